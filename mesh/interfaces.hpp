@@ -1,0 +1,75 @@
+// Where blocks touch, look at each other, or end: a value computed from the mesh and the positions of the
+// blocks, so that parts can slide without renumbering a cell.
+//
+// Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a facing pair (two parallel
+// edges look at each other across a gap, nothing between), or an outer face.  Grid lines of the two sides
+// need not match.  On a piece that does not cover its cell's whole edge, the value that the side brings to
+// the middle of the piece (its trace) is linear along the edge:
+//     trace = T_i + (t_f - t_i) * slope,   slope from the neighbours along the same edge,
+// t being z on vertical edges and, on horizontal ones, the area centroid in r.  The flux through the piece is
+// given back to the same cells with the same weights, so that the operator is B^T G B: symmetric,
+// conservative, and exact for linear fields.  Plain overlap faces short-circuit the rows (docs/decisions).
+#pragma once
+
+#include <array>
+#include <span>
+#include <vector>
+
+#include "mesh/mesh.hpp"
+
+namespace joulepress::mesh {
+
+enum class Side { inner, outer, bottom, top };  ///< edge of a block: r_inner, r_outer, z_bottom, z_top
+
+/// A linear combination of at most three cells of one row.  The weights sum to one.
+struct Trace {
+  std::array<int, 3> cells{};
+  std::array<double, 3> weights{};
+  int count = 0;
+};
+
+/// One side of a boundary piece.
+struct FaceSide {
+  int cell = 0;       ///< the cell the piece lies on
+  Side side = Side::inner;
+  double area = 0;    ///< of the piece on this side, full revolution [m2]
+  double path = 0;    ///< half-cell distance / area [1/m]
+  Trace trace;
+};
+
+/// Two blocks in touch (gap 0), or looking at each other across a gap.
+struct PairFace {
+  FaceSide a, b;      ///< a is the inner or lower side
+  double r = 0, z = 0;  ///< middle of the piece on side a [m]
+  double area = 0;    ///< conducting area: side a's (both sides agree in a contact) [m2]
+  int pair = 0;       ///< index into Interfaces::pairs
+};
+
+struct OuterFace {
+  FaceSide a;
+  double r = 0, z = 0;  ///< middle of the piece [m]
+};
+
+/// A pair of block edges that touch or face each other.
+struct BlockPair {
+  int block_a = 0, block_b = 0;   ///< a is the inner or lower one
+  Side side_a = Side::outer;      ///< outer or top; side b is the opposite
+  double gap = 0;                 ///< 0 where they touch [m]
+  double area = 0;                ///< sum over the pieces (side a) [m2]
+  /// Fraction of what one face sends out that reaches the other: 1 in contact; across a gap g between
+  /// strips of width w the crossed-strings value sqrt(1 + (g/w)^2) - g/w (Hottel), a plate-to-plate
+  /// estimate that ignores curvature and what stands beside.
+  double view = 1;
+};
+
+struct Interfaces {
+  std::vector<BlockPair> pairs;
+  std::vector<PairFace> pair_faces;
+  std::vector<OuterFace> outer_faces;
+};
+
+/// Contacts, facing pairs and outer faces with every block raised by lift[block] metres
+/// (all zero: as in the layout).
+Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift);
+
+}  // namespace joulepress::mesh

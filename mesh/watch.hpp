@@ -1,0 +1,37 @@
+// Where values are read: points and means as weights over cells or over faces.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "mesh/interfaces.hpp"
+#include "mesh/mesh.hpp"
+
+namespace joulepress::mesh {
+
+/// A linear functional of a cell field; the weights sum to one.
+struct Watch {
+  std::vector<int> cells;
+  std::vector<double> weights;
+  double of(std::span<const double> cell_values) const;
+};
+
+/// Value at (r, z) inside the block: bilinear between cell middles, linear beyond the last one.  On the axis
+/// side the slope in r is taken as zero (symmetry).  Throws std::invalid_argument when outside the block.
+Watch point(const Mesh& mesh, int block, double r, double z);
+
+/// Volume mean over the blocks.
+Watch mean(const Mesh& mesh, std::span<const int> blocks);
+
+/// A point on the vertical or horizontal edge of a block, read from edge values of pair faces.
+struct EdgeWatch {
+  std::vector<int> faces;     ///< indices into Interfaces::pair_faces
+  std::vector<double> weights;
+  bool on_a = true;           ///< whose edge value: side a or side b of those faces
+};
+
+/// Edge value of `block` on `side` at the coordinate `along` (z on vertical sides, r on horizontal ones),
+/// linear between the middles of the two nearest contact pieces.  Empty when the side has no contact there.
+EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double along);
+
+}  // namespace joulepress::mesh

@@ -1,0 +1,123 @@
+// Problem: all that stays constant during a run.  Plain structs, SI units, kelvin.
+#pragma once
+
+#include <array>
+#include <functional>
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "materials/material.hpp"
+#include "mesh/interfaces.hpp"
+#include "mesh/mesh.hpp"
+#include "mesh/watch.hpp"
+
+namespace joulepress::solver {
+
+inline constexpr double stefan_boltzmann = 5.670374419e-8;  ///< W/(m2 K4), CODATA 2018
+inline constexpr double zero_celsius = 273.15;              ///< K
+
+struct Part {
+  std::string name;
+  int material = 0;                          ///< index into Problem::materials
+  std::optional<mesh::Axis> across;          ///< direction through the sheet, for layered materials
+  bool is_powder = false;
+  bool is_foil = false;
+  double relative_density = 1;               ///< powder: constant during the run in this version
+  double conductivity_factor = 1;            ///< porous / dense, of heat and of electric conduction
+};
+
+/// What stands between two block edges of a BlockPair.
+struct ContactLaw {
+  /// Electrical resistance of the touch [ohm m2]; infinity: no current passes (a gap).
+  double electric_resistance = 0;
+  /// Heat conductance of the touch [W/(m2 K)]; infinity: perfect; 0: a gap.
+  double heat_conductance = std::numeric_limits<double>::infinity();
+  /// Exchange factor of radiation across [-]: view / (1/e_a + 1/e_b - 1), in parallel to the touch.  0: none.
+  double radiation = 0;
+  /// What the sides of a gap lose past each other to the chamber: emissivity times the unseen fraction.
+  double chamber_a = 0, chamber_b = 0;
+};
+
+enum class Electrode { none, low, high };  ///< current enters at high and leaves at low
+
+/// What happens on the outer faces of one side of a block.
+struct SideCondition {
+  /// Prescribed surface temperature [K] at (r, z, t); empty: not prescribed.
+  std::function<double(double r, double z, double t)> fixed_temperature;
+  double film = 0;             ///< W/(m2 K) to film_temperature
+  double film_temperature = 0; ///< K
+  double emissivity = 0;       ///< radiates to the chamber when positive
+  Electrode electrode = Electrode::none;
+};
+
+struct Sensor {
+  std::string name;
+  int part = 0;
+  double r = 0, z = 0;              ///< junction, bottom of the bore [m]
+  mesh::Watch junction;             ///< material temperature there
+  bool stem = true;                 ///< false: the sensor reads the material exactly
+  double depth = 0;                 ///< inserted length [m]
+  double sheath_diameter = 0;       ///< m
+  double sheath_conductivity = 15;  ///< W/(m K)
+};
+
+/// How the current is set.
+enum class DriveKind { none, current, voltage, power, tracking };
+
+/// A stretch of the programme: the driven quantity goes linearly from `from` to `to`.
+struct Segment {
+  double start = 0, end = 0;  ///< s
+  double from = 0, to = 0;    ///< A, V, W or K (reading of the control sensor)
+  bool off = false;           ///< current cut, whatever the values say
+  bool hold = false;          ///< reported as a hold
+  std::string name;
+};
+
+struct Drive {
+  DriveKind kind = DriveKind::none;
+  int sensor = -1;                  ///< control sensor when tracking
+  std::vector<Segment> segments;    ///< abut in time; the run ends with the last
+  double current_limit = std::numeric_limits<double>::infinity();  ///< effective A
+  double voltage_limit = std::numeric_limits<double>::infinity();  ///< V between the electrodes
+  double power_limit = std::numeric_limits<double>::infinity();    ///< W
+};
+
+/// Where the powder is read, and the chain from it to the control sensor at mid-height.
+struct PowderWatch {
+  std::vector<int> parts;
+  mesh::Watch mean, centre;
+  mesh::EdgeWatch edge;             ///< r = R, mid-height, powder side of the contact
+  mesh::EdgeWatch wall;             ///< die side of the lateral contact at the same height (empty: none)
+  double mid_height = 0;            ///< m
+};
+
+struct Numerics {
+  double time_tolerance = 0.08;       ///< K per step, never above 0.1: the estimate is blind beyond 0.2
+  double nonlinear_tolerance = 0.004; ///< K, last correction of a stage
+  double charge_tolerance = 1e-11;    ///< residual of the potential over the terminal current
+  double first_step = 1.0;            ///< s, after a restart
+  double largest_step = 60;           ///< s
+  double smallest_step = 1e-7;        ///< s; below it the run fails
+};
+
+struct Problem {
+  mesh::Mesh mesh;
+  mesh::Interfaces interfaces;
+  std::vector<Part> parts;
+  std::vector<materials::Material> materials;
+  std::vector<ContactLaw> contacts;             ///< one per interfaces.pairs
+  std::vector<std::array<SideCondition, 4>> sides;  ///< one per block, indexed by mesh::Side
+  double chamber_temperature = 298.15;          ///< K, what radiating faces see
+  double initial_temperature = 298.15;          ///< K
+  /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
+  std::function<double(double r, double z, double t)> heat_source;
+  std::vector<Sensor> sensors;
+  std::optional<PowderWatch> powder;
+  Drive drive;
+  Numerics numerics;
+  double history_every = 5.0;                   ///< s between history rows (interpolated, never a stop)
+};
+
+}  // namespace joulepress::solver

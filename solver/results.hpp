@@ -1,0 +1,92 @@
+// What a run hands out: history rows, the energy ledger, outcomes, and the summary computed from them.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace joulepress::solver {
+
+enum class DriveMode { off, tracking, at_limit, driven };  ///< driven: current, voltage or power prescribed
+enum class Limit { none, current, voltage, power };
+
+struct SensorValue {
+  double material_K = 0;    ///< of the part at the junction
+  double reading_K = 0;     ///< what the instrument shows
+  double stem_bound_K = 0;  ///< material - reading; closed form, an upper bound (bare sheath in vacuum)
+};
+
+struct PowderValue {
+  double mean_K = 0, centre_K = 0, edge_K = 0, min_K = 0, max_K = 0;
+  double wall_K = 0;        ///< die side of the lateral contact at mid-height
+};
+
+/// Instant values at one time.  Power counts positive into the stack.
+struct HistoryRow {
+  double time_s = 0;
+  DriveMode mode = DriveMode::off;
+  Limit limit = Limit::none;
+  double target = 0;               ///< programme value (SI of the drive), NaN where there is none
+  double current_A = 0, voltage_V = 0, power_W = 0;
+  std::vector<SensorValue> sensors;
+  std::optional<PowderValue> powder;
+  std::optional<double> current_share_powder;   ///< through the powder at mid-height; none without current
+  double tool_max_K = 0, tool_max_r = 0, tool_max_z = 0;
+  int tool_max_part = 0;
+  std::vector<double> joule_by_part_W;          ///< contact heat given half to each side included
+  double contact_heat_W = 0;                    ///< the part of it made in contacts
+  std::vector<double> radiation_by_part_W;      ///< net loss to the chamber
+  double film_low_W = 0, film_high_W = 0;       ///< net loss through films below and above mid-column
+  double fixed_W = 0;                           ///< net loss through prescribed surface temperatures
+  double stored_W = 0;                          ///< rate of change of stored heat
+};
+
+/// Energies since the start [J], integrated with the stepper's own weights.
+struct Ledger {
+  double electric = 0;        ///< integral of terminal current x voltage
+  double joule = 0;           ///< sum of the heats face by face; equals electric to rounding
+  double source = 0;          ///< prescribed volumetric heat
+  double radiation = 0, film = 0, fixed = 0;  ///< net losses
+  double stored = 0;          ///< change of enthalpy, by difference of the states
+  double largest_current = 0; ///< A
+  double worst_charge_residual = 0;  ///< A, largest sum of |current imbalance| over cells met in a step
+  double delivered = 0;       ///< sum of the absolute energies through every path
+
+  double charge_balance_relative() const;
+  /// |stored - (electric + source - losses)| / max(all energy delivered, |stored|); 0 when nothing moved.
+  double energy_balance_relative() const;
+};
+
+struct LimitedInterval {
+  double start_s = 0, end_s = 0;
+  DriveMode mode = DriveMode::off;  ///< off (programme falls faster than the stack cools) or at_limit
+  Limit limit = Limit::none;
+};
+
+struct Counts {
+  int steps = 0, rejected = 0, stages = 0, sweeps = 0;
+  int heat_factorisations = 0, electric_factorisations = 0, triangular_solves = 0;
+};
+
+/// Names that the rows refer to by index, and the programme's holds.
+struct HistoryFrame {
+  std::vector<std::string> part_names, sensor_names;
+  int control_sensor = -1;
+  struct Hold { std::string name; double start_s, end_s, set_K; };
+  std::vector<Hold> holds;
+};
+
+enum class RunStatus { completed, stopped, failed, interrupted };
+
+struct RunResult {
+  RunStatus status = RunStatus::completed;
+  std::string reason;               ///< why it failed: where, when, likely cause, what to try
+  HistoryFrame frame;
+  std::vector<HistoryRow> rows;
+  std::vector<LimitedInterval> limited;
+  Ledger ledger;
+  Counts counts;
+  std::vector<std::string> warnings;  ///< from the run itself, e.g. a property held at the end of its range
+};
+
+}  // namespace joulepress::solver
