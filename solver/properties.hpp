@@ -1,0 +1,42 @@
+// Material properties per cell at the present temperatures, and the enthalpy they imply.
+//
+//   H = m h(T),  h(T) = integral of cp from 298.15 K,  m = relative density x solid density x volume
+//
+// The unknown of the march is H; T follows by inversion, so that stored energy closes exactly where cp is
+// steep.  Resistivities 1/k and rho_e are kept (not conductivities): a face then needs one division.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "solver/problem.hpp"
+
+namespace joulepress::solver {
+
+using CellField = std::vector<double>;
+
+struct Properties {
+  CellField heat_resistivity_r, heat_resistivity_z;          ///< 1/k [m K/W]
+  CellField electric_resistivity_r, electric_resistivity_z;  ///< [ohm m]
+};
+
+/// Mass per cell [kg].
+CellField cell_masses(const Problem& problem);
+
+void properties_at(const Problem& problem, std::span<const double> temperature, Properties& out);
+
+/// H [J] and dH/dT [J/K] per cell.
+void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span<const double> temperature,
+                 CellField& enthalpy, CellField& capacity);
+
+/// Inverts H(T); `temperature` holds the guess and receives the result [K].
+void temperature_from_enthalpy(const Problem& problem, std::span<const double> mass,
+                               std::span<const double> enthalpy, CellField& temperature);
+
+/// One sentence for every property used outside its stated range between the two temperature fields
+/// (lowest and highest met per cell).
+std::vector<std::string> range_warnings(const Problem& problem, std::span<const double> lowest,
+                                        std::span<const double> highest);
+
+}  // namespace joulepress::solver
