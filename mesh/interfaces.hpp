@@ -30,19 +30,19 @@ struct Trace {
 
 /// One side of a boundary piece.
 struct FaceSide {
-  int cell = 0;       ///< the cell the piece lies on
+  int cell = 0;  ///< the cell the piece lies on
   Side side = Side::inner;
-  double area = 0;    ///< of the piece on this side, full revolution [m2]
-  double path = 0;    ///< half-cell distance / area [1/m]
+  double area = 0;  ///< of the piece on this side, full revolution [m2]
+  double path = 0;  ///< half-cell distance / area [1/m]
   Trace trace;
 };
 
 /// Two blocks in touch (gap 0), or looking at each other across a gap.
 struct PairFace {
-  FaceSide a, b;      ///< a is the inner or lower side
+  FaceSide a, b;        ///< a is the inner or lower side
   double r = 0, z = 0;  ///< middle of the piece on side a [m]
-  double area = 0;    ///< conducting area: side a's (both sides agree in a contact) [m2]
-  int pair = 0;       ///< index into Interfaces::pairs
+  double area = 0;      ///< conducting area: side a's (both sides agree in a contact) [m2]
+  int pair = 0;         ///< index into Interfaces::pairs
 };
 
 struct OuterFace {
@@ -52,10 +52,10 @@ struct OuterFace {
 
 /// A pair of block edges that touch or face each other.
 struct BlockPair {
-  int block_a = 0, block_b = 0;   ///< a is the inner or lower one
-  Side side_a = Side::outer;      ///< outer or top; side b is the opposite
-  double gap = 0;                 ///< 0 where they touch [m]
-  double area = 0;                ///< sum over the pieces (side a) [m2]
+  int block_a = 0, block_b = 0;  ///< a is the inner or lower one
+  Side side_a = Side::outer;     ///< outer or top; side b is the opposite
+  double gap = 0;                ///< 0 where they touch [m]
+  double area = 0;               ///< sum over the pieces (side a) [m2]
   /// Fraction of what one face sends out that reaches the other: 1 in contact; across a gap g between
   /// strips of width w the crossed-strings value sqrt(1 + (g/w)^2) - g/w (Hottel), a plate-to-plate
   /// estimate that ignores curvature and what stands beside.

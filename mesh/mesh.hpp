@@ -16,9 +16,9 @@ enum class Axis { r, z };
 
 /// One inner face between two cells of the same block.
 struct InnerFace {
-  int a = 0, b = 0;           ///< cells; b lies toward larger r or z
+  int a = 0, b = 0;  ///< cells; b lies toward larger r or z
   Axis normal = Axis::r;
-  double area = 0;            ///< full revolution [m2]
+  double area = 0;                ///< full revolution [m2]
   double path_a = 0, path_b = 0;  ///< half-cell distance / area [1/m]; resistance = path * resistivity
 };
 
@@ -35,14 +35,16 @@ struct BlockGrid {
 
 struct Mesh {
   Layout layout;
-  std::vector<BlockGrid> grids;       ///< one per block of the layout, same order
-  std::vector<int> block_of;          ///< per cell
-  std::vector<double> volume;         ///< per cell [m3]
-  std::vector<double> r, z;           ///< per cell: middle of its r and z interval [m]
+  std::vector<BlockGrid> grids;  ///< one per block of the layout, same order
+  std::vector<int> block_of;     ///< per cell
+  std::vector<double> volume;    ///< per cell [m3]
+  std::vector<double> r, z;      ///< per cell: middle of its r and z interval [m]
   std::vector<InnerFace> inner_faces;
 
   int n_cells() const { return static_cast<int>(volume.size()); }
-  int part_of(int cell) const { return layout[static_cast<std::size_t>(block_of[static_cast<std::size_t>(cell)])].part; }
+  int part_of(int cell) const {
+    return layout[static_cast<std::size_t>(block_of[static_cast<std::size_t>(cell)])].part;
+  }
 };
 
 /// Builds the mesh.  Precondition (asserted): faults_of(layout) is empty.

@@ -25,9 +25,9 @@ Watch mean(const Mesh& mesh, std::span<const int> blocks);
 
 /// A point on the vertical or horizontal edge of a block, read from edge values of pair faces.
 struct EdgeWatch {
-  std::vector<int> faces;     ///< indices into Interfaces::pair_faces
+  std::vector<int> faces;  ///< indices into Interfaces::pair_faces
   std::vector<double> weights;
-  bool on_a = true;           ///< whose edge value: side a or side b of those faces
+  bool on_a = true;  ///< whose edge value: side a or side b of those faces
 };
 
 /// Edge value of `block` on `side` at the coordinate `along` (z on vertical sides, r on horizontal ones),

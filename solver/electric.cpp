@@ -18,9 +18,12 @@ double rho(const Properties& p, mesh::Axis axis, int cell) {
 double electrode_value(const Problem& problem, const mesh::OuterFace& face) {
   const int block = problem.mesh.block_of[face.a.cell];
   switch (problem.sides[block][static_cast<int>(face.a.side)].electrode) {
-    case Electrode::low: return 0.0;
-    case Electrode::high: return 1.0;
-    case Electrode::none: break;
+    case Electrode::low:
+      return 0.0;
+    case Electrode::high:
+      return 1.0;
+    case Electrode::none:
+      break;
   }
   return std::nan("");
 }
@@ -60,13 +63,15 @@ void electric_conductances(const Problem& problem, const Properties& p, Electric
   out.outer.resize(outer.size());
   for (std::size_t f = 0; f < inner.size(); ++f) {
     const mesh::InnerFace& face = inner[f];
-    out.inner[f] = 1.0 / (face.path_a * rho(p, face.normal, face.a) + face.path_b * rho(p, face.normal, face.b));
+    out.inner[f] =
+        1.0 / (face.path_a * rho(p, face.normal, face.a) + face.path_b * rho(p, face.normal, face.b));
   }
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
     const mesh::Axis axis = normal_of(face.a.side);
     const double touch = problem.contacts[face.pair].electric_resistance / face.area;
-    out.pair[f] = 1.0 / (face.a.path * rho(p, axis, face.a.cell) + touch + face.b.path * rho(p, axis, face.b.cell));
+    out.pair[f] =
+        1.0 / (face.a.path * rho(p, axis, face.a.cell) + touch + face.b.path * rho(p, axis, face.b.cell));
   }
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::OuterFace& face = outer[f];

@@ -42,7 +42,7 @@ void electric_residual(const Problem& problem, const ElectricFaces& faces, std::
 struct PotentialOutcome {
   bool converged = false;
   int iterations = 0;
-  double residual = 0;     ///< sum over cells of |net current| / G [-]
+  double residual = 0;  ///< sum over cells of |net current| / G [-]
 };
 
 /// Improves psi until the residual is below `tolerance` (relative to the terminal current).
@@ -56,8 +56,8 @@ struct TerminalCurrents {
 TerminalCurrents terminal_currents(const Problem& problem, const ElectricFaces& faces,
                                    std::span<const double> psi);
 
-/// Joule heat per cell at unit voltage [W/V2].  Contact heat goes half to each side.  Returns the part that is
-/// made in contacts.
+/// Joule heat per cell at unit voltage [W/V2].  Contact heat goes half to each side.  Returns the part that
+/// is made in contacts.
 double joule_heat(const Problem& problem, const Properties& properties, const ElectricFaces& faces,
                   std::span<const double> psi, CellField& out);
 

@@ -16,8 +16,9 @@ Tableau make_tableau() {
             2285395.0 / 8070912.0, 0.25};
   t.b = {82889.0 / 524892.0, 0.0, 15625.0 / 83664.0, 69875.0 / 102672.0, -2260.0 / 8211.0, 0.25};
   t.a[5] = t.b;
-  t.b_embedded = {4586570599.0 / 29645900160.0, 0.0, 178811875.0 / 945068544.0,
-                  814220225.0 / 1159782912.0,   -3700637.0 / 11593932.0, 61727.0 / 225920.0};
+  t.b_embedded = {4586570599.0 / 29645900160.0, 0.0,
+                  178811875.0 / 945068544.0,    814220225.0 / 1159782912.0,
+                  -3700637.0 / 11593932.0,      61727.0 / 225920.0};
   t.c = {0.0, 0.5, 83.0 / 250.0, 31.0 / 50.0, 17.0 / 20.0, 1.0};
   return t;
 }
@@ -45,10 +46,12 @@ DenseTable make_dense() {
   DenseTable beta = least.solve(right);
   beta.col(0).setZero();
   beta(0, 0) = 1.0;  // slope K_1 at theta = 0, a solution of its conditions because c_1 = 0
-  // One null vector n remains per power; use it in the cubic and the quartic so that b(1) = b and b'(1) = e_6.
+  // One null vector n remains per power; use it in the cubic and the quartic so that b(1) = b and b'(1) =
+  // e_6.
   const Eigen::JacobiSVD<Eigen::Matrix<double, 5, n_stages>> svd(conditions, Eigen::ComputeFullV);
   const Eigen::Matrix<double, n_stages, 1> null = svd.matrixV().col(n_stages - 1);
-  const Eigen::Matrix<double, n_stages, 1> weights = Eigen::Map<const Eigen::Matrix<double, n_stages, 1>>(t.b.data());
+  const Eigen::Matrix<double, n_stages, 1> weights =
+      Eigen::Map<const Eigen::Matrix<double, n_stages, 1>>(t.b.data());
   const Eigen::Matrix<double, n_stages, 1> value_gap = weights - beta.rowwise().sum();
   Eigen::Matrix<double, n_stages, 1> slope_gap = -beta * Eigen::Vector4d(1, 2, 3, 4);
   slope_gap[n_stages - 1] += 1.0;

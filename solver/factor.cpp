@@ -11,7 +11,7 @@ namespace joulepress::solver {
 // (docs/decisions); the matrix is permuted once here, so that each solve is two triangular sweeps.
 struct Factor::Impl {
   using Matrix = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
-  Matrix lower;                   ///< lower triangle in solver order
+  Matrix lower;  ///< lower triangle in solver order
   std::vector<int> diagonal_slot, link_slot;
   Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> order;  ///< cell -> position
   Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::NaturalOrdering<int>> ldlt;
@@ -22,7 +22,8 @@ Factor::Factor(int n, std::span<const Link> links) : impl_(std::make_unique<Impl
   std::vector<Eigen::Triplet<double, int>> entries;
   entries.reserve(static_cast<std::size_t>(n) + links.size());
   for (int i = 0; i < n; ++i) entries.emplace_back(i, i, 1.0);
-  for (const Link& link : links) entries.emplace_back(std::max(link.a, link.b), std::min(link.a, link.b), -1e-3);
+  for (const Link& link : links)
+    entries.emplace_back(std::max(link.a, link.b), std::min(link.a, link.b), -1e-3);
   Impl::Matrix pattern(n, n);
   pattern.setFromTriplets(entries.begin(), entries.end());
   Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> inverse;
@@ -59,7 +60,8 @@ Factor& Factor::operator=(Factor&&) noexcept = default;
 bool Factor::factorise(const MatrixValues& values) {
   double* entry = impl_->lower.valuePtr();
   std::fill(entry, entry + impl_->lower.nonZeros(), 0.0);
-  for (std::size_t i = 0; i < values.diagonal.size(); ++i) entry[impl_->diagonal_slot[i]] = values.diagonal[i];
+  for (std::size_t i = 0; i < values.diagonal.size(); ++i)
+    entry[impl_->diagonal_slot[i]] = values.diagonal[i];
   for (std::size_t k = 0; k < values.coupling.size(); ++k) entry[impl_->link_slot[k]] += values.coupling[k];
   impl_->ldlt.factorize(impl_->lower);
   return impl_->ldlt.info() == Eigen::Success && impl_->ldlt.vectorD().minCoeff() > 0.0;

@@ -2,6 +2,8 @@
 #pragma once
 
 #include <functional>
+#include <string>
+#include <vector>
 
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
@@ -10,8 +12,8 @@ namespace joulepress::solver {
 
 struct Progress {
   double time_s, end_s;
-  double sensor_K;                  ///< reading of the control sensor, NaN without one
-  double powder_K;                  ///< powder mean, NaN without powder
+  double sensor_K;  ///< reading of the control sensor, NaN without one
+  double powder_K;  ///< powder mean, NaN without powder
 };
 
 /// Called after every accepted step; returning false stops the run (status interrupted).

@@ -20,12 +20,12 @@ inline constexpr double zero_celsius = 273.15;              ///< K
 
 struct Part {
   std::string name;
-  int material = 0;                          ///< index into Problem::materials
-  std::optional<mesh::Axis> across;          ///< direction through the sheet, for layered materials
+  int material = 0;                  ///< index into Problem::materials
+  std::optional<mesh::Axis> across;  ///< direction through the sheet, for layered materials
   bool is_powder = false;
   bool is_foil = false;
-  double relative_density = 1;               ///< powder: constant during the run in this version
-  double conductivity_factor = 1;            ///< porous / dense, of heat and of electric conduction
+  double relative_density = 1;     ///< powder: constant during the run in this version
+  double conductivity_factor = 1;  ///< porous / dense, of heat and of electric conduction
 };
 
 /// What stands between two block edges of a BlockPair.
@@ -46,9 +46,9 @@ enum class Electrode { none, low, high };  ///< current enters at high and leave
 struct SideCondition {
   /// Prescribed surface temperature [K] at (r, z, t); empty: not prescribed.
   std::function<double(double r, double z, double t)> fixed_temperature;
-  double film = 0;             ///< W/(m2 K) to film_temperature
-  double film_temperature = 0; ///< K
-  double emissivity = 0;       ///< radiates to the chamber when positive
+  double film = 0;              ///< W/(m2 K) to film_temperature
+  double film_temperature = 0;  ///< K
+  double emissivity = 0;        ///< radiates to the chamber when positive
   Electrode electrode = Electrode::none;
 };
 
@@ -77,8 +77,8 @@ struct Segment {
 
 struct Drive {
   DriveKind kind = DriveKind::none;
-  int sensor = -1;                  ///< control sensor when tracking
-  std::vector<Segment> segments;    ///< abut in time; the run ends with the last
+  int sensor = -1;                ///< control sensor when tracking
+  std::vector<Segment> segments;  ///< abut in time; the run ends with the last
   double current_limit = std::numeric_limits<double>::infinity();  ///< effective A
   double voltage_limit = std::numeric_limits<double>::infinity();  ///< V between the electrodes
   double power_limit = std::numeric_limits<double>::infinity();    ///< W
@@ -88,18 +88,18 @@ struct Drive {
 struct PowderWatch {
   std::vector<int> parts;
   mesh::Watch mean, centre;
-  mesh::EdgeWatch edge;             ///< r = R, mid-height, powder side of the contact
-  mesh::EdgeWatch wall;             ///< die side of the lateral contact at the same height (empty: none)
-  double mid_height = 0;            ///< m
+  mesh::EdgeWatch edge;   ///< r = R, mid-height, powder side of the contact
+  mesh::EdgeWatch wall;   ///< die side of the lateral contact at the same height (empty: none)
+  double mid_height = 0;  ///< m
 };
 
 struct Numerics {
-  double time_tolerance = 0.08;       ///< K per step, never above 0.1: the estimate is blind beyond 0.2
-  double nonlinear_tolerance = 0.004; ///< K, last correction of a stage
-  double charge_tolerance = 1e-11;    ///< residual of the potential over the terminal current
-  double first_step = 1.0;            ///< s, after a restart
-  double largest_step = 60;           ///< s
-  double smallest_step = 1e-7;        ///< s; below it the run fails
+  double time_tolerance = 0.08;        ///< K per step, never above 0.1: the estimate is blind beyond 0.2
+  double nonlinear_tolerance = 0.004;  ///< K, last correction of a stage
+  double charge_tolerance = 1e-11;     ///< residual of the potential over the terminal current
+  double first_step = 1.0;             ///< s, after a restart
+  double largest_step = 60;            ///< s
+  double smallest_step = 1e-7;         ///< s; below it the run fails
 };
 
 struct Problem {
@@ -107,17 +107,17 @@ struct Problem {
   mesh::Interfaces interfaces;
   std::vector<Part> parts;
   std::vector<materials::Material> materials;
-  std::vector<ContactLaw> contacts;             ///< one per interfaces.pairs
+  std::vector<ContactLaw> contacts;                 ///< one per interfaces.pairs
   std::vector<std::array<SideCondition, 4>> sides;  ///< one per block, indexed by mesh::Side
-  double chamber_temperature = 298.15;          ///< K, what radiating faces see
-  double initial_temperature = 298.15;          ///< K
+  double chamber_temperature = 298.15;              ///< K, what radiating faces see
+  double initial_temperature = 298.15;              ///< K
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;
   std::vector<Sensor> sensors;
   std::optional<PowderWatch> powder;
   Drive drive;
   Numerics numerics;
-  double history_every = 5.0;                   ///< s between history rows (interpolated, never a stop)
+  double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)
 };
 
 }  // namespace joulepress::solver

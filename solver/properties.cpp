@@ -70,7 +70,8 @@ void properties_at(const Problem& problem, std::span<const double> temperature, 
     const materials::Material& material = problem.materials[part.material];
     inverse_conductivity(material.conductivity, part, mesh::Axis::r, temperature, begin, end,
                          out.heat_resistivity_r);
-    resistivity(material.resistivity, part, mesh::Axis::r, temperature, begin, end, out.electric_resistivity_r);
+    resistivity(material.resistivity, part, mesh::Axis::r, temperature, begin, end,
+                out.electric_resistivity_r);
     if (part.across) {
       inverse_conductivity(material.conductivity, part, mesh::Axis::z, temperature, begin, end,
                            out.heat_resistivity_z);

@@ -18,7 +18,7 @@ struct SensorValue {
 
 struct PowderValue {
   double mean_K = 0, centre_K = 0, edge_K = 0, min_K = 0, max_K = 0;
-  double wall_K = 0;        ///< die side of the lateral contact at mid-height
+  double wall_K = 0;  ///< die side of the lateral contact at mid-height
 };
 
 /// Instant values at one time.  Power counts positive into the stack.
@@ -26,31 +26,31 @@ struct HistoryRow {
   double time_s = 0;
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
-  double target = 0;               ///< programme value (SI of the drive), NaN where there is none
+  double target = 0;  ///< programme value (SI of the drive), NaN where there is none
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::vector<SensorValue> sensors;
   std::optional<PowderValue> powder;
-  std::optional<double> current_share_powder;   ///< through the powder at mid-height; none without current
+  std::optional<double> current_share_powder;  ///< through the powder at mid-height; none without current
   double tool_max_K = 0, tool_max_r = 0, tool_max_z = 0;
   int tool_max_part = 0;
-  std::vector<double> joule_by_part_W;          ///< contact heat given half to each side included
-  double contact_heat_W = 0;                    ///< the part of it made in contacts
-  std::vector<double> radiation_by_part_W;      ///< net loss to the chamber
-  double film_low_W = 0, film_high_W = 0;       ///< net loss through films below and above mid-column
-  double fixed_W = 0;                           ///< net loss through prescribed surface temperatures
-  double stored_W = 0;                          ///< rate of change of stored heat
+  std::vector<double> joule_by_part_W;      ///< contact heat given half to each side included
+  double contact_heat_W = 0;                ///< the part of it made in contacts
+  std::vector<double> radiation_by_part_W;  ///< net loss to the chamber
+  double film_low_W = 0, film_high_W = 0;   ///< net loss through films below and above mid-column
+  double fixed_W = 0;                       ///< net loss through prescribed surface temperatures
+  double stored_W = 0;                      ///< rate of change of stored heat
 };
 
 /// Energies since the start [J], integrated with the stepper's own weights.
 struct Ledger {
-  double electric = 0;        ///< integral of terminal current x voltage
-  double joule = 0;           ///< sum of the heats face by face; equals electric to rounding
-  double source = 0;          ///< prescribed volumetric heat
+  double electric = 0;                        ///< integral of terminal current x voltage
+  double joule = 0;                           ///< sum of the heats face by face; equals electric to rounding
+  double source = 0;                          ///< prescribed volumetric heat
   double radiation = 0, film = 0, fixed = 0;  ///< net losses
-  double stored = 0;          ///< change of enthalpy, by difference of the states
-  double largest_current = 0; ///< A
+  double stored = 0;                          ///< change of enthalpy, by difference of the states
+  double largest_current = 0;                 ///< A
   double worst_charge_residual = 0;  ///< A, largest sum of |current imbalance| over cells met in a step
-  double delivered = 0;       ///< sum of the absolute energies through every path
+  double delivered = 0;              ///< sum of the absolute energies through every path
 
   double charge_balance_relative() const;
   /// |stored - (electric + source - losses)| / max(all energy delivered, |stored|); 0 when nothing moved.
@@ -72,7 +72,10 @@ struct Counts {
 struct HistoryFrame {
   std::vector<std::string> part_names, sensor_names;
   int control_sensor = -1;
-  struct Hold { std::string name; double start_s, end_s, set_K; };
+  struct Hold {
+    std::string name;
+    double start_s, end_s, set_K;
+  };
   std::vector<Hold> holds;
 };
 
@@ -80,7 +83,7 @@ enum class RunStatus { completed, stopped, failed, interrupted };
 
 struct RunResult {
   RunStatus status = RunStatus::completed;
-  std::string reason;               ///< why it failed: where, when, likely cause, what to try
+  std::string reason;  ///< why it failed: where, when, likely cause, what to try
   HistoryFrame frame;
   std::vector<HistoryRow> rows;
   std::vector<LimitedInterval> limited;

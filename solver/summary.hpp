@@ -12,26 +12,26 @@ namespace joulepress::solver {
 
 /// Why the powder mean differs from the reading; the terms sum to offset_mean_K.
 struct OffsetParts {
-  double powder_gradient_K = 0;   ///< powder mean - powder edge
-  double lateral_contact_K = 0;   ///< powder edge - die wall (foil and touches)
-  double wall_drop_K = 0;         ///< die wall - junction
-  double stem_K = 0;              ///< junction - reading
+  double powder_gradient_K = 0;  ///< powder mean - powder edge
+  double lateral_contact_K = 0;  ///< powder edge - die wall (foil and touches)
+  double wall_drop_K = 0;        ///< die wall - junction
+  double stem_K = 0;             ///< junction - reading
 };
 
 struct HoldSummary {
   std::string name;
-  double start_s = 0, end_s = 0;   ///< of the hold
-  double settled_from_s = 0;       ///< averages run from here to end_s
-  double set_K = 0;                ///< programme value
+  double start_s = 0, end_s = 0;  ///< of the hold
+  double settled_from_s = 0;      ///< averages run from here to end_s
+  double set_K = 0;               ///< programme value
   double sensor_K = 0, sensor_material_K = 0, stem_bound_K = 0;
   std::optional<PowderValue> powder;
   std::optional<double> offset_mean_K, offset_field_K;
-  double sensor_error_K = 0;       ///< material - reading
+  double sensor_error_K = 0;                           ///< material - reading
   std::optional<double> offset_start_K, offset_end_K;  ///< at the first and last row of the hold
   std::optional<OffsetParts> parts;
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::optional<double> current_share_powder;
-  HistoryRow last;                 ///< the row at the end of the hold: where heat is made and goes
+  HistoryRow last;  ///< the row at the end of the hold: where heat is made and goes
 };
 
 struct Peak {

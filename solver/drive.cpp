@@ -1,0 +1,46 @@
+#include "solver/drive.hpp"
+
+#include <algorithm>
+
+namespace joulepress::solver {
+
+const Segment* segment_at(const Drive& drive, double t) {
+  if (drive.segments.empty()) return nullptr;
+  for (const Segment& segment : drive.segments)
+    if (t < segment.end) return &segment;
+  return &drive.segments.back();
+}
+
+double value_in(const Segment& segment, double t) {
+  const double length = segment.end - segment.start;
+  if (!(length > 0.0)) return segment.to;
+  const double share = std::clamp((t - segment.start) / length, 0.0, 1.0);
+  return segment.from + share * (segment.to - segment.from);
+}
+
+Ceiling ceiling(const Drive& drive, double conductance) {
+  Ceiling lowest{drive.current_limit * drive.current_limit, Limit::current};
+  const double by_voltage = drive.voltage_limit * conductance * drive.voltage_limit * conductance;
+  if (by_voltage < lowest.s) lowest = {by_voltage, Limit::voltage};
+  const double by_power = drive.power_limit * conductance;
+  if (by_power < lowest.s) lowest = {by_power, Limit::power};
+  return lowest;
+}
+
+Prescribed prescribed(const Drive& drive, const Segment& segment, double t, double conductance) {
+  if (segment.off) return {};
+  const double value = value_in(segment, t);
+  double s = 0.0;
+  if (drive.kind == DriveKind::current) s = value * value;
+  if (drive.kind == DriveKind::voltage) s = value * conductance * value * conductance;
+  if (drive.kind == DriveKind::power) s = std::max(value, 0.0) * conductance;
+  const Ceiling top = ceiling(drive, conductance);
+  if (s > top.s) return {top.s, top.limit};
+  return {s, Limit::none};
+}
+
+double end_time(const Drive& drive) {
+  return drive.segments.empty() ? 0.0 : drive.segments.back().end;
+}
+
+}  // namespace joulepress::solver

@@ -1,0 +1,38 @@
+// How the current follows the programme.
+//
+// Everything is expressed in s = I^2 (effective current squared), which Joule heat is proportional to:
+//   current programme  s = I(t)^2        voltage programme  s = (U(t) G)^2        power programme  s = P(t) G
+// A temperature programme is tracked exactly: with the conductivities frozen in a sweep T = Ta + s Tb, and s
+// follows from the control sensor.  0 <= s <= s_max from the limits of current, voltage and power, so that
+// power is never negative: when the programme falls faster than the stack can cool the current is 0.
+#pragma once
+
+#include "solver/problem.hpp"
+#include "solver/results.hpp"
+
+namespace joulepress::solver {
+
+/// The segment in force just after time t (the last one at the very end); null without a programme.
+const Segment* segment_at(const Drive& drive, double t);
+
+/// Programme value at t within the segment.
+double value_in(const Segment& segment, double t);
+
+/// Largest s the press can give at the conductance G [S], and which limit binds.
+struct Ceiling {
+  double s = 0;
+  Limit limit = Limit::none;
+};
+Ceiling ceiling(const Drive& drive, double conductance);
+
+/// s prescribed by a current, voltage or power programme, clamped to the ceiling.
+struct Prescribed {
+  double s = 0;
+  Limit limit = Limit::none;
+};
+Prescribed prescribed(const Drive& drive, const Segment& segment, double t, double conductance);
+
+/// End of the programme [s].
+double end_time(const Drive& drive);
+
+}  // namespace joulepress::solver

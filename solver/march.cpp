@@ -1,0 +1,334 @@
+#include "solver/march.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "solver/drive.hpp"
+#include "solver/observe.hpp"
+#include "solver/sensor.hpp"
+
+namespace joulepress::solver {
+namespace {
+
+constexpr double start_step = 0.05;   // s, backward Euler after a jump, at the default tolerance
+constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
+constexpr double reading_slack =
+    5e-3;  // K, rounding of the solve: less is not a departure from the programme
+constexpr int steps_max = 200000;
+
+/// The march with everything it carries; one per run.
+class March {
+ public:
+  March(const Problem& problem, const ProgressObserver& observe)
+      : problem_(problem),
+        observe_(observe),
+        workspace_(problem),
+        state_(initial_state(problem, workspace_)) {}
+
+  RunResult run() {
+    describe();
+    enter_segment();
+    record(frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0));
+    while (state_.time < end_time(problem_.drive) - 1e-9) {
+      if (!advance()) break;
+      if (!report_progress()) {
+        result_.status = RunStatus::interrupted;
+        result_.reason = "stopped from outside";
+        break;
+      }
+    }
+    close_interval();
+    result_.ledger = state_.ledger;
+    result_.counts = state_.counts;
+    for (std::string& warning : range_warnings(problem_, state_.lowest, state_.highest))
+      result_.warnings.push_back(std::move(warning));
+    return std::move(result_);
+  }
+
+ private:
+  void describe() {
+    for (const Part& part : problem_.parts) result_.frame.part_names.push_back(part.name);
+    for (const Sensor& sensor : problem_.sensors) result_.frame.sensor_names.push_back(sensor.name);
+    result_.frame.control_sensor = problem_.drive.kind == DriveKind::tracking
+                                       ? problem_.drive.sensor
+                                       : (problem_.sensors.empty() ? -1 : 0);
+    for (const Segment& segment : problem_.drive.segments)
+      if (segment.hold) result_.frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
+  }
+
+  bool tracking_drive() const { return problem_.drive.kind == DriveKind::tracking; }
+  const Segment& segment() const { return *segment_at(problem_.drive, state_.time); }
+
+  /// Drive mode at the start of a segment.
+  void enter_segment() {
+    const Segment& now = segment();
+    if (now.off || problem_.drive.kind == DriveKind::none) {
+      set_mode(DriveMode::off, Limit::none);
+    } else if (!tracking_drive()) {
+      set_mode(DriveMode::driven, Limit::none);
+    } else if (state_.mode != DriveMode::at_limit && state_.mode != DriveMode::off) {
+      set_mode(DriveMode::tracking, Limit::none);
+    } else {
+      // Behind or ahead of the programme: stay so until the reading meets it again.
+      set_mode(std::abs(lead()) <= reading_slack ? DriveMode::tracking : state_.mode, state_.limit);
+    }
+  }
+
+  void set_mode(DriveMode mode, Limit limit) {
+    if (mode != state_.mode || limit != state_.limit) {
+      close_interval();
+      const bool forced =
+          mode == DriveMode::at_limit || (mode == DriveMode::off && tracking_drive() && !segment().off);
+      if (forced) open_ = LimitedInterval{state_.time, state_.time, mode, limit};
+    }
+    state_.mode = mode;
+    state_.limit = limit;
+  }
+
+  void close_interval() {
+    if (!open_) return;
+    open_->end_s = state_.time;
+    if (open_->end_s > open_->start_s) result_.limited.push_back(*open_);
+    open_.reset();
+  }
+
+  /// Reading minus programme at the state's time [K].
+  double lead(const State& state, const Segment& now) const {
+    const Sensor& sensor = problem_.sensors[problem_.drive.sensor];
+    return reading(sensor, sensor.junction.of(state.temperature), problem_.chamber_temperature) -
+           value_in(now, state.time);
+  }
+  double lead() const { return lead(state_, segment()); }
+
+  /// Sign change of this ends the mode; negative while the mode holds.
+  double event_value(const StepOutcome& step, const Segment& now, Limit& limit) const {
+    const double s = step.state.current_squared;
+    switch (state_.mode) {
+      case DriveMode::tracking: {
+        const Ceiling top = ceiling(problem_.drive, step.conductance);
+        limit = top.limit;
+        if (s < 0.0) limit = Limit::none;
+        return std::isfinite(top.s) ? std::max(-s, s - top.s) / top.s : -s;
+      }
+      case DriveMode::off:
+        return now.off ? -1.0 : -lead(step.state, now) - reading_slack;
+      case DriveMode::at_limit:
+        return lead(step.state, now) - reading_slack;
+      case DriveMode::driven:
+        break;
+    }
+    return -1.0;
+  }
+
+  double start_value() const {
+    switch (state_.mode) {
+      case DriveMode::off:
+        return std::min(-lead() - reading_slack, -1e-12);
+      case DriveMode::at_limit:
+        return std::min(lead() - reading_slack, -1e-12);
+      default:
+        return -1.0;
+    }
+  }
+
+  /// Takes one accepted step, or changes the mode.  False when the run cannot go on.
+  bool advance() {
+    const Segment& now = segment();
+    const bool restart = state_.slope.empty();
+    const double remaining = now.end - state_.time;
+    const StepDrive drive{state_.mode, &now, stalled_ >= 2};
+    double dt = restart ? std::min(start_step * std::sqrt(problem_.numerics.time_tolerance / 0.08), remaining)
+                        : step_within(remaining);
+    for (;;) {
+      StepOutcome step = try_step(problem_, workspace_, state_, dt, drive);
+      if (!(step.converged && step.error <= 1.0)) {
+        ++state_.counts.rejected;
+        if (!shrink(step, restart, dt)) return false;
+        continue;
+      }
+      Limit limit = Limit::none;
+      if (tracking_drive() && !drive.clamped && event_value(step, now, limit) > 0.0)
+        return change_mode(std::move(step), now, restart, dt);
+      accept(std::move(step), dt, restart);
+      stalled_ = 0;
+      if (state_.time >= now.end - 1e-9) leave_segment(now);
+      return true;
+    }
+  }
+
+  double step_within(double remaining) const {
+    const double wanted =
+        std::clamp(state_.next_step, problem_.numerics.smallest_step, problem_.numerics.largest_step);
+    if (remaining <= 1.0001 * wanted) return remaining;
+    return remaining < 2.0 * wanted ? 0.5 * remaining : wanted;
+  }
+
+  /// After a rejected step.  Everything positive that leads on is tested for, so that NaN can only end the
+  /// run.
+  bool shrink(const StepOutcome& step, bool restart, double& dt) {
+    const double factor = step.converged && step.error > 1.0 && std::isfinite(step.error) && !restart
+                              ? std::clamp(0.9 * std::pow(step.error, -0.25), 0.2, 0.8)
+                              : 0.3;
+    dt *= factor;
+    if (state_.counts.rejected + state_.counts.steps <= steps_max && dt >= problem_.numerics.smallest_step)
+      return true;
+    fail(step);
+    return false;
+  }
+
+  void fail(const StepOutcome& step) {
+    const auto hottest = std::max_element(state_.temperature.begin(), state_.temperature.end());
+    const int cell = static_cast<int>(hottest - state_.temperature.begin());
+    char text[600];
+    std::snprintf(
+        text, sizeof text,
+        "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. "
+        "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.",
+        state_.time, step.reason.empty() ? "the step size fell below its least value" : step.reason.c_str(),
+        *hottest - zero_celsius, problem_.parts[problem_.mesh.part_of(cell)].name.c_str(),
+        1e3 * problem_.mesh.r[cell], 1e3 * problem_.mesh.z[cell]);
+    result_.status = RunStatus::failed;
+    result_.reason = text;
+  }
+
+  /// The mode ends within (0, dt]: locate the instant, go there, switch.
+  bool change_mode(StepOutcome beyond, const Segment& now, bool restart, double dt) {
+    const StepDrive drive{state_.mode, &now, false};
+    double low = 0.0, high = dt;
+    Limit limit = Limit::none;
+    double value_low = start_value(), value_high = event_value(beyond, now, limit);
+    std::optional<StepOutcome> before;
+    // Backward Euler after a restart covers only its own short start: there the change is immediate.
+    for (int k = 0; !restart && k < 60 && high - low > event_width; ++k) {
+      const double secant = low + (high - low) * value_low / (value_low - value_high);
+      const double margin = 0.02 * (high - low);
+      const double trial = k % 3 == 2 ? 0.5 * (low + high) : std::clamp(secant, low + margin, high - margin);
+      StepOutcome step = try_step(problem_, workspace_, state_, trial, drive);
+      if (!step.converged) break;
+      Limit its_limit = Limit::none;
+      const double value = event_value(step, now, its_limit);
+      if (value > 0.0) {
+        high = trial;
+        value_high = value;
+        limit = its_limit;
+      } else {
+        low = trial;
+        value_low = std::min(value, -1e-15);
+        before = std::move(step);
+      }
+    }
+    if (before) {
+      accept(std::move(*before), low, restart);
+      stalled_ = 0;
+    } else {
+      ++stalled_;
+    }
+    state_.slope.clear();
+    if (state_.mode == DriveMode::tracking)
+      set_mode(limit == Limit::none ? DriveMode::off : DriveMode::at_limit, limit);
+    else
+      set_mode(DriveMode::tracking, Limit::none);
+    record_now();
+    return true;
+  }
+
+  void accept(StepOutcome step, double dt, bool restart) {
+    record_between(step);
+    const double error = step.error;
+    const double wanted = state_.next_step;
+    State next = std::move(step.state);
+    if (restart) {
+      next.next_step = problem_.numerics.first_step;
+    } else {
+      const double growth = std::clamp(0.9 * std::pow(std::max(error, 1e-4), -0.25), 0.3, 3.0);
+      // A step cut short by a stop is no reason to go on with small ones.
+      next.next_step = std::max(dt * growth, dt < 0.9 * wanted ? wanted : 0.0);
+    }
+    // One limit binds throughout a mode; a programme of current, voltage or power notes its own.
+    if (next.mode == DriveMode::at_limit || next.mode == DriveMode::driven) note_limit(next);
+    state_ = std::move(next);
+  }
+
+  void note_limit(State& next) {
+    const bool limited = next.limit != Limit::none;
+    if (limited && !open_) open_ = LimitedInterval{state_.time, state_.time, DriveMode::at_limit, next.limit};
+    if (!limited && open_) close_interval();
+  }
+
+  /// Corner of the programme: an exact stop.
+  void leave_segment(const Segment& left) {
+    state_.time = left.end;
+    record_now();
+    if (state_.time >= end_time(problem_.drive) - 1e-9) return;
+    const Segment& next = segment();
+    const bool jumps = tracking_drive() || left.off != next.off || left.to != next.from;
+    if (jumps) state_.slope.clear();
+    state_.next_step = std::min(state_.next_step, 10.0 * problem_.numerics.first_step);
+    enter_segment();
+  }
+
+  /// Rows at multiples of the interval inside the step, from its dense output.
+  void record_between(const StepOutcome& step) {
+    const double every = problem_.history_every, from = state_.time, to = step.state.time;
+    if (!(every > 0.0)) return;
+    for (double k = std::floor(from / every) + 1.0; k * every < to - 1e-9; k += 1.0) {
+      const double time = k * every;
+      if (time <= from + 1e-9) continue;
+      const double theta = (time - from) / (to - from);
+      record(frame_at(problem_, workspace_, step.state, time, dense_enthalpy(state_, step, theta),
+                      squared_within(step, theta)));
+    }
+  }
+
+  /// s between the stages, piecewise linear in time (s is not integrated, only shown).
+  static double squared_within(const StepOutcome& step, double theta) {
+    if (step.current_squared.size() == 1) return step.current_squared[0];
+    constexpr std::array<int, n_stages> in_time{0, 2, 1, 3, 4, 5};
+    const auto& c = esdirk().c;
+    for (int k = 0; k + 1 < n_stages; ++k) {
+      const int i = in_time[k], j = in_time[k + 1];
+      if (theta > c[j]) continue;
+      const double share = (theta - c[i]) / (c[j] - c[i]);
+      return step.current_squared[i] + share * (step.current_squared[j] - step.current_squared[i]);
+    }
+    return step.current_squared.back();
+  }
+
+  void record_now() {
+    if (!result_.rows.empty() && state_.time <= result_.rows.back().time_s + 1e-9) return;
+    record(frame_at(problem_, workspace_, state_, state_.time, state_.enthalpy, state_.current_squared));
+  }
+
+  void record(const Frame& frame) {
+    result_.rows.push_back(row_of(problem_, workspace_, frame, state_.mode, state_.limit));
+  }
+
+  bool report_progress() const {
+    if (!observe_) return true;
+    Progress progress{state_.time, end_time(problem_.drive), std::nan(""), std::nan("")};
+    if (result_.frame.control_sensor >= 0) {
+      const Sensor& sensor = problem_.sensors[result_.frame.control_sensor];
+      progress.sensor_K =
+          reading(sensor, sensor.junction.of(state_.temperature), problem_.chamber_temperature);
+    }
+    if (problem_.powder) progress.powder_K = problem_.powder->mean.of(state_.temperature);
+    return observe_(progress);
+  }
+
+  const Problem& problem_;
+  const ProgressObserver& observe_;
+  Workspace workspace_;
+  State state_;
+  RunResult result_;
+  std::optional<LimitedInterval> open_;
+  int stalled_ = 0;  ///< changes of mode without progress in time
+};
+
+}  // namespace
+
+RunResult run(const Problem& problem, const ProgressObserver& observe) {
+  return March(problem, observe).run();
+}
+
+}  // namespace joulepress::solver

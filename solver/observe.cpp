@@ -1,0 +1,194 @@
+#include "solver/observe.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "solver/drive.hpp"
+#include "solver/sensor.hpp"
+
+namespace joulepress::solver {
+namespace {
+
+bool contains(std::span<const int> parts, int part) {
+  return std::find(parts.begin(), parts.end(), part) != parts.end();
+}
+
+/// Calls f(part, temperature, r, z) for every cell middle and every surface of the stack.
+template <class F>
+void for_each_temperature(const Problem& problem, const Frame& frame, F&& f) {
+  const mesh::Mesh& mesh = problem.mesh;
+  for (int i = 0; i < mesh.n_cells(); ++i) f(mesh.part_of(i), frame.temperature[i], mesh.r[i], mesh.z[i]);
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t k = 0; k < pairs.size(); ++k) {
+    f(mesh.part_of(pairs[k].a.cell), frame.edges.pair_a[k], pairs[k].r, pairs[k].z);
+    f(mesh.part_of(pairs[k].b.cell), frame.edges.pair_b[k], pairs[k].r, pairs[k].z);
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t k = 0; k < outer.size(); ++k)
+    f(mesh.part_of(outer[k].a.cell), frame.edges.outer[k], outer[k].r, outer[k].z);
+}
+
+PowderValue powder_of(const Problem& problem, const Frame& frame) {
+  const PowderWatch& watch = *problem.powder;
+  PowderValue value;
+  value.mean_K = watch.mean.of(frame.temperature);
+  value.centre_K = watch.centre.of(frame.temperature);
+  const double nan = std::nan("");
+  value.edge_K = watch.edge.faces.empty() ? nan : edge_value(watch.edge, frame.edges);
+  value.wall_K = watch.wall.faces.empty() ? nan : edge_value(watch.wall, frame.edges);
+  value.min_K = std::numeric_limits<double>::infinity();
+  for_each_temperature(problem, frame, [&](int part, double T, double, double) {
+    if (!contains(watch.parts, part)) return;
+    value.min_K = std::min(value.min_K, T);
+    value.max_K = std::max(value.max_K, T);
+  });
+  return value;
+}
+
+void find_hottest_tool(const Problem& problem, const Frame& frame, HistoryRow& row) {
+  for_each_temperature(problem, frame, [&](int part, double T, double r, double z) {
+    if (problem.parts[part].is_powder || !(T > row.tool_max_K)) return;
+    row.tool_max_K = T;
+    row.tool_max_part = part;
+    row.tool_max_r = r;
+    row.tool_max_z = z;
+  });
+}
+
+void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
+  const mesh::Mesh& mesh = problem.mesh;
+  double bottom = std::numeric_limits<double>::infinity(), top = -bottom;
+  for (const mesh::Block& block : mesh.layout) {
+    bottom = std::min(bottom, block.z_bottom);
+    top = std::max(top, block.z_top);
+  }
+  const auto& pairs = problem.interfaces.pair_faces;
+  const double chamber = std::pow(problem.chamber_temperature, 4);
+  for (std::size_t k = 0; k < pairs.size(); ++k) {
+    if (frame.flows.pair_loss[k] == 0.0) continue;
+    const ContactLaw& law = problem.contacts[pairs[k].pair];
+    const double from_a =
+        pairs[k].a.area * law.chamber_a * stefan_boltzmann * (std::pow(frame.edges.pair_a[k], 4) - chamber);
+    row.radiation_by_part_W[mesh.part_of(pairs[k].a.cell)] += from_a;
+    row.radiation_by_part_W[mesh.part_of(pairs[k].b.cell)] += frame.flows.pair_loss[k] - from_a;
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t k = 0; k < outer.size(); ++k) {
+    const Losses part = split_outer(problem, outer[k], frame.flows.outer[k], frame.edges.outer[k]);
+    row.radiation_by_part_W[mesh.part_of(outer[k].a.cell)] += part.radiation;
+    (outer[k].z < 0.5 * (bottom + top) ? row.film_low_W : row.film_high_W) += part.film;
+    row.fixed_W += part.fixed;
+  }
+}
+
+void finish_frame(const Problem& problem, Workspace& ws, const State& state, double current_squared,
+                  Frame& frame) {
+  frame.joule.assign(frame.temperature.size(), 0.0);
+  properties_at(problem, frame.temperature, frame.properties);
+  if (ws.electrified) {
+    electric_conductances(problem, frame.properties, frame.electric_faces);
+    if (state.electric_matrix && ws.electric_from == state.electric_matrix)
+      solve_potential(problem, frame.electric_faces, ws.electric, problem.numerics.charge_tolerance,
+                      frame.potential);
+    const TerminalCurrents currents = terminal_currents(problem, frame.electric_faces, frame.potential);
+    frame.conductance = 0.5 * (currents.low + currents.high);
+    frame.current = std::sqrt(std::max(current_squared, 0.0));
+    frame.voltage = frame.current / frame.conductance;
+    const double scale = frame.voltage * frame.voltage;
+    frame.contact_heat =
+        scale * joule_heat(problem, frame.properties, frame.electric_faces, frame.potential, frame.joule);
+    for (double& heat : frame.joule) heat *= scale;
+  }
+  heat_flows(problem, frame.properties, frame.temperature, frame.time, frame.edges, frame.flows);
+}
+
+}  // namespace
+
+double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges) {
+  const std::vector<double>& values = watch.on_a ? edges.pair_a : edges.pair_b;
+  double sum = 0.0;
+  for (std::size_t k = 0; k < watch.faces.size(); ++k) sum += watch.weights[k] * values[watch.faces[k]];
+  return sum;
+}
+
+Frame frame_at(const Problem& problem, Workspace& ws, const State& state, double time,
+               std::span<const double> enthalpy, double current_squared) {
+  Frame frame;
+  frame.time = time;
+  frame.temperature = state.temperature;
+  frame.potential = state.potential;
+  frame.edges = state.edges;
+  temperature_from_enthalpy(problem, ws.mass, enthalpy, frame.temperature);
+  finish_frame(problem, ws, state, current_squared, frame);
+  return frame;
+}
+
+Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
+  Frame frame;
+  frame.time = state.time;
+  frame.temperature = state.temperature;
+  frame.potential = state.potential;
+  frame.edges = state.edges;
+  finish_frame(problem, ws, state, state.current_squared, frame);
+  return frame;
+}
+
+double axial_current(const Problem& problem, const Frame& frame, std::span<const int> parts, double z) {
+  const mesh::Mesh& mesh = problem.mesh;
+  double current = 0.0;
+  for (const mesh::BlockGrid& grid : mesh.grids) {
+    if (!contains(parts, mesh.layout[grid.block].part)) continue;
+    if (z < grid.z_lines.front() || z >= grid.z_lines.back()) continue;
+    // Current through the cell row that holds z: mean of its lower and upper faces, each from the column.
+    const auto above = std::upper_bound(grid.z_lines.begin(), grid.z_lines.end(), z);
+    const int row = std::clamp(static_cast<int>(above - grid.z_lines.begin()) - 1, 0, grid.n_z() - 1);
+    for (int i = 0; i < grid.n_r(); ++i) {
+      const int below = row > 0 ? grid.cell(i, row - 1) : grid.cell(i, row);
+      const int over = row + 1 < grid.n_z() ? grid.cell(i, row + 1) : grid.cell(i, row);
+      if (below == over) continue;
+      const double area = mesh.volume[grid.cell(i, row)] / (grid.z_lines[row + 1] - grid.z_lines[row]);
+      const double gradient =
+          (frame.potential[over] - frame.potential[below]) / (mesh.z[over] - mesh.z[below]);
+      current += area * gradient / frame.properties.electric_resistivity_z[grid.cell(i, row)];
+    }
+  }
+  return current * frame.voltage;
+}
+
+HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& frame, DriveMode mode,
+                  Limit limit) {
+  HistoryRow row;
+  row.time_s = frame.time;
+  row.mode = mode;
+  row.limit = limit;
+  const Segment* segment = segment_at(problem.drive, frame.time);
+  row.target = segment && !segment->off ? value_in(*segment, frame.time) : std::nan("");
+  row.current_A = frame.current;
+  row.voltage_V = frame.voltage;
+  row.power_W = frame.current * frame.voltage;
+  for (const Sensor& sensor : problem.sensors) {
+    SensorValue value;
+    value.material_K = sensor.junction.of(frame.temperature);
+    value.reading_K = reading(sensor, value.material_K, problem.chamber_temperature);
+    value.stem_bound_K = value.material_K - value.reading_K;
+    row.sensors.push_back(value);
+  }
+  if (problem.powder) {
+    row.powder = powder_of(problem, frame);
+    if (frame.current > 0.0)
+      row.current_share_powder =
+          axial_current(problem, frame, problem.powder->parts, problem.powder->mid_height) / frame.current;
+  }
+  find_hottest_tool(problem, frame, row);
+  row.joule_by_part_W.assign(problem.parts.size(), 0.0);
+  row.radiation_by_part_W.assign(problem.parts.size(), 0.0);
+  for (int i = 0; i < problem.mesh.n_cells(); ++i)
+    row.joule_by_part_W[problem.mesh.part_of(i)] += frame.joule[i];
+  row.contact_heat_W = frame.contact_heat;
+  sum_losses(problem, frame, row);
+  for (std::size_t i = 0; i < ws.mass.size(); ++i) row.stored_W += frame.flows.into_cells[i] + frame.joule[i];
+  return row;
+}
+
+}  // namespace joulepress::solver

@@ -1,0 +1,38 @@
+// What can be read from a state: surface temperatures, sensors, powder values, heats by part, current shares.
+#pragma once
+
+#include "solver/step.hpp"
+
+namespace joulepress::solver {
+
+/// Everything known at one instant; the fields refer to cells and faces of the problem.
+struct Frame {
+  double time = 0;
+  CellField temperature, potential;  ///< K; at unit voltage
+  EdgeTemperatures edges;            ///< K
+  ElectricFaces electric_faces;      ///< S
+  Properties properties;
+  HeatFlows flows;  ///< W
+  CellField joule;  ///< W per cell
+  double current = 0, voltage = 0, contact_heat = 0, conductance = 0;
+};
+
+/// Derives a frame from enthalpies [J] at a time, with the current squared [A2].  `state` brings start values
+/// and kept matrices and is left untouched.
+Frame frame_at(const Problem& problem, Workspace& workspace, const State& state, double time,
+               std::span<const double> enthalpy, double current_squared);
+
+/// Frame of a state whose temperatures are given (steady solutions, tests).
+Frame frame_of(const Problem& problem, Workspace& workspace, const State& state);
+
+HistoryRow row_of(const Problem& problem, const Workspace& workspace, const Frame& frame, DriveMode mode,
+                  Limit limit);
+
+/// Value read from edge temperatures [K].
+double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges);
+
+/// Axial current through the horizontal cut z that lies inside the given parts [A], positive downward
+/// (from the high electrode to the low one).
+double axial_current(const Problem& problem, const Frame& frame, std::span<const int> parts, double z);
+
+}  // namespace joulepress::solver

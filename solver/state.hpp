@@ -1,0 +1,57 @@
+// State: all that changes during a run.  Rejecting a step is dropping a copy; a checkpoint is writing it.
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "solver/factor.hpp"
+#include "solver/properties.hpp"
+#include "solver/results.hpp"
+
+namespace joulepress::solver {
+
+/// Surface temperatures, the unknowns of the faces: both sides of every pair face and every outer face [K].
+struct EdgeTemperatures {
+  std::vector<double> pair_a, pair_b, outer;
+};
+
+/// Two-point conductances per face, linearised [W/K]: what the heat matrix is made of.
+struct HeatFaces {
+  std::vector<double> inner;
+  std::vector<double> pair_aa, pair_bb, pair_ab;  ///< flow out of a: aa Ta + ab Tb, out of b: ab Ta + bb Tb
+  std::vector<double> outer;
+};
+
+/// What a kept heat factor was formed from.
+struct HeatMatrix {
+  double gamma_dt = 0;  ///< s
+  CellField capacity;   ///< J/K
+  HeatFaces faces;
+};
+
+/// Powers [W] at one instant, positive into the stack for electric and source, outward for losses.
+struct Powers {
+  double electric = 0, joule = 0, source = 0, radiation = 0, film = 0, fixed = 0;
+};
+
+struct State {
+  double time = 0;         ///< s
+  CellField enthalpy;      ///< J per cell above 298.15 K
+  CellField temperature;   ///< K, follows from the enthalpy
+  CellField slope;         ///< dH/dt [W], last stage of the last step; empty: start afresh
+  Powers slope_powers;     ///< that belong to the slope
+  CellField potential;     ///< at unit voltage [-]
+  EdgeTemperatures edges;  ///< start values of the surface balances
+  DriveMode mode = DriveMode::off;
+  Limit limit = Limit::none;
+  double current_squared = 0;                     ///< A2
+  double next_step = 0;                           ///< s
+  std::shared_ptr<const HeatMatrix> heat_matrix;  ///< of the kept factors
+  std::shared_ptr<const MatrixValues> electric_matrix;
+  bool refresh_heat = false;  ///< the kept heat matrix served badly: form it anew
+  Ledger ledger;
+  Counts counts;
+  CellField lowest, highest;  ///< K, per cell, met so far
+};
+
+}  // namespace joulepress::solver

@@ -1,0 +1,128 @@
+#include "solver/summary.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+namespace joulepress::solver {
+namespace {
+
+/// Time average over [from, to] of what `value` reads from the rows (trapezoids between rows inside).
+template <class F>
+double average(std::span<const HistoryRow> rows, F&& value) {
+  if (rows.size() == 1) return value(rows.front());
+  double sum = 0.0;
+  for (std::size_t i = 1; i < rows.size(); ++i)
+    sum += 0.5 * (value(rows[i]) + value(rows[i - 1])) * (rows[i].time_s - rows[i - 1].time_s);
+  return sum / (rows.back().time_s - rows.front().time_s);
+}
+
+/// Rows within [from, to], both ends included.
+std::span<const HistoryRow> between(const std::vector<HistoryRow>& rows, double from, double to) {
+  constexpr double slack = 1e-6;
+  const auto first = std::lower_bound(rows.begin(), rows.end(), from - slack,
+                                      [](const HistoryRow& row, double t) { return row.time_s < t; });
+  const auto last = std::upper_bound(first, rows.end(), to + slack,
+                                     [](double t, const HistoryRow& row) { return t < row.time_s; });
+  return {first, last};
+}
+
+PowderValue average_powder(std::span<const HistoryRow> rows) {
+  const auto mean = [&](double PowderValue::*member) {
+    return average(rows, [member](const HistoryRow& row) { return (*row.powder).*member; });
+  };
+  return {mean(&PowderValue::mean_K), mean(&PowderValue::centre_K), mean(&PowderValue::edge_K),
+          mean(&PowderValue::min_K),  mean(&PowderValue::max_K),    mean(&PowderValue::wall_K)};
+}
+
+void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, HoldSummary& hold) {
+  const int control = frame.control_sensor;
+  const auto offset = [&](const HistoryRow& row) {
+    return row.powder->mean_K - row.sensors[control].reading_K;
+  };
+  hold.offset_mean_K = hold.powder->mean_K - hold.sensor_K;
+  hold.offset_field_K = hold.powder->mean_K - hold.sensor_material_K;
+  hold.offset_start_K = offset(whole.front());
+  hold.offset_end_K = offset(whole.back());
+  if (std::isnan(hold.powder->edge_K) || std::isnan(hold.powder->wall_K)) return;
+  hold.parts =
+      OffsetParts{hold.powder->mean_K - hold.powder->edge_K, hold.powder->edge_K - hold.powder->wall_K,
+                  hold.powder->wall_K - hold.sensor_material_K, hold.sensor_error_K};
+}
+
+HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryRow>& rows,
+                           const HistoryFrame::Hold& window) {
+  HoldSummary hold;
+  hold.name = window.name;
+  hold.start_s = window.start_s;
+  hold.end_s = std::min(window.end_s, rows.back().time_s);
+  hold.settled_from_s = 0.5 * (hold.start_s + hold.end_s);
+  hold.set_K = window.set_K;
+  const auto whole = between(rows, hold.start_s, hold.end_s);
+  auto settled = between(rows, hold.settled_from_s, hold.end_s);
+  if (settled.empty()) settled = whole;
+  hold.last = whole.back();
+  const auto mean = [&](double HistoryRow::*member) {
+    return average(settled, [member](const HistoryRow& row) { return row.*member; });
+  };
+  hold.current_A = mean(&HistoryRow::current_A);
+  hold.voltage_V = mean(&HistoryRow::voltage_V);
+  hold.power_W = mean(&HistoryRow::power_W);
+  if (std::all_of(settled.begin(), settled.end(),
+                  [](const HistoryRow& r) { return r.current_share_powder.has_value(); }))
+    hold.current_share_powder =
+        average(settled, [](const HistoryRow& row) { return *row.current_share_powder; });
+  if (settled.front().powder) hold.powder = average_powder(settled);
+  if (frame.control_sensor >= 0) {
+    const auto sensor = [&](double SensorValue::*member) {
+      return average(settled,
+                     [&](const HistoryRow& row) { return row.sensors[frame.control_sensor].*member; });
+    };
+    hold.sensor_K = sensor(&SensorValue::reading_K);
+    hold.sensor_material_K = sensor(&SensorValue::material_K);
+    hold.stem_bound_K = sensor(&SensorValue::stem_bound_K);
+    hold.sensor_error_K = hold.sensor_material_K - hold.sensor_K;
+    if (hold.powder) add_offsets(frame, whole, hold);
+  }
+  return hold;
+}
+
+Peak find_peak(const HistoryFrame& frame, const std::vector<HistoryRow>& rows) {
+  Peak peak;
+  for (const HistoryRow& row : rows) {
+    if (row.tool_max_K > peak.tool_max_K) {
+      peak.tool_max_K = row.tool_max_K;
+      peak.tool_time_s = row.time_s;
+      peak.tool_r = row.tool_max_r;
+      peak.tool_z = row.tool_max_z;
+      peak.tool_part = frame.part_names[row.tool_max_part];
+    }
+    if (row.powder && !(peak.powder_max_K >= row.powder->max_K)) {
+      peak.powder_max_K = row.powder->max_K;
+      peak.powder_time_s = row.time_s;
+    }
+  }
+  return peak;
+}
+
+}  // namespace
+
+double Ledger::charge_balance_relative() const {
+  return largest_current > 0.0 ? worst_charge_residual / largest_current : 0.0;
+}
+
+double Ledger::energy_balance_relative() const {
+  const double scale = std::max(delivered, std::abs(stored));
+  return scale > 0.0 ? std::abs(stored - (electric + source - radiation - film - fixed)) / scale : 0.0;
+}
+
+Summary summarise(const HistoryFrame& frame, const std::vector<HistoryRow>& rows) {
+  Summary summary;
+  for (const HistoryFrame::Hold& window : frame.holds)
+    if (window.start_s < rows.back().time_s) summary.holds.push_back(summarise_hold(frame, rows, window));
+  summary.peak = find_peak(frame, rows);
+  summary.end = rows.back();
+  return summary;
+}
+
+}  // namespace joulepress::solver

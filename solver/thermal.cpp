@@ -1,0 +1,263 @@
+#include "solver/thermal.hpp"
+
+#include <cmath>
+
+#include "solver/electric.hpp"
+
+namespace joulepress::solver {
+namespace {
+
+double fourth(double x) {
+  return (x * x) * (x * x);
+}
+
+double half_conductance(const Properties& p, const mesh::FaceSide& side) {
+  const CellField& resistivity =
+      normal_of(side.side) == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
+  return 1.0 / (side.path * resistivity[side.cell]);
+}
+
+const SideCondition& condition_of(const Problem& problem, const mesh::FaceSide& side) {
+  return problem.sides[problem.mesh.block_of[side.cell]][static_cast<int>(side.side)];
+}
+
+/// What leaves an outer surface at temperature x, and its slope.
+struct Leaving {
+  double flow, slope;
+};
+Leaving leaving(const SideCondition& c, double area, double chamber, double x) {
+  const double radiating = area * c.emissivity * stefan_boltzmann;
+  return {area * c.film * (x - c.film_temperature) + radiating * (fourth(x) - fourth(chamber)),
+          area * c.film + 4.0 * radiating * x * x * x};
+}
+
+constexpr int newton_max = 50;
+constexpr double newton_tolerance = 1e-12;  // relative to the temperature
+
+/// Surface temperature of an outer face; the balance is monotone and convex, Newton from any start converges.
+double solve_outer(const SideCondition& c, double area, double chamber, double half, double inside,
+                   double x) {
+  if (c.film == 0.0 && c.emissivity == 0.0) return inside;
+  for (int k = 0; k < newton_max; ++k) {
+    const Leaving out = leaving(c, area, chamber, x);
+    const double step = (half * (inside - x) - out.flow) / (half + out.slope);
+    x = std::max(x + step, 0.2 * x);  // a large cold overshoot must not turn negative
+    if (std::abs(step) <= newton_tolerance * x) break;
+  }
+  return x;
+}
+
+/// Terms of a pair face at surface temperatures x and y.
+struct PairTerms {
+  double across, loss_a, loss_b;
+};
+PairTerms pair_terms(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double x,
+                     double y) {
+  const double s = stefan_boltzmann, chamber = fourth(problem.chamber_temperature);
+  return {face.area * (law.heat_conductance * (x - y) + s * law.radiation * (fourth(x) - fourth(y))),
+          face.a.area * s * law.chamber_a * (fourth(x) - chamber),
+          face.b.area * s * law.chamber_b * (fourth(y) - chamber)};
+}
+
+void solve_pair(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double ga,
+                double gb, double Ta, double Tb, double& x, double& y) {
+  const double s = stefan_boltzmann;
+  for (int k = 0; k < newton_max; ++k) {
+    const PairTerms terms = pair_terms(problem, face, law, x, y);
+    const double miss_a = ga * (Ta - x) - terms.across - terms.loss_a;
+    const double miss_b = gb * (Tb - y) + terms.across - terms.loss_b;
+    const double hx = face.area * (law.heat_conductance + 4.0 * s * law.radiation * x * x * x);
+    const double hy = face.area * (law.heat_conductance + 4.0 * s * law.radiation * y * y * y);
+    const double maa = ga + hx + 4.0 * face.a.area * s * law.chamber_a * x * x * x;
+    const double mbb = gb + hy + 4.0 * face.b.area * s * law.chamber_b * y * y * y;
+    const double determinant = maa * mbb - hx * hy;
+    const double dx = (miss_a * mbb + miss_b * hy) / determinant;
+    const double dy = (miss_b * maa + miss_a * hx) / determinant;
+    x = std::max(x + dx, 0.2 * x);
+    y = std::max(y + dy, 0.2 * y);
+    if (std::abs(dx) <= newton_tolerance * x && std::abs(dy) <= newton_tolerance * y) break;
+  }
+}
+
+void pair_flow(const Problem& problem, const Properties& p, const mesh::PairFace& face,
+               std::span<const double> temperature, double& x, double& y, CellField& into, double& loss) {
+  const ContactLaw& law = problem.contacts[face.pair];
+  const double ga = half_conductance(p, face.a), gb = half_conductance(p, face.b);
+  const double Ta = trace_of(face.a.trace, temperature), Tb = trace_of(face.b.trace, temperature);
+  double from_a, from_b;
+  if (std::isinf(law.heat_conductance)) {
+    from_a = (Ta - Tb) / (1.0 / ga + 1.0 / gb);
+    from_b = -from_a;
+    x = y = Ta - from_a / ga;
+  } else {
+    solve_pair(problem, face, law, ga, gb, Ta, Tb, x, y);
+    const PairTerms terms = pair_terms(problem, face, law, x, y);
+    from_a = terms.across + terms.loss_a;
+    from_b = -terms.across + terms.loss_b;
+  }
+  give_back(face.a.trace, -from_a, into);
+  give_back(face.b.trace, -from_b, into);
+  loss = from_a + from_b;
+}
+
+}  // namespace
+
+void heat_flows(const Problem& problem, const Properties& p, std::span<const double> temperature, double t,
+                EdgeTemperatures& edges, HeatFlows& out) {
+  const auto& mesh = problem.mesh;
+  const auto& pairs = problem.interfaces.pair_faces;
+  const auto& outer = problem.interfaces.outer_faces;
+  out.into_cells.assign(mesh.volume.size(), 0.0);
+  out.pair_loss.resize(pairs.size());
+  out.outer.resize(outer.size());
+  out.source = 0.0;
+  for (const mesh::InnerFace& face : mesh.inner_faces) {
+    const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
+    const double flow = (temperature[face.a] - temperature[face.b]) /
+                        (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]);
+    out.into_cells[face.a] -= flow;
+    out.into_cells[face.b] += flow;
+  }
+  for (std::size_t f = 0; f < pairs.size(); ++f)
+    pair_flow(problem, p, pairs[f], temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells,
+              out.pair_loss[f]);
+  for (std::size_t f = 0; f < outer.size(); ++f) {
+    const mesh::OuterFace& face = outer[f];
+    const SideCondition& condition = condition_of(problem, face.a);
+    const double half = half_conductance(p, face.a);
+    const double inside = trace_of(face.a.trace, temperature);
+    double& x = edges.outer[f];
+    if (condition.fixed_temperature) {
+      x = condition.fixed_temperature(face.r, face.z, t);
+      out.outer[f] = half * (inside - x);
+    } else {
+      x = solve_outer(condition, face.a.area, problem.chamber_temperature, half, inside, x);
+      out.outer[f] = leaving(condition, face.a.area, problem.chamber_temperature, x).flow;
+    }
+    give_back(face.a.trace, -out.outer[f], out.into_cells);
+  }
+  if (problem.heat_source) {
+    for (int i = 0; i < mesh.n_cells(); ++i) {
+      const double heat = mesh.volume[i] * problem.heat_source(mesh.r[i], mesh.z[i], t);
+      out.into_cells[i] += heat;
+      out.source += heat;
+    }
+  }
+}
+
+HeatFaces heat_conductances(const Problem& problem, const Properties& p, const EdgeTemperatures& edges) {
+  HeatFaces out;
+  const double s = stefan_boltzmann;
+  for (const mesh::InnerFace& face : problem.mesh.inner_faces) {
+    const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
+    out.inner.push_back(1.0 / (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]));
+  }
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    const mesh::PairFace& face = pairs[f];
+    const ContactLaw& law = problem.contacts[face.pair];
+    const double ga = half_conductance(p, face.a), gb = half_conductance(p, face.b);
+    if (std::isinf(law.heat_conductance)) {
+      const double g = 1.0 / (1.0 / ga + 1.0 / gb);
+      out.pair_aa.push_back(g);
+      out.pair_bb.push_back(g);
+      out.pair_ab.push_back(-g);
+      continue;
+    }
+    const double x = edges.pair_a[f], y = edges.pair_b[f];
+    // Secant of x^4 - y^4: symmetric, so that the matrix stays symmetric.
+    const double h = face.area * (law.heat_conductance + s * law.radiation * (x + y) * (x * x + y * y));
+    const double ca = 4.0 * face.a.area * s * law.chamber_a * x * x * x;
+    const double cb = 4.0 * face.b.area * s * law.chamber_b * y * y * y;
+    const double maa = ga + ca + h, mbb = gb + cb + h, determinant = maa * mbb - h * h;
+    out.pair_aa.push_back(ga * (1.0 - ga * mbb / determinant));
+    out.pair_bb.push_back(gb * (1.0 - gb * maa / determinant));
+    out.pair_ab.push_back(-ga * gb * h / determinant);
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t f = 0; f < outer.size(); ++f) {
+    const mesh::OuterFace& face = outer[f];
+    const SideCondition& condition = condition_of(problem, face.a);
+    const double half = half_conductance(p, face.a);
+    if (condition.fixed_temperature) {
+      out.outer.push_back(half);
+      continue;
+    }
+    const double slope = leaving(condition, face.a.area, problem.chamber_temperature, edges.outer[f]).slope;
+    out.outer.push_back(slope > 0.0 ? 1.0 / (1.0 / half + 1.0 / slope) : 0.0);
+  }
+  return out;
+}
+
+MatrixValues heat_matrix_values(const Problem& problem, const HeatMatrix& matrix) {
+  const double g = matrix.gamma_dt;
+  const HeatFaces& faces = matrix.faces;
+  MatrixValues m;
+  m.diagonal = matrix.capacity;
+  m.coupling.reserve(faces.inner.size() + faces.pair_ab.size());
+  for (std::size_t f = 0; f < faces.inner.size(); ++f) {
+    const mesh::InnerFace& face = problem.mesh.inner_faces[f];
+    m.diagonal[face.a] += g * faces.inner[f];
+    m.diagonal[face.b] += g * faces.inner[f];
+    m.coupling.push_back(-g * faces.inner[f]);
+  }
+  for (std::size_t f = 0; f < faces.pair_ab.size(); ++f) {
+    const mesh::PairFace& face = problem.interfaces.pair_faces[f];
+    m.diagonal[face.a.cell] += g * faces.pair_aa[f];
+    m.diagonal[face.b.cell] += g * faces.pair_bb[f];
+    m.coupling.push_back(g * faces.pair_ab[f]);
+  }
+  for (std::size_t f = 0; f < faces.outer.size(); ++f)
+    m.diagonal[problem.interfaces.outer_faces[f].a.cell] += g * faces.outer[f];
+  return m;
+}
+
+void add_linear_flows(const Problem& problem, const HeatFaces& faces, double ratio,
+                      std::span<const double> dT, HeatFlows& flows) {
+  CellField& into = flows.into_cells;
+  for (std::size_t f = 0; f < faces.inner.size(); ++f) {
+    const mesh::InnerFace& face = problem.mesh.inner_faces[f];
+    const double flow = ratio * faces.inner[f] * (dT[face.a] - dT[face.b]);
+    into[face.a] -= flow;
+    into[face.b] += flow;
+  }
+  for (std::size_t f = 0; f < faces.pair_ab.size(); ++f) {
+    const mesh::PairFace& face = problem.interfaces.pair_faces[f];
+    const int a = face.a.cell, b = face.b.cell;
+    const double from_a = ratio * (faces.pair_aa[f] * dT[a] + faces.pair_ab[f] * dT[b]);
+    const double from_b = ratio * (faces.pair_ab[f] * dT[a] + faces.pair_bb[f] * dT[b]);
+    into[a] -= from_a;
+    into[b] -= from_b;
+    flows.pair_loss[f] += from_a + from_b;
+  }
+  for (std::size_t f = 0; f < faces.outer.size(); ++f) {
+    const int a = problem.interfaces.outer_faces[f].a.cell;
+    const double flow = ratio * faces.outer[f] * dT[a];
+    into[a] -= flow;
+    flows.outer[f] += flow;
+  }
+}
+
+Losses split_outer(const Problem& problem, const mesh::OuterFace& face, double flow, double x) {
+  const SideCondition& c = condition_of(problem, face.a);
+  if (c.fixed_temperature) return {.fixed = flow};
+  if (c.emissivity == 0.0) return {.film = flow};
+  if (c.film == 0.0) return {.radiation = flow};
+  const double film = face.a.area * c.film * (x - c.film_temperature);
+  return {.radiation = flow - film, .film = film};
+}
+
+Losses losses_of(const Problem& problem, const HeatFlows& flows, const EdgeTemperatures& edges) {
+  Losses sum;
+  for (const double loss : flows.pair_loss) sum.radiation += loss;
+  for (std::size_t f = 0; f < flows.outer.size(); ++f) {
+    const Losses part =
+        split_outer(problem, problem.interfaces.outer_faces[f], flows.outer[f], edges.outer[f]);
+    sum.radiation += part.radiation;
+    sum.film += part.film;
+    sum.fixed += part.fixed;
+  }
+  return sum;
+}
+
+}  // namespace joulepress::solver

@@ -1,0 +1,57 @@
+// Heat:   dH/dt = div( k grad T ) + Joule + sources
+//
+// H [J] enthalpy per cell, k [W/(m K)] (may differ along r and z), q = -k grad T.
+// At every face where something radiates, is cooled, or touches imperfectly the surface has its own
+// temperature, solved with the half cell in series (half a millimetre is several kelvin at 1500 degC):
+//   outer face:  (T - x)/R = A [ h (x - Tf) + e s (x^4 - Tc^4) ]
+//   pair face:   (Ta - x)/Ra = p + A_a s c_a (x^4 - Tc^4),  (Tb - y)/Rb = -p + A_b s c_b (y^4 - Tc^4),
+//                p = A [ h (x - y) + s f (x^4 - y^4) ]
+// s = Stefan-Boltzmann constant, f = exchange factor, c = what a side loses past the other to the chamber.
+// Matrix: two-point conductances, radiation linearised; the residual holds the true fluxes (and the traces of
+// non-matching faces).  Energy is conserved by construction: every flow leaves one cell and enters another or
+// the ledger.  Tests: tests/verification/test_thermal.cpp.
+#pragma once
+
+#include <span>
+
+#include "solver/problem.hpp"
+#include "solver/state.hpp"
+
+namespace joulepress::solver {
+
+/// Flows [W] that leave the stack, positive outward, and what enters.
+struct HeatFlows {
+  CellField into_cells;           ///< net conduction and surface flow into each cell, no Joule heat
+  std::vector<double> outer;      ///< through each outer face
+  std::vector<double> pair_loss;  ///< from both sides of each pair face to the chamber
+  double source = 0;              ///< prescribed volumetric heat
+};
+
+/// Net flow into every cell at the temperatures and time t, solving the surface balances (start values and
+/// result in `edges`).
+void heat_flows(const Problem& problem, const Properties& properties, std::span<const double> temperature,
+                double t, EdgeTemperatures& edges, HeatFlows& out);
+
+/// Linearised two-point conductances at the present surface temperatures.
+HeatFaces heat_conductances(const Problem& problem, const Properties& properties,
+                            const EdgeTemperatures& edges);
+
+/// capacity + gamma_dt * conductances, as a matrix on the face links.
+MatrixValues heat_matrix_values(const Problem& problem, const HeatMatrix& matrix);
+
+/// Adds to the flows what the linearised conductances (times `ratio`) carry for the correction dT [K] of the
+/// last solve: these are the fluxes that were solved for, and H advanced by them conserves to rounding.
+void add_linear_flows(const Problem& problem, const HeatFaces& faces, double ratio,
+                      std::span<const double> dT, HeatFlows& flows);
+
+/// Sums of the flows by path [W].
+struct Losses {
+  double radiation = 0, film = 0, fixed = 0;
+};
+Losses losses_of(const Problem& problem, const HeatFlows& flows, const EdgeTemperatures& edges);
+
+/// Splits the loss through an outer face into film and radiation by their shares at the surface temperature
+/// x.
+Losses split_outer(const Problem& problem, const mesh::OuterFace& face, double flow, double x);
+
+}  // namespace joulepress::solver
