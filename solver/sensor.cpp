@@ -6,11 +6,12 @@ namespace joulepress::solver {
 
 double stem_error(const Sensor& sensor, double T, double ambient) {
   if (!sensor.stem) return 0.0;
-  constexpr double bore_emissivity = 0.7;
-  constexpr double outside_share = 1.0 / 6.0;
-  const double h = 4.0 * bore_emissivity * stefan_boltzmann * T * T * T;
-  const double inside = std::sqrt(4.0 * h / (sensor.sheath_conductivity * sensor.sheath_diameter));
-  const double outside = inside * std::sqrt(outside_share);
+  constexpr double bore_emissivity = 0.7, outside_emissivity = 0.5;
+  const double mean = 0.5 * (T + ambient);
+  const double h_inside = 4.0 * bore_emissivity * stefan_boltzmann * T * T * T;
+  const double h_outside = 4.0 * outside_emissivity * stefan_boltzmann * mean * mean * mean;
+  const double per_film = 4.0 / (sensor.sheath_conductivity * sensor.sheath_diameter);
+  const double inside = std::sqrt(per_film * h_inside), outside = std::sqrt(per_film * h_outside);
   const double length = inside * sensor.depth;
   return (T - ambient) * outside / (outside + inside * std::tanh(length)) / std::cosh(length);
 }
