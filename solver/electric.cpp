@@ -1,6 +1,7 @@
 #include "solver/electric.hpp"
 
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace joulepress::solver {
@@ -135,7 +136,11 @@ void electric_residual(const Problem& problem, const ElectricFaces& faces, std::
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  double tolerance, CellField& psi) {
   constexpr int iterations_max = 60;
+  // Metal beside graphite in thin cells: rounding of psi alone leaves a residual above the tolerance, and
+  // iterating on it gains nothing.
+  constexpr double rounding_floor = 30.0;
   PotentialOutcome outcome;
+  double before = std::numeric_limits<double>::infinity();
   CellField residual, direction, image;
   electric_residual(problem, faces, psi, residual);
   double rz_before = 0.0;
@@ -143,7 +148,9 @@ PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& fa
     const TerminalCurrents currents = terminal_currents(problem, faces, psi);
     const double scale = std::max(std::abs(currents.high), std::abs(currents.low));
     outcome.residual = sum_of_magnitudes(residual) / scale;
-    outcome.converged = outcome.residual <= tolerance;
+    const bool stalled = outcome.residual > 0.5 * before && outcome.residual <= rounding_floor * tolerance;
+    outcome.converged = outcome.residual <= tolerance || stalled;
+    before = outcome.residual;
     if (outcome.converged || outcome.iterations >= iterations_max || !std::isfinite(outcome.residual))
       return outcome;
     ++outcome.iterations;

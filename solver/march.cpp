@@ -171,6 +171,7 @@ class March {
                               ? std::clamp(0.9 * std::pow(step.error, -0.25), 0.2, 0.8)
                               : 0.3;
     dt *= factor;
+    if (!restart) state_.next_step = dt;
     if (state_.counts.rejected + state_.counts.steps <= steps_max && dt >= problem_.numerics.smallest_step)
       return true;
     fail(step);
