@@ -1,0 +1,100 @@
+#include "cases/reader/input_error.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+#include <sstream>
+#include <tuple>
+
+namespace joulepress::cases {
+namespace {
+
+/// Levenshtein distance with transposed neighbours counted once.
+std::size_t edit_distance(const std::string& a, const std::string& b) {
+  std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
+  for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t change = a[i - 1] == b[j - 1] ? 0 : 1;
+      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + change});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
+    }
+  }
+  return d[a.size()][b.size()];
+}
+
+}  // namespace
+
+void ErrorList::remember(const std::string& file, const std::string& text) {
+  std::vector<std::string> lines;
+  std::istringstream stream(text);
+  for (std::string line; std::getline(stream, line);) lines.push_back(line);
+  lines_[file] = std::move(lines);
+}
+
+void ErrorList::add(const Place& place, std::string key, std::string problem, std::string remedy) {
+  errors_.push_back({place, std::move(key), std::move(problem), std::move(remedy)});
+}
+
+std::string ErrorList::text_of(const InputError& error) const {
+  std::string text = error.place.line > 0
+                         ? fmt::format("{}:{}:{}", error.place.file, error.place.line, error.place.column)
+                         : error.place.file;
+  text += error.key.empty() ? "  error\n" : fmt::format("  error in {}\n", error.key);
+  const auto lines = lines_.find(error.place.file);
+  const auto number = static_cast<std::size_t>(std::max(error.place.line, 0));
+  if (lines != lines_.end() && number > 0 && number <= lines->second.size()) {
+    text += fmt::format("{:>6} | {}\n", number, lines->second[number - 1]);
+    text += fmt::format("       | {}^\n",
+                        std::string(static_cast<std::size_t>(std::max(error.place.column - 1, 0)), ' '));
+  }
+  text += fmt::format("  {}\n", error.problem);
+  if (!error.remedy.empty()) text += fmt::format("  {}\n", error.remedy);
+  return text;
+}
+
+void ErrorList::throw_if_any() const {
+  if (errors_.empty()) return;
+  std::vector<InputError> sorted = errors_;
+  std::stable_sort(sorted.begin(), sorted.end(), [](const InputError& a, const InputError& b) {
+    return std::tie(a.place.file, a.place.line, a.place.column) <
+           std::tie(b.place.file, b.place.line, b.place.column);
+  });
+  constexpr std::size_t shown_max = 20;
+  std::string text;
+  for (std::size_t k = 0; k < std::min(sorted.size(), shown_max); ++k) text += text_of(sorted[k]) + "\n";
+  if (sorted.size() > shown_max) text += fmt::format("... and {} more.\n", sorted.size() - shown_max);
+  text += sorted.size() == 1 ? "1 error; nothing was written.\n"
+                             : fmt::format("{} errors; nothing was written.\n", sorted.size());
+  throw InputErrors(std::move(sorted), std::move(text));
+}
+
+std::string nearest(const std::string& word, std::span<const std::string> known) {
+  std::string best;
+  std::size_t least = std::max<std::size_t>(2, word.size() / 3) + 1;
+  for (const std::string& candidate : known) {
+    const std::size_t distance = edit_distance(word, candidate);
+    if (distance < least) {
+      least = distance;
+      best = candidate;
+    }
+  }
+  return best;
+}
+
+std::string listed(std::span<const std::string> words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+  return text;
+}
+
+std::string suggestion(const std::string& word, std::span<const std::string> known) {
+  const std::string near = nearest(word, known);
+  const std::string list = fmt::format("Known: {}.", listed(known));
+  return near.empty() ? list : fmt::format("Did you mean \"{}\"?  {}", near, list);
+}
+
+}  // namespace joulepress::cases

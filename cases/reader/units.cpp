@@ -1,0 +1,183 @@
+#include "cases/reader/units.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <string_view>
+
+namespace joulepress::cases {
+namespace {
+
+struct Unit {
+  std::string_view name;
+  Kind kind;
+  double factor;
+  double offset = 0;
+};
+
+constexpr double per_minute = 1.0 / 60.0;
+
+constexpr std::array units{
+    Unit{"mm", Kind::length, 1e-3},
+    Unit{"cm", Kind::length, 1e-2},
+    Unit{"m", Kind::length, 1.0},
+    Unit{"um", Kind::length, 1e-6},
+    Unit{"g", Kind::mass, 1e-3},
+    Unit{"kg", Kind::mass, 1.0},
+    Unit{"mg", Kind::mass, 1e-6},
+    Unit{"s", Kind::time, 1.0},
+    Unit{"min", Kind::time, 60.0},
+    Unit{"h", Kind::time, 3600.0},
+    Unit{"degC", Kind::temperature, 1.0, 273.15},
+    Unit{"K", Kind::temperature, 1.0},
+    Unit{"degC/min", Kind::temperature_rate, per_minute},
+    Unit{"K/min", Kind::temperature_rate, per_minute},
+    Unit{"degC/s", Kind::temperature_rate, 1.0},
+    Unit{"K/s", Kind::temperature_rate, 1.0},
+    Unit{"MPa", Kind::pressure, 1e6},
+    Unit{"kPa", Kind::pressure, 1e3},
+    Unit{"Pa", Kind::pressure, 1.0},
+    Unit{"kN", Kind::force, 1e3},
+    Unit{"N", Kind::force, 1.0},
+    Unit{"A", Kind::current, 1.0},
+    Unit{"kA", Kind::current, 1e3},
+    Unit{"V", Kind::voltage, 1.0},
+    Unit{"mV", Kind::voltage, 1e-3},
+    Unit{"kW", Kind::power, 1e3},
+    Unit{"W", Kind::power, 1.0},
+    Unit{"ohm m2", Kind::area_resistance, 1.0},
+    Unit{"W/m2K", Kind::film, 1.0},
+    Unit{"kW/m2K", Kind::film, 1e3},
+    Unit{"W/mK", Kind::conductivity, 1.0},
+    Unit{"ohm m", Kind::resistivity, 1.0},
+    Unit{"uohm m", Kind::resistivity, 1e-6},
+    Unit{"kg/m3", Kind::density, 1.0},
+    Unit{"g/cm3", Kind::density, 1e3},
+    Unit{"J/kgK", Kind::heat_capacity, 1.0},
+    Unit{"%", Kind::ratio, 1e-2},
+};
+
+const Unit* find_unit(std::string_view name) {
+  for (const Unit& unit : units)
+    if (unit.name == name) return &unit;
+  return nullptr;
+}
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return text;
+}
+
+std::string lower(std::string_view text) {
+  std::string out(text);
+  for (char& c : out)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return out;
+}
+
+Quantity bad(std::string problem, std::string remedy) {
+  return {0.0, std::move(problem), std::move(remedy)};
+}
+
+/// Why a unit that exists, or does not, cannot stand here.
+Quantity wrong_unit(const std::string& text, std::string_view unit, Kind kind) {
+  const std::string allowed = fmt::format("Write a {} with one of: {}.", kind_name(kind), units_of(kind));
+  if (unit == "C" || unit == "c")
+    return bad(fmt::format("\"{}\": \"C\" could be a temperature or a charge.", text),
+               "Write degC for a temperature.");
+  if (kind == Kind::temperature_rate && (unit == "degC" || unit == "K"))
+    return bad(fmt::format("\"{}\" is a temperature, a rate is wanted.", text), allowed);
+  if (const Unit* known = find_unit(unit))
+    return bad(fmt::format("\"{}\" is a {}, a {} is wanted.", text, kind_name(known->kind), kind_name(kind)),
+               allowed);
+  for (const Unit& candidate : units)
+    if (lower(candidate.name) == lower(unit))
+      return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit),
+                 fmt::format("Capitals matter: did you mean \"{}\"?  {}", candidate.name, allowed));
+  return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit), allowed);
+}
+
+}  // namespace
+
+std::string kind_name(Kind kind) {
+  switch (kind) {
+    case Kind::length:
+      return "length";
+    case Kind::mass:
+      return "mass";
+    case Kind::time:
+      return "time";
+    case Kind::temperature:
+      return "temperature";
+    case Kind::temperature_rate:
+      return "heating rate";
+    case Kind::pressure:
+      return "pressure";
+    case Kind::force:
+      return "force";
+    case Kind::current:
+      return "current";
+    case Kind::voltage:
+      return "voltage";
+    case Kind::power:
+      return "power";
+    case Kind::area_resistance:
+      return "contact resistance";
+    case Kind::film:
+      return "heat conductance";
+    case Kind::conductivity:
+      return "heat conductivity";
+    case Kind::resistivity:
+      return "electrical resistivity";
+    case Kind::density:
+      return "density";
+    case Kind::heat_capacity:
+      return "heat capacity";
+    case Kind::ratio:
+      break;
+  }
+  return "ratio";
+}
+
+std::string units_of(Kind kind) {
+  if (kind == Kind::ratio) return "a plain number, or %";
+  std::string text;
+  for (const Unit& unit : units)
+    if (unit.kind == kind) text += (text.empty() ? "" : ", ") + std::string(unit.name);
+  return text;
+}
+
+std::optional<double> unit_factor(const std::string& unit, Kind kind) {
+  if (kind == Kind::ratio && (unit == "1" || unit == "-")) return 1.0;
+  const Unit* known = find_unit(unit);
+  if (!known || known->kind != kind || known->offset != 0.0) return std::nullopt;
+  return known->factor;
+}
+
+Quantity parse_quantity(const std::string& text, Kind kind) {
+  const std::string_view whole = trimmed(text);
+  double number = 0.0;
+  const char* begin = whole.data();
+  const char* end = begin + whole.size();
+  const bool plus = begin != end && *begin == '+';
+  const auto [stop, status] = std::from_chars(begin + (plus ? 1 : 0), end, number);
+  if (status != std::errc{} || !std::isfinite(number))
+    return bad(fmt::format("\"{}\" does not start with a number.", text),
+               fmt::format("Write a {}, e.g. {}.", kind_name(kind),
+                           kind == Kind::ratio ? "0.55" : "12 and a unit of: " + units_of(kind)));
+  std::string_view unit = trimmed(std::string_view(stop, static_cast<std::size_t>(end - stop)));
+  if (!unit.empty() && unit.front() == ',')
+    return bad(fmt::format("\"{}\" has a decimal comma.", text), "Write a decimal point.");
+  if (kind == Kind::ratio && unit.empty()) return {number, {}, {}};
+  if (unit.empty())
+    return bad(fmt::format("\"{}\" has no unit.", text),
+               fmt::format("Write a {} with one of: {}.", kind_name(kind), units_of(kind)));
+  const Unit* known = find_unit(unit);
+  if (!known || known->kind != kind) return wrong_unit(text, unit, kind);
+  return {number * known->factor + known->offset, {}, {}};
+}
+
+}  // namespace joulepress::cases

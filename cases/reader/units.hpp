@@ -1,0 +1,44 @@
+// Quantities with units, text -> SI.
+#pragma once
+
+#include <optional>
+#include <string>
+
+namespace joulepress::cases {
+
+enum class Kind {
+  length,
+  mass,
+  time,
+  temperature,       ///< absolute: degC or K
+  temperature_rate,  ///< degC/min, K/min, K/s
+  pressure,
+  force,
+  current,
+  voltage,
+  power,
+  area_resistance,  ///< ohm m2
+  film,             ///< W/m2K
+  conductivity,     ///< W/mK
+  resistivity,      ///< ohm m
+  density,
+  heat_capacity,  ///< J/kgK
+  ratio,          ///< a plain number or %
+};
+
+/// SI value, or why the text is not a quantity of this kind.
+struct Quantity {
+  double value = 0;
+  std::string problem, remedy;  ///< empty when all is well
+  bool good() const { return problem.empty(); }
+};
+
+Quantity parse_quantity(const std::string& text, Kind kind);
+
+/// Factor of a unit of the kind to SI; empty when unknown (used by material tables, offset-free units only).
+std::optional<double> unit_factor(const std::string& unit, Kind kind);
+
+std::string kind_name(Kind kind);
+std::string units_of(Kind kind);  ///< "mm, cm, m" for messages
+
+}  // namespace joulepress::cases
