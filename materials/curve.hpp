@@ -26,26 +26,26 @@ class Curve {
   /// Sum of terms on [t_min, t_max], 0 < t_min < t_max.  Throws std::invalid_argument.
   static Curve polynomial(std::vector<Term> terms, double t_min, double t_max);
   /// Curves one after the other: the range of each begins where the one before ends (to 1e-9 K), terms and
-  /// tables in any order; the slope may break (a Curie point).  Published pieces rarely meet to the last digit:
-  /// a jump of the value up to 1e-3 of it is kept as it is, and the integral runs on without a jump.  A larger
-  /// one is nearly always a mistyped coefficient and throws std::invalid_argument, as do gaps, overlaps and
-  /// constants (which have no range).  A true step, such as a transition, is written as a short table of stated
-  /// width; the width keeps the slope finite, which an implicit step needs.
+  /// tables in any order; the slope may break (a Curie point).  Published pieces rarely meet to the last
+  /// digit: a jump of the value up to 1e-3 of it is kept as it is, and the integral runs on without a jump.
+  /// A larger one is nearly always a mistyped coefficient and throws std::invalid_argument, as do gaps,
+  /// overlaps and constants (which have no range).  A true step, such as a transition, is written as a short
+  /// table of stated width; the width keeps the slope finite, which an implicit step needs.
   static Curve joined(const std::vector<Curve>& parts);
   /// The same curve times a factor.
   Curve scaled(double factor) const;
 
   double value(double T) const;
-  double slope(double T) const;      ///< d value / dT; 0 outside the range
-  double integral(double T) const;   ///< integral of the value from 298.15 K to T; linear outside the range
-  double t_min() const;              ///< K; -infinity for a constant
+  double slope(double T) const;     ///< d value / dT; 0 outside the range
+  double integral(double T) const;  ///< integral of the value from 298.15 K to T; linear outside the range
+  double t_min() const;             ///< K; -infinity for a constant
   double t_max() const;
 
  private:
   struct Piece {
     double from = 0, to = 0;
-    double before = 0;               ///< integral from the start of the first piece, less antiderivative(T)
-    std::vector<Term> terms;         ///< empty for a cubic piece
+    double before = 0;        ///< integral from the start of the first piece, less antiderivative(T)
+    std::vector<Term> terms;  ///< empty for a cubic piece
     double c0 = 0, c1 = 0, c2 = 0, c3 = 0;  ///< cubic in (T - from)
     double value(double T) const;
     double slope(double T) const;

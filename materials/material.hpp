@@ -13,34 +13,35 @@ namespace joulepress::materials {
 struct Uncertainty {
   enum class Kind { none, relative, factor };
   Kind kind = Kind::none;
-  double size = 0;     ///< relative: one standard deviation as a fraction; factor: the 2-sigma factor, log-normal
-  std::string group;   ///< correlation group; empty: independent
+  double size =
+      0;  ///< relative: one standard deviation as a fraction; factor: the 2-sigma factor, log-normal
+  std::string group;  ///< correlation group; empty: independent
 };
 
 struct Property {
   Curve curve;
-  std::string source;        ///< where the numbers come from; says "from memory" where they do
+  std::string source;  ///< where the numbers come from; says "from memory" where they do
   Uncertainty uncertainty;
   std::string note;
 };
 
 /// A property that may differ along and across the layers of a sheet (foil, fibre plate).
 struct DirectionalProperty {
-  Property along;                    ///< in the plane of the sheet; every direction when `across` is empty
-  std::optional<Property> across;    ///< through the sheet
+  Property along;                  ///< in the plane of the sheet; every direction when `across` is empty
+  std::optional<Property> across;  ///< through the sheet
 };
 
 struct Material {
   std::string name;
-  std::string file;                  ///< as given to the reader, for messages and hashes
+  std::string file;  ///< as given to the reader, for messages and hashes
   std::string note;
-  Property density;                  ///< kg/m3, fully dense, cold
-  Property heat_capacity;            ///< J/(kg K)
-  DirectionalProperty conductivity;  ///< W/(m K)
-  DirectionalProperty resistivity;   ///< ohm m
+  Property density;                    ///< kg/m3, fully dense, cold
+  Property heat_capacity;              ///< J/(kg K)
+  DirectionalProperty conductivity;    ///< W/(m K)
+  DirectionalProperty resistivity;     ///< ohm m
   std::optional<Property> emissivity;  ///< total hemispherical, 0..1
   std::optional<double> melting_K;
-  bool insulator = false;            ///< carries no current worth the name beside graphite
+  bool insulator = false;  ///< carries no current worth the name beside graphite
 };
 
 }  // namespace joulepress::materials
