@@ -18,12 +18,12 @@ struct Place {
 struct ColumnPart {
   Place place;
   std::string name;
-  std::string material;                 ///< name of the material
+  std::string material;  ///< name of the material
   bool powder = false;
-  double diameter = 0;                  ///< m
-  double bore = 0;                      ///< m, 0: solid
-  std::optional<double> height;         ///< m
-  std::optional<double> mass;           ///< kg, powder only (then the height follows from the end density)
+  double diameter = 0;                     ///< m
+  double bore = 0;                         ///< m, 0: solid
+  std::optional<double> height;            ///< m
+  std::optional<double> mass;              ///< kg, powder only (then the height follows from the end density)
   std::optional<double> relative_density;  ///< of the powder at the preload
   std::optional<double> density_pressure;  ///< Pa, where that density was measured
   std::optional<double> end_density;       ///< expected relative density at the end; used for the whole run
@@ -33,16 +33,16 @@ struct Sleeve {
   Place place;
   std::string name, material;
   double inner_diameter = 0, outer_diameter = 0, height = 0;  ///< m
-  std::string centre_on;                ///< part whose middle is its middle
+  std::string centre_on;                                      ///< part whose middle is its middle
   std::string moves_with;
 };
 
 struct FoilLayer {
   Place place;
-  std::string material;                 ///< default: graphite foil
-  std::string along;                    ///< sleeve whose bore it lines; or
+  std::string material;                   ///< default: graphite foil
+  std::string along;                      ///< sleeve whose bore it lines; or
   std::string between_low, between_high;  ///< the two column neighbours it separates
-  double thickness = 0;                 ///< m
+  double thickness = 0;                   ///< m
 };
 
 /// Totals of foil plus its two touches, or of a bare touch; the touch follows from the total and the foil.
@@ -55,40 +55,41 @@ struct ContactTotals {
 struct CaseSensor {
   Place place;
   std::string name;
-  std::string part;                     ///< `in`
-  double depth = 0;                     ///< m, bore from the outer surface
-  std::optional<double> height;         ///< m above the bottom of the part; none: middle
-  double sheath_diameter = 1.5e-3;      ///< m
-  double sheath_conductivity = 15;      ///< W/(m K)
-  bool stem = true;                     ///< whether the closed-form stem error is subtracted
+  std::string part;                 ///< `in`
+  double depth = 0;                 ///< m, bore from the outer surface
+  std::optional<double> height;     ///< m above the bottom of the part; none: middle
+  double sheath_diameter = 1.5e-3;  ///< m
+  double sheath_conductivity = 15;  ///< W/(m K)
+  bool stem = true;                 ///< whether the closed-form stem error is subtracted
 };
 
 struct ProgrammeStep {
   Place place;
   enum class Kind { ramp, hold, cool_free } kind = Kind::hold;
-  double to = 0;                        ///< ramp: K, A, V or W
-  std::optional<double> rate;           ///< ramp: K/s (temperature), or
-  std::optional<double> duration;       ///< s
+  double to = 0;                   ///< ramp: K, A, V or W
+  std::optional<double> rate;      ///< ramp: K/s (temperature), or
+  std::optional<double> duration;  ///< s
   std::string name;
 };
 
 struct Programme {
   Place place;
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
-  std::string control;                  ///< sensor name, temperature programmes only
+  std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
-  std::vector<ProgrammeStep> pressure;  ///< pressure on powder, Pa in `to`; recorded, constant contacts for now
+  std::vector<ProgrammeStep>
+      pressure;  ///< pressure on powder, Pa in `to`; recorded, constant contacts for now
 };
 
 struct Press {
   Place place;
   std::string name = "unnamed press";
   std::optional<double> current_limit, voltage_limit, power_limit;  ///< effective A, V, W
-  std::optional<double> force_limit;    ///< N
-  double end_film = 880;                ///< W/(m2 K) at both column ends, ram, joint and cooling lumped
-  double water_temperature = 293.15;    ///< K
+  std::optional<double> force_limit;                                ///< N
+  double end_film = 880;                  ///< W/(m2 K) at both column ends, ram, joint and cooling lumped
+  double water_temperature = 293.15;      ///< K
   std::optional<double> end_temperature;  ///< K: column ends held at it instead of the film
-  bool ends_insulated = false;          ///< no heat through the column ends
+  bool ends_insulated = false;            ///< no heat through the column ends
 };
 
 struct Case {
@@ -96,7 +97,7 @@ struct Case {
   int format = 1;
   std::string title;
   Press press;
-  std::vector<ColumnPart> column;       ///< bottom to top
+  std::vector<ColumnPart> column;  ///< bottom to top
   std::vector<Sleeve> sleeves;
   std::vector<FoilLayer> foils;
   ContactTotals contacts;
@@ -105,9 +106,10 @@ struct Case {
   bool radiating = true;
   std::vector<CaseSensor> sensors;
   Programme programme;
-  int refinement = 1;                   ///< divides every cell in both directions
-  double history_every = 5;             ///< s
+  int refinement = 1;                          ///< divides every cell in both directions
+  double history_every = 5;                    ///< s
   std::vector<materials::Material> materials;  ///< every material named above, read
+  std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case
 };
 
 }  // namespace joulepress::cases

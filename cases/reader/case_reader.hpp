@@ -1,0 +1,14 @@
+// Case file -> Case.
+#pragma once
+
+#include <filesystem>
+
+#include "cases/case.hpp"
+#include "cases/reader/input_error.hpp"
+
+namespace joulepress::cases {
+
+/// Reads a case with its press file and materials.  Throws InputErrors with everything that is wrong.
+Case read_case(const std::filesystem::path& path);
+
+}  // namespace joulepress::cases

@@ -1,0 +1,36 @@
+// From the parts of a case to rectangles in space: the column stacked bottom to top from z = 0, foils between
+// neighbours included, sleeves centred on their part, bores lined.
+#pragma once
+
+#include <vector>
+
+#include "cases/case.hpp"
+#include "mesh/layout.hpp"
+#include "solver/problem.hpp"
+
+namespace joulepress::cases {
+
+enum class Role { column, powder, disc_foil, sleeve, lining };
+
+struct StackPart {
+  Role role = Role::column;
+  int source = 0;  ///< index into column, foils or sleeves of the case
+  std::string material;
+};
+
+struct Stack {
+  mesh::Layout layout;  ///< one block per part, block index = part index
+  std::vector<StackPart> parts;
+};
+
+/// Height of a powder at its expected end density [m].
+double powder_height(const ColumnPart& powder, const materials::Material& material);
+
+/// Expected relative density at the end, used through the run.
+double end_density(const ColumnPart& powder);
+
+const materials::Material& material_named(const Case& c, const std::string& name);
+
+Stack stack_of(const Case& c);
+
+}  // namespace joulepress::cases
