@@ -49,6 +49,8 @@ class March {
  private:
   void describe() {
     for (const Part& part : problem_.parts) result_.frame.part_names.push_back(part.name);
+    if (problem_.powder)
+      result_.frame.relative_density = problem_.parts[problem_.powder->parts.front()].relative_density;
     for (const Sensor& sensor : problem_.sensors) result_.frame.sensor_names.push_back(sensor.name);
     result_.frame.control_sensor = problem_.drive.kind == DriveKind::tracking
                                        ? problem_.drive.sensor

@@ -72,6 +72,7 @@ struct Counts {
 struct HistoryFrame {
   std::vector<std::string> part_names, sensor_names;
   int control_sensor = -1;
+  double relative_density = 1;  ///< of the powder, constant in this version
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

@@ -58,6 +58,7 @@ HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryR
   hold.end_s = std::min(window.end_s, rows.back().time_s);
   hold.settled_from_s = 0.5 * (hold.start_s + hold.end_s);
   hold.set_K = window.set_K;
+  hold.relative_density = frame.relative_density;
   const auto whole = between(rows, hold.start_s, hold.end_s);
   auto settled = between(rows, hold.settled_from_s, hold.end_s);
   if (settled.empty()) settled = whole;

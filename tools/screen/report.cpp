@@ -1,0 +1,276 @@
+#include "tools/screen/report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#include "tools/store/summary_json.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+constexpr std::size_t width = 98;
+
+double celsius(double kelvin) {
+  return kelvin - solver::zero_celsius;
+}
+
+std::string heading(const std::string& text) {
+  return "\n" + text + "\n" + std::string(text.size(), '-') + "\n";
+}
+
+std::string bullet(const std::string& text) {
+  return "- " + wrapped(text, width, 2) + "\n";
+}
+
+std::string line(const std::string& what, const std::string& value) {
+  return fmt::format("  {:<34} {}\n", what, value);
+}
+
+std::string degrees(double kelvin) {
+  return fmt::format("{:>7.1f} degC", celsius(kelvin));
+}
+
+std::string difference(double kelvin) {
+  return fmt::format("{:>+7.1f} K", kelvin);
+}
+
+std::string side(double offset) {
+  return offset >= 0.0 ? "hotter" : "colder";
+}
+
+std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
+  if (!hold.offset_mean_K) return {};
+  const double offset = *hold.offset_mean_K;
+  std::string text =
+      wrapped(
+          fmt::format("The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).",
+                      std::abs(offset), side(offset), celsius(hold.powder->mean_K), celsius(hold.sensor_K)),
+          width, 0) +
+      "\n";
+  if (tracked)
+    text += wrapped(fmt::format(
+                        "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC "
+                        "(first estimate: the offset is taken to stay as it is).",
+                        celsius(hold.set_K), celsius(hold.set_K - offset), celsius(hold.set_K)),
+                    width, 0) +
+            "\n";
+  return text;
+}
+
+std::string hold_temperatures(const solver::HoldSummary& hold, const std::string& sensor) {
+  std::string text;
+  if (!sensor.empty()) {
+    text += line(sensor + " reads", degrees(hold.sensor_K));
+    text += line("material at its junction", degrees(hold.sensor_material_K));
+  }
+  if (hold.powder) {
+    text += line("powder, mean", degrees(hold.powder->mean_K));
+    text += line("powder, centre", degrees(hold.powder->centre_K));
+    if (!std::isnan(hold.powder->edge_K))
+      text += line("powder, edge at mid-height", degrees(hold.powder->edge_K));
+    text +=
+        line("powder, coldest / hottest", degrees(hold.powder->min_K) + " / " + degrees(hold.powder->max_K));
+  }
+  return text;
+}
+
+std::string hold_offset(const solver::HoldSummary& hold) {
+  if (!hold.offset_mean_K) return {};
+  std::string text = "\n" + line("offset, powder mean - reading", difference(*hold.offset_mean_K));
+  text += line("  field: powder - material", difference(*hold.offset_field_K));
+  text += line("  sensor: material - reading",
+               difference(hold.sensor_error_K) +
+                   fmt::format("   upper bound: the stem error lies in 0 ... {:.0f} K", hold.stem_bound_K));
+  text += line("  at the start / end of the hold",
+               difference(*hold.offset_start_K) + " / " + difference(*hold.offset_end_K));
+  if (hold.parts) {
+    text += "  why, from the powder outward at mid-height\n";
+    text += line("    the powder's own gradient", difference(hold.parts->powder_gradient_K));
+    text += line("    lateral contact, foil included", difference(hold.parts->lateral_contact_K));
+    text += line("    die wall to the junction", difference(hold.parts->wall_drop_K));
+    text += line("    stem of the sensor", difference(hold.parts->stem_K));
+  }
+  return text;
+}
+
+std::string hold_electric(const solver::HoldSummary& hold) {
+  std::string text = "\n" + line("current (effective)", fmt::format("{:>7.0f} A", hold.current_A));
+  text += line("voltage between the column ends", fmt::format("{:>7.2f} V", hold.voltage_V));
+  text += line("power", fmt::format("{:>7.2f} kW", 1e-3 * hold.power_W));
+  if (hold.current_share_powder)
+    text += line("share of current in the powder",
+                 fmt::format("{:>7.1f} % at mid-height", 100.0 * *hold.current_share_powder));
+  return text;
+}
+
+std::string answers(const solver::Problem& problem, const solver::RunResult& result,
+                    const solver::Summary& summary) {
+  std::string text;
+  const int control = result.frame.control_sensor;
+  const std::string sensor =
+      control >= 0 ? result.frame.sensor_names[static_cast<std::size_t>(control)] : std::string();
+  const bool tracked = problem.drive.kind == solver::DriveKind::tracking;
+  for (const solver::HoldSummary& hold : summary.holds) {
+    text += heading(fmt::format("Hold \"{}\", {:.0f} s to {:.0f} s, averages from {:.0f} s on", hold.name,
+                                hold.start_s, hold.end_s, hold.settled_from_s));
+    text += hold_answer(hold, tracked);
+    text += hold_temperatures(hold, sensor) + hold_offset(hold) + hold_electric(hold);
+  }
+  const solver::Peak& peak = summary.peak;
+  text += heading("Hottest in the whole run");
+  if (peak.powder_max_K)
+    text += line("powder", fmt::format("{} at {:.0f} s", degrees(*peak.powder_max_K), peak.powder_time_s));
+  text += line("tooling",
+               fmt::format("{} at {:.0f} s, in {} (r {:.1f} mm, z {:.1f} mm)", degrees(peak.tool_max_K),
+                           peak.tool_time_s, peak.tool_part, 1e3 * peak.tool_r, 1e3 * peak.tool_z));
+  return text;
+}
+
+std::string trust(const solver::Problem& problem, const solver::RunResult& result) {
+  const double charge = result.ledger.charge_balance_relative(),
+               energy = result.ledger.energy_balance_relative();
+  std::string text = heading("How far to trust the numbers");
+  text += line("energy balance", fmt::format("{:.1e} of the energy delivered{}", energy,
+                                             energy <= 1e-8 ? "" : "   NOT CLOSED"));
+  text += line("charge balance",
+               fmt::format("{:.1e} of the largest current{}", charge, charge <= 1e-8 ? "" : "   NOT CLOSED"));
+  text +=
+      line("grid and time", fmt::format("{} cells, {} steps accepted, {} rejected", problem.mesh.n_cells(),
+                                        result.counts.steps, result.counts.rejected));
+  return text;
+}
+
+struct TableRow {
+  std::string what;
+  double watt;
+};
+
+std::string heat_table(const char* title, std::vector<TableRow> rows, double whole) {
+  rows.erase(std::remove_if(rows.begin(), rows.end(),
+                            [whole](const TableRow& r) { return std::abs(r.watt) < 0.005 * whole; }),
+             rows.end());
+  std::stable_sort(rows.begin(), rows.end(),
+                   [](const TableRow& a, const TableRow& b) { return a.watt > b.watt; });
+  std::string text = fmt::format("  {}\n", title);
+  for (const TableRow& row : rows)
+    text += fmt::format("    {:<44} {:>8.0f} W  {:>5.1f} %\n", row.what, row.watt, 100.0 * row.watt / whole);
+  return text;
+}
+
+std::string heat_balance(const solver::RunResult& result, const solver::Summary& summary) {
+  if (summary.holds.empty() || !(summary.holds.back().last.power_W > 0.0)) return {};
+  const solver::HistoryRow& row = summary.holds.back().last;
+  std::vector<TableRow> made, lost;
+  for (std::size_t k = 0; k < result.frame.part_names.size(); ++k) {
+    made.push_back({result.frame.part_names[k], row.joule_by_part_W[k]});
+    lost.push_back({"radiation of " + result.frame.part_names[k], row.radiation_by_part_W[k]});
+  }
+  lost.push_back({"cooling at the lower end", row.film_low_W});
+  lost.push_back({"cooling at the upper end", row.film_high_W});
+  lost.push_back({"ends held at a temperature", row.fixed_W});
+  lost.push_back({"stored", row.stored_W});
+  std::string text = heading(
+      fmt::format("Heat at the end of \"{}\" (parts below 0.5 % left out)", summary.holds.back().name));
+  text += heat_table("made in (contact heat half to each side)", std::move(made), row.power_W);
+  text += fmt::format("    {:<44} {:>8.0f} W  {:>5.1f} %\n", "of this in contact resistances",
+                      row.contact_heat_W, 100.0 * row.contact_heat_W / row.power_W);
+  return text + heat_table("goes to", std::move(lost), row.power_W);
+}
+
+std::string limited(const solver::RunResult& result) {
+  if (result.limited.empty()) return {};
+  std::string text = heading("Where the press could not follow the programme");
+  for (const solver::LimitedInterval& interval : result.limited) {
+    const std::string why = interval.mode == solver::DriveMode::off
+                                ? "current 0: the programme falls faster than the stack cools"
+                                : "at the limit of " + limit_name(interval.limit);
+    text += fmt::format("  {:>8.1f} s to {:>8.1f} s   {}\n", interval.start_s, interval.end_s, why);
+  }
+  return text;
+}
+
+/// The weakest input first, with what it does to the answer.
+std::string lateral_warning(const ReportHead& head, const solver::Summary& summary) {
+  if (!(head.lateral_heat_total > 0.0)) return {};
+  std::string text = fmt::format(
+      "The lateral contact (die to punch and powder) is the weakest input: {:.2g} kW/m2K in all was assumed, "
+      "known to a factor of 3.",
+      1e-3 * head.lateral_heat_total);
+  if (!summary.holds.empty() && summary.holds.back().parts) {
+    const double term = summary.holds.back().parts->lateral_contact_K;
+    text += fmt::format(
+        " Its {:.0f} K of the offset would be about {:.0f} K with three times that conductance and would "
+        "grow up to "
+        "{:.0f} K with a third of it (scaled in series, an estimate; run the case with `contacts:` changed "
+        "for the real answer).",
+        term, term / 3.0, 3.0 * term);
+  }
+  return bullet(text);
+}
+
+}  // namespace
+
+std::string wrapped(const std::string& text, std::size_t columns, std::size_t indent) {
+  std::istringstream words(text);
+  std::string out, word;
+  std::size_t used = indent;
+  while (words >> word) {
+    if (!out.empty() && used + 1 + word.size() > columns) {
+      out += "\n" + std::string(indent, ' ');
+      used = indent;
+    } else if (!out.empty()) {
+      out += ' ';
+      ++used;
+    }
+    out += word;
+    used += word.size();
+  }
+  return out;
+}
+
+std::string cautions() {
+  std::string text = heading("Cautions");
+  text += bullet(
+      "Hot graphite burns in air from about 400 degC and stays hot for long: open the chamber cold. Carbon "
+      "monoxide may be present.");
+  text += bullet(
+      "Kiloamperes, stored force and vacuum: broken die pieces fly under load; keep guards closed and people "
+      "with pacemakers away.");
+  text += bullet(
+      "These are model estimates. The press maker's limits, local codes and licensed practice come first.");
+  return text;
+}
+
+std::string terminal_report(const ReportHead& head, const solver::Problem& problem,
+                            const solver::RunResult& result, const solver::Summary& summary) {
+  std::string text;
+  if (problem.powder)
+    text +=
+        wrapped(
+            fmt::format(
+                "The powder's density is taken constant at the expected end value, {:.3g} of full density.",
+                result.frame.relative_density),
+            width, 0) +
+        "\n";
+  text +=
+      head.title.empty() ? std::string() : fmt::format("{}   (joulepress {})\n", head.title, head.version);
+  if (result.status != solver::RunStatus::completed)
+    text += "\n" +
+            wrapped(fmt::format("The run did not complete: status {}. {}", status_name(result.status),
+                                result.reason),
+                    width, 0) +
+            "\n";
+  text += answers(problem, result, summary) + trust(problem, result) + heat_balance(result, summary) +
+          limited(result);
+  text += heading("Warnings") + lateral_warning(head, summary);
+  for (const std::string& warning : head.warnings) text += bullet(warning);
+  if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";
+  text += heading("Not modelled");
+  for (const std::string& sentence : head.not_modelled) text += bullet(sentence);
+  return text + cautions();
+}
+
+}  // namespace joulepress::tools

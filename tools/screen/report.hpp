@@ -1,0 +1,30 @@
+// The terminal report: the answer first, then why, then trust, then where heat is made and goes, then
+// warnings.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "solver/problem.hpp"
+#include "solver/results.hpp"
+#include "solver/summary.hpp"
+
+namespace joulepress::tools {
+
+struct ReportHead {
+  std::string title, version;
+  double lateral_heat_total = 0;  ///< W/(m2 K), as assumed; 0: the stack has no lateral contact
+  std::vector<std::string> warnings, not_modelled;
+};
+
+/// Text for the screen, at most 100 columns wide.
+std::string terminal_report(const ReportHead& head, const solver::Problem& problem,
+                            const solver::RunResult& result, const solver::Summary& summary);
+
+/// The cautions that every report carries.
+std::string cautions();
+
+/// Breaks text at spaces; following lines are indented.
+std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
+
+}  // namespace joulepress::tools

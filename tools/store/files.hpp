@@ -1,0 +1,22 @@
+// Files that are whole or absent: written beside their name as `.part`, renamed when complete.
+#pragma once
+
+#include <filesystem>
+#include <stdexcept>
+#include <string>
+
+namespace joulepress::tools {
+
+/// Reading or writing failed (exit code 4).
+struct FileError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+void write_whole(const std::filesystem::path& path, const std::string& content);
+
+std::string read_whole(const std::filesystem::path& path);
+
+/// SHA-256 as 64 hexadecimal digits.
+std::string sha256(const std::string& content);
+
+}  // namespace joulepress::tools

@@ -1,0 +1,13 @@
+// history.csv: one row per history row, names with units in brackets, doubles that read back to the same
+// bits.
+#pragma once
+
+#include <string>
+
+#include "solver/results.hpp"
+
+namespace joulepress::tools {
+
+std::string history_csv(const solver::HistoryFrame& frame, const std::vector<solver::HistoryRow>& rows);
+
+}  // namespace joulepress::tools

@@ -1,0 +1,27 @@
+// summary.json, schema joulepress.summary/1 (docs/output_format.md).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "solver/results.hpp"
+#include "solver/summary.hpp"
+
+namespace joulepress::tools {
+
+struct SummaryHead {
+  std::string version, title, case_sha256;
+  int cells = 0;
+  std::vector<std::string> warnings, not_modelled;
+};
+
+/// JSON text, the same bytes for the same input.
+std::string summary_json(const SummaryHead& head, const solver::RunResult& result,
+                         const solver::Summary& summary);
+
+/// Words for the enumerations, as in files and on the screen.
+std::string status_name(solver::RunStatus status);
+std::string mode_name(solver::DriveMode mode);
+std::string limit_name(solver::Limit limit);
+
+}  // namespace joulepress::tools

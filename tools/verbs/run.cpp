@@ -1,0 +1,106 @@
+#include <fmt/format.h>
+
+#include <chrono>
+#include <csignal>
+#include <nlohmann/json.hpp>
+
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "cases/reader/case_writer.hpp"
+#include "solver/march.hpp"
+#include "solver/summary.hpp"
+#include "tools/screen/progress.hpp"
+#include "tools/screen/report.hpp"
+#include "tools/store/files.hpp"
+#include "tools/store/history_csv.hpp"
+#include "tools/store/summary_json.hpp"
+#include "tools/store/timing_json.hpp"
+#include "tools/verbs/verbs.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+volatile std::sig_atomic_t stop_asked = 0;  // the one thing a signal handler may touch
+extern "C" void ask_to_stop(int) {
+  stop_asked = 1;
+}
+
+/// Whose results lie in the folder.
+enum class Found { nothing, same_complete, same_incomplete, other };
+
+Found look_into(const std::filesystem::path& folder, const std::string& hash) {
+  const std::filesystem::path file = folder / "summary.json";
+  if (!std::filesystem::exists(file)) return Found::nothing;
+  const auto summary = nlohmann::json::parse(read_whole(file), nullptr, false);
+  if (summary.is_discarded() || summary.value("case_sha256", "") != hash) return Found::other;
+  return summary.value("status", "") == "completed" ? Found::same_complete : Found::same_incomplete;
+}
+
+void write_results(const std::filesystem::path& folder, const SummaryHead& head, const cases::Case& c,
+                   const solver::RunResult& result, const solver::Summary& summary) {
+  write_whole(folder / "resolved_case.yaml", cases::resolved_case(c));
+  write_whole(folder / "history.csv", history_csv(result.frame, result.rows));
+  write_whole(folder / "summary.json", summary_json(head, result, summary));
+}
+
+int exit_code(solver::RunStatus status) {
+  if (status == solver::RunStatus::failed) return unsolved;
+  return status == solver::RunStatus::interrupted ? interrupted : done;
+}
+
+}  // namespace
+
+int run_case(const RunOptions& options) {
+  using Clock = std::chrono::steady_clock;
+  const auto start = Clock::now();
+  const cases::Case c = cases::read_case(options.case_file);
+  const solver::Problem problem = cases::build_problem(c);
+  // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
+  const std::string hash = sha256(cases::resolved_case(c));
+  const Found found = look_into(options.folder, hash);
+  if (found == Found::same_complete && !options.replace) {
+    fmt::print(
+        "{} holds the complete results of this case already; nothing to do (--replace runs it again).\n",
+        options.folder.string());
+    return done;
+  }
+  if (found == Found::other && !options.replace) {
+    fmt::print(
+        stderr,
+        "{} holds results of another case; name another folder, or give --replace to overwrite them.\n",
+        options.folder.string());
+    return bad_input;
+  }
+  std::error_code problem_with_folder;
+  std::filesystem::create_directories(options.folder, problem_with_folder);
+  if (problem_with_folder)
+    throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", options.folder.string(),
+                                problem_with_folder.message()));
+
+  std::signal(SIGINT, ask_to_stop);
+  std::signal(SIGTERM, ask_to_stop);
+  ProgressLine line(options.quiet);
+  const double cpu_before = cpu_seconds();
+  const solver::RunResult result = solver::run(problem, [&](const solver::Progress& progress) {
+    line.show(progress);
+    return stop_asked == 0;
+  });
+  const double march_cpu = cpu_seconds() - cpu_before;
+  line.finish();
+
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  const SummaryHead head{JOULEPRESS_VERSION,     c.title,         hash,
+                         problem.mesh.n_cells(), result.warnings, solver::not_modelled(problem)};
+  write_results(options.folder, head, c, result, summary);
+  const double wall = std::chrono::duration<double>(Clock::now() - start).count();
+  write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
+
+  ReportHead report{c.title, JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
+                    result.warnings, head.not_modelled};
+  fmt::print("{}\nResults in {}: summary.json, history.csv, resolved_case.yaml, timing.json ({:.1f} s).\n",
+             terminal_report(report, problem, result, summary), options.folder.string(), wall);
+  if (result.status == solver::RunStatus::failed) fmt::print(stderr, "\nThe run failed {}\n", result.reason);
+  return exit_code(result.status);
+}
+
+}  // namespace joulepress::tools
