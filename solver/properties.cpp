@@ -48,6 +48,11 @@ double invert(const materials::Curve& heat_capacity, double target, double guess
   return T;
 }
 
+/// For messages; never "-0".
+double whole_celsius(double kelvin) {
+  return std::round(kelvin - zero_celsius) + 0.0;
+}
+
 }  // namespace
 
 CellField cell_masses(const Problem& problem) {
@@ -129,8 +134,8 @@ std::vector<std::string> range_warnings(const Problem& problem, std::span<const 
       std::snprintf(text, sizeof text,
                     "%s of %s is known from %.0f to %.0f degC and was used from %.0f to %.0f degC; "
                     "beyond the range its end value was held.",
-                    what, material.name.c_str(), curve.t_min() - zero_celsius, curve.t_max() - zero_celsius,
-                    low - zero_celsius, high - zero_celsius);
+                    what, material.name.c_str(), whole_celsius(curve.t_min()), whole_celsius(curve.t_max()),
+                    whole_celsius(low), whole_celsius(high));
       warnings.emplace_back(text);
     };
     if (!(high > 0.0)) continue;  // material of no part
