@@ -1,0 +1,84 @@
+// The same bits: repeated runs, other output intervals, a used workspace; and no NaN gets through.
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "solver/march.hpp"
+#include "solver/step.hpp"
+#include "tests/support/problems.hpp"
+#include "tests/support/stack.hpp"
+
+using namespace joulepress;
+using namespace joulepress::test;
+
+namespace {
+
+solver::Problem short_case(bool conducting) {
+  mesh::GridRule rule;
+  rule.smallest = 0.2e-3;
+  rule.largest = 4e-3;
+  solver::Problem p = small_stack({.conducting_powder = conducting, .rule = rule});
+  track(p, {segment(0, 100, 298.15, 500), segment(100, 140, 500, 500, true), segment(140, 160, 0, 0)});
+  p.drive.segments[2].off = true;
+  return p;
+}
+
+bool same_bits(const solver::HistoryRow& a, const solver::HistoryRow& b) {
+  return a.time_s == b.time_s && a.current_A == b.current_A && a.voltage_V == b.voltage_V &&
+         a.powder->mean_K == b.powder->mean_K && a.powder->max_K == b.powder->max_K &&
+         a.sensors[0].reading_K == b.sensors[0].reading_K && a.joule_by_part_W == b.joule_by_part_W &&
+         a.radiation_by_part_W == b.radiation_by_part_W;
+}
+
+}  // namespace
+
+TEST_CASE("A, B, A in one process: the two A are the same to the bit") {
+  const solver::RunResult first = solver::run(short_case(false));
+  const solver::RunResult other = solver::run(short_case(true));
+  const solver::RunResult again = solver::run(short_case(false));
+  REQUIRE(first.rows.size() == again.rows.size());
+  for (std::size_t k = 0; k < first.rows.size(); ++k) CHECK(same_bits(first.rows[k], again.rows[k]));
+  CHECK(first.ledger.electric == again.ledger.electric);
+  CHECK(other.ledger.electric != first.ledger.electric);
+}
+
+TEST_CASE("what is written never changes the answer") {
+  const auto at = [](double every) {
+    solver::Problem p = short_case(false);
+    p.history_every = every;
+    return solver::run(p);
+  };
+  const solver::RunResult often = at(1), seldom = at(7), never = at(0);
+  for (const solver::RunResult* other : {&seldom, &never}) {
+    CHECK(other->ledger.electric == often.ledger.electric);
+    CHECK(other->ledger.stored == often.ledger.stored);
+    CHECK(same_bits(other->rows.back(), often.rows.back()));
+    CHECK(other->counts.steps == often.counts.steps);
+  }
+  CHECK(often.rows.size() > 3 * seldom.rows.size());
+}
+
+TEST_CASE("a workspace that served another state changes no bit of a step") {
+  const solver::Problem p = short_case(false);
+  solver::Workspace fresh(p), used(p);
+  solver::StepDrive drive{solver::DriveMode::tracking, &p.drive.segments[0], false};
+  const solver::State start = solver::initial_state(p, fresh);
+  const solver::StepOutcome first = solver::try_step(p, used, start, 0.05, drive);
+  REQUIRE(first.converged);
+  const solver::StepOutcome away =
+      solver::try_step(p, used, first.state, 3.0, drive);  // leaves other factors behind
+  REQUIRE(away.converged);
+  const solver::StepOutcome a = solver::try_step(p, used, first.state, 1.0, drive);
+  const solver::StepOutcome b = solver::try_step(p, fresh, first.state, 1.0, drive);
+  REQUIRE(a.converged);
+  CHECK(a.state.enthalpy == b.state.enthalpy);
+  CHECK(a.error == b.error);
+}
+
+TEST_CASE("NaN in a property ends the run as failed, and no row holds one") {
+  solver::Problem p = short_case(false);
+  p.materials[0].conductivity.along.curve = materials::Curve::polynomial({{std::nan(""), 1}}, 200, 3000);
+  const solver::RunResult result = solver::run(p);
+  CHECK(result.status == solver::RunStatus::failed);
+  CHECK(!result.reason.empty());
+}

@@ -1,0 +1,124 @@
+// Tracking a sensor: exact, never negative power, modes located, limits kept.
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "solver/march.hpp"
+#include "solver/step.hpp"
+#include "tests/support/problems.hpp"
+#include "tests/support/stack.hpp"
+
+using namespace joulepress;
+using namespace joulepress::test;
+
+namespace {
+
+constexpr double start = 298.15;
+
+mesh::GridRule coarse() {
+  mesh::GridRule rule;
+  rule.smallest = 0.2e-3;
+  rule.largest = 4e-3;
+  return rule;
+}
+
+const solver::HistoryRow& row_at(const solver::RunResult& result, double t) {
+  const solver::HistoryRow* best = &result.rows.front();
+  for (const solver::HistoryRow& row : result.rows)
+    if (std::abs(row.time_s - t) < std::abs(best->time_s - t)) best = &row;
+  REQUIRE(std::abs(best->time_s - t) < 1e-6);
+  return *best;
+}
+
+}  // namespace
+
+TEST_CASE("while tracking, the reading is the programme") {
+  solver::Problem p = small_stack({.rule = coarse()});
+  track(p, {segment(0, 300, start, 900), segment(300, 360, 900, 900, true)});
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  int tracked = 0;
+  for (const solver::HistoryRow& row : result.rows) {
+    if (row.mode != solver::DriveMode::tracking || row.time_s == 0) continue;
+    ++tracked;
+    CHECK(std::abs(row.sensors[0].reading_K - row.target) < 0.05);
+    CHECK(row.current_A > 0);
+  }
+  CHECK(tracked > 60);
+  CHECK(result.ledger.energy_balance_relative() < 1e-10);
+  CHECK(result.ledger.charge_balance_relative() < 1e-8);
+}
+
+TEST_CASE(
+    "a programme of -500 K/min in vacuum: current exactly 0, one limited interval, cooling as undriven") {
+  solver::Problem p = small_stack({.rule = coarse()});
+  p.initial_temperature = 1600;
+  track(p, {segment(0, 20, 1600, 1600), segment(20, 80, 1600, 1100)});
+  p.drive.segments[0].off = false;
+  // Start undriven from a uniform 1600 K: the hold needs current, the fall cannot be followed.
+  p.sensors[0].stem = false;
+  const solver::RunResult driven = solver::run(p);
+  REQUIRE(driven.status == solver::RunStatus::completed);
+  CHECK(driven.ledger.energy_balance_relative() < 1e-10);
+  int intervals = 0;
+  double from = 0;
+  for (const solver::LimitedInterval& interval : driven.limited) {
+    if (interval.mode != solver::DriveMode::off || interval.start_s < 19.999) continue;
+    ++intervals;
+    from = interval.start_s;
+  }
+  CHECK(intervals == 1);
+  CHECK(from == doctest::Approx(20.0).epsilon(1e-6));
+  // The same hold, then no drive at all.
+  solver::Problem q = p;
+  q.drive.segments[1].off = true;
+  const solver::RunResult undriven = solver::run(q);
+  for (double t = 25; t <= 80; t += 5) {
+    const solver::HistoryRow &a = row_at(driven, t), &b = row_at(undriven, t);
+    CHECK(a.current_A == 0.0);
+    CHECK(std::abs(a.powder->mean_K - b.powder->mean_K) < 1e-9);
+    CHECK(std::abs(a.sensors[0].material_K - b.sensors[0].material_K) < 1e-9);
+  }
+}
+
+TEST_CASE("the press reaches its current limit, says so, and the reading returns to the programme") {
+  solver::Problem p = small_stack({.rule = coarse()});
+  track(p, {segment(0, 150, start, 850), segment(150, 600, 850, 850, true)});
+  p.drive.current_limit = 900;
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  REQUIRE(!result.limited.empty());
+  CHECK(result.limited.front().mode == solver::DriveMode::at_limit);
+  CHECK(result.limited.front().limit == solver::Limit::current);
+  for (const solver::HistoryRow& row : result.rows) CHECK(row.current_A <= 900 * (1 + 1e-6));
+  const solver::HistoryRow& last = result.rows.back();
+  CHECK(last.mode == solver::DriveMode::tracking);
+  CHECK(std::abs(last.sensors[0].reading_K - 850) < 0.05);
+  CHECK(result.ledger.energy_balance_relative() < 1e-10);
+}
+
+TEST_CASE("a change of mode inside a ramp is located, and tighter tolerances converge to the same instant") {
+  const auto switch_time = [](double tolerance) {
+    solver::Problem p = small_stack({.rule = coarse()});
+    track(p, {segment(0, 240, start, 1100)});
+    p.drive.current_limit = 900;
+    p.numerics.time_tolerance = tolerance;
+    p.numerics.nonlinear_tolerance = 0.01 * tolerance;
+    const solver::RunResult result = solver::run(p);
+    REQUIRE(!result.limited.empty());
+    return result.limited.front().start_s;
+  };
+  const double reference = switch_time(0.0005), loose = switch_time(0.05), tight = switch_time(0.005);
+  CHECK(std::abs(loose - reference) < 0.05);
+  CHECK(std::abs(tight - reference) < 0.01);
+}
+
+TEST_CASE("a sensor that the current hardly reaches ends the run with a sentence, not with wild currents") {
+  solver::Problem p = small_stack({.rule = coarse()});
+  track(p, {segment(0, 60, start, 400)});
+  // A couple in a part of its own that neither carries current nor touches well.
+  p.sensors[0].junction.weights.assign(p.sensors[0].junction.weights.size(), 0.0);
+  const solver::RunResult result = solver::run(p);
+  CHECK(result.status == solver::RunStatus::failed);
+  CHECK(result.reason.find("hardly answers") != std::string::npos);
+}
