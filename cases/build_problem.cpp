@@ -36,6 +36,28 @@ bool is_foil(const StackPart& part) {
   return part.role == Role::disc_foil || part.role == Role::lining;
 }
 
+/// Block at the upper end of the column; the lower end is block 0.
+int top_of_column(const Stack& stack) {
+  int top = 0;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k)
+    if (stack.parts[k].role == Role::column || stack.parts[k].role == Role::powder) top = static_cast<int>(k);
+  return top;
+}
+
+/// The ram sits on the column: a sleeve that stands proud of it would carry force and current instead.
+void report_proud_sleeves(const Case& c, const Stack& stack, ErrorList& errors) {
+  const double high = stack.layout[top_of_column(stack)].z_top;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    if (stack.parts[k].role != Role::sleeve) continue;
+    const double proud = std::max(-stack.layout[k].z_bottom, stack.layout[k].z_top - high);
+    if (proud > mesh::touch_tolerance)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("\"{}\" reaches {:.3f} mm beyond the end of the column.", stack.layout[k].name,
+                             1e3 * proud),
+                 "The rams press on the column: shorten the sleeve or lengthen the column.");
+  }
+}
+
 void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
   for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
     const mesh::Block& block = stack.layout[fault.block];
@@ -72,13 +94,26 @@ void report_gaps(const Case& c, const Stack& stack, const solver::Problem& p, Er
   }
 }
 
+/// Powder that nothing holds at its side.
+void report_bare_powder(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
+  std::vector<double> bare(stack.parts.size(), 0.0);  // m2
+  for (const mesh::OuterFace& face : p.interfaces.outer_faces)
+    if (face.a.side == mesh::Side::outer) bare[p.mesh.block_of[face.a.cell]] += face.a.area;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const double height = bare[k] / (2.0 * std::numbers::pi * stack.layout[k].r_outer);
+    if (stack.parts[k].role == Role::powder && height > mesh::touch_tolerance)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("Nothing holds \"{}\" at its side over {:.3f} mm of its height.",
+                             stack.layout[k].name, 1e3 * height),
+                 "Add a sleeve around it, tall enough.");
+  }
+}
+
 /// Parts reached from the first column part through touching conductors.
 void report_current_path(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
   if (c.column.empty()) return;
   const auto conducts = [&](int block) { return !material_named(c, stack.parts[block].material).insulator; };
-  int top = 0;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k)
-    if (stack.layout[k].z_top > stack.layout[top].z_top + mesh::touch_tolerance) top = static_cast<int>(k);
+  const int top = top_of_column(stack);
   std::vector<bool> reached(stack.parts.size(), false);
   reached[0] = conducts(0);
   for (std::size_t round = 0; round < stack.parts.size(); ++round)
@@ -204,14 +239,11 @@ solver::SideCondition column_end(const Press& press, solver::Electrode pole) {
   return end;
 }
 
-void set_sides(const Case& c, solver::Problem& p) {
+void set_sides(const Case& c, const Stack& stack, solver::Problem& p) {
   p.sides.resize(p.mesh.layout.size());
-  int low = 0, high = 0;
-  for (int k = 0; k < static_cast<int>(p.sides.size()); ++k) {
+  for (int k = 0; k < static_cast<int>(p.sides.size()); ++k)
     for (solver::SideCondition& side : p.sides[k]) side.emissivity = c.radiating ? emissivity_of(p, k) : 0.0;
-    if (p.mesh.layout[k].z_bottom < p.mesh.layout[low].z_bottom) low = k;
-    if (p.mesh.layout[k].z_top > p.mesh.layout[high].z_top) high = k;
-  }
+  const int low = 0, high = top_of_column(stack);
   p.sides[low][static_cast<int>(mesh::Side::bottom)] = column_end(c.press, solver::Electrode::low);
   p.sides[high][static_cast<int>(mesh::Side::top)] = column_end(c.press, solver::Electrode::high);
 }
@@ -307,7 +339,7 @@ solver::Drive drive_of(const Case& c) {
     const double length = step.duration ? *step.duration : std::abs(segment.to - segment.from) / *step.rate;
     segment.end = time + length;
     time = segment.end;
-    value = segment.to;
+    value = segment.off && drive.kind != solver::DriveKind::tracking ? 0.0 : segment.to;
     if (length > 0.0) drive.segments.push_back(segment);
   }
   return drive;
@@ -315,18 +347,24 @@ solver::Drive drive_of(const Case& c) {
 
 }  // namespace
 
+mesh::GridRule default_grid(const Case& c) {
+  mesh::GridRule rule;
+  rule.refinement = c.refinement;
+  return rule;
+}
+
 solver::Problem build_problem(const Case& c) {
   ErrorList errors;
+  if (!c.text.empty()) errors.remember(c.file, c.text);
   const Stack stack = stack_of(c);
   if (stack.layout.empty())
     errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
   report_faults(c, stack, errors);
+  if (!stack.layout.empty()) report_proud_sleeves(c, stack, errors);
   errors.throw_if_any();
 
   solver::Problem p;
-  mesh::GridRule rule;
-  rule.refinement = c.refinement;
-  p.mesh = mesh::build_mesh(stack.layout, rule);
+  p.mesh = mesh::build_mesh(stack.layout, default_grid(c));
   p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
   p.materials = c.materials;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k));
@@ -334,11 +372,12 @@ solver::Problem build_problem(const Case& c) {
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
   set_contacts(c, stack, p);
-  set_sides(c, p);
+  set_sides(c, stack, p);
   set_sensors(c, stack, p, errors);
   set_powder(c, stack, p);
   p.drive = drive_of(c);
   report_gaps(c, stack, p, errors);
+  report_bare_powder(c, stack, p, errors);
   report_current_path(c, stack, p, errors);
   errors.throw_if_any();
   return p;

@@ -18,6 +18,9 @@ struct ContactSeries {
   double total_electric = 0, total_heat = 0;  ///< foil and touches as published for this kind
 };
 
+/// The grid of a case: the house grading, every cell divided by `numerics: {refinement: ...}`.
+mesh::GridRule default_grid(const Case& c);
+
 /// Builds the problem.  Throws InputErrors when the parts overlap, float, leave a gap beside the powder, or
 /// leave the current no path, with both names and the millimetres.
 solver::Problem build_problem(const Case& c);

@@ -94,6 +94,7 @@ struct Press {
 
 struct Case {
   std::string file;
+  std::string text;  ///< the file word for word, for excerpts in later messages
   int format = 1;
   std::string title;
   Press press;

@@ -10,31 +10,36 @@
 namespace joulepress::cases {
 namespace {
 
-/// An error unless the value of `key` is positive (0 stands for "not read").
-void require_positive(MapReader& map, const std::string& key, double value) {
+/// An error unless the value of `key` is positive; a value that could not be read is reported already.
+void require_positive(MapReader& map, const std::string& key, Kind kind, double value) {
   const SourceNode* node = map.find(key);
-  if (!node || value > 0.0) return;
-  const bool unread = node->type != SourceNode::Type::scalar || value == 0.0;
-  if (unread && node->text.find_first_of("123456789") != std::string::npos) return;  // reported already
+  if (!node || value > 0.0 || !is_quantity(*node, kind)) return;
   map.errors().add(node->place, node->path, fmt::format("\"{}\" is not above zero.", node->text),
                    "Write a positive value.");
 }
 
 double positive(MapReader& map, const std::string& key, Kind kind) {
   const double value = map.need_quantity(key, kind);
-  require_positive(map, key, value);
+  require_positive(map, key, kind, value);
   return value;
+}
+
+/// An error when a driven quantity or a pressure is below zero.
+void require_not_negative(const SourceNode& node, double value, ErrorList& errors) {
+  if (value < 0.0)
+    errors.add(node.place, node.path, fmt::format("\"{}\" is below zero.", node.text),
+               "Write zero or a positive value.");
 }
 
 std::optional<double> positive_if_any(MapReader& map, const std::string& key, Kind kind) {
   const auto value = map.quantity(key, kind);
-  if (value) require_positive(map, key, *value);
+  if (value) require_positive(map, key, kind, *value);
   return value;
 }
 
 double fraction(MapReader& map, const std::string& key, double value) {
   if (value > 0.0 && value <= 1.0) return value;
-  if (const SourceNode* node = map.find(key); node && value != 0.0)
+  if (const SourceNode* node = map.find(key); node && is_quantity(*node, Kind::ratio))
     map.errors().add(node->place, node->path, fmt::format("\"{}\" is not between 0 and 1.", node->text),
                      "Write a relative density, e.g. 0.55 or 55 %.");
   return value;
@@ -63,6 +68,7 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
   part.material = powder ? text_of(*powder, errors) : map.need_text("material");
   part.diameter = positive(map, "diameter", Kind::length);
   part.bore = map.quantity("bore", Kind::length).value_or(0.0);
+  if (const SourceNode* bore = map.find("bore")) require_not_negative(*bore, part.bore, errors);
   if (part.bore >= part.diameter && part.diameter > 0.0)
     errors.add(map.find("bore")->place, map.path_of("bore"), "The bore is not smaller than the diameter.",
                "Check both.");
@@ -183,6 +189,7 @@ ProgrammeStep read_step(const SourceNode& node, Kind kind, bool pressure, ErrorL
   if (map.find("ramp to")) {
     step.kind = ProgrammeStep::Kind::ramp;
     step.to = map.need_quantity("ramp to", kind);
+    require_not_negative(*map.find("ramp to"), step.to, errors);
     if (kind == Kind::temperature) step.rate = positive_if_any(map, "rate", Kind::temperature_rate);
     step.duration = positive_if_any(map, "in", Kind::time);
     if (step.rate.has_value() == step.duration.has_value())
@@ -193,6 +200,7 @@ ProgrammeStep read_step(const SourceNode& node, Kind kind, bool pressure, ErrorL
     step.kind = ProgrammeStep::Kind::hold;
     if (pressure) {
       step.to = map.need_quantity("hold", kind);
+      require_not_negative(*map.find("hold"), step.to, errors);
       step.duration = positive(map, "for", Kind::time);
     } else {
       step.duration = positive(map, "hold", Kind::time);
@@ -213,6 +221,16 @@ ProgrammeStep read_step(const SourceNode& node, Kind kind, bool pressure, ErrorL
   }
   map.finish();
   return step;
+}
+
+/// The temperature after a free cooling is not known, so no ramp or hold of a temperature can follow.
+void check_after_cooling(const std::vector<ProgrammeStep>& steps, const std::string& path,
+                         ErrorList& errors) {
+  for (std::size_t k = 1; k < steps.size(); ++k)
+    if (steps[k - 1].kind == ProgrammeStep::Kind::cool_free &&
+        steps[k].kind != ProgrammeStep::Kind::cool_free)
+      errors.add(steps[k].place, path, "After a free cooling the temperature is not known.",
+                 "Let the free cooling be the last step, or write a ramp down instead of it.");
 }
 
 Programme read_programme(const SourceNode& node, ErrorList& errors) {
@@ -236,6 +254,11 @@ Programme read_programme(const SourceNode& node, ErrorList& errors) {
     programme.driven = way.driven;
     for (const SourceNode& step : items_of(*steps, errors))
       programme.steps.push_back(read_step(step, way.kind, false, errors));
+    if (steps->type == SourceNode::Type::sequence && steps->children.empty())
+      errors.add(steps->place, steps->path, "The programme has no steps.",
+                 "Write at least one ramp, hold or cooling.");
+    if (way.driven == Programme::Driven::temperature)
+      check_after_cooling(programme.steps, steps->path, errors);
   }
   if (ways != 1)
     errors.add(
@@ -266,6 +289,9 @@ void read_column_ends(const SourceNode& node, Press& press, ErrorList& errors) {
   press.end_temperature = map.quantity("temperature", Kind::temperature);
   press.end_film = positive_if_any(map, "film", Kind::film).value_or(press.end_film);
   press.water_temperature = map.quantity("water", Kind::temperature).value_or(press.water_temperature);
+  if (press.end_temperature && (map.find("film") || map.find("water")))
+    errors.add(node.place, node.path, "Column ends are held at a temperature or cooled by a film, not both.",
+               "Keep `temperature`, or `film` and `water`.");
   map.finish();
 }
 
@@ -330,9 +356,19 @@ void check_names(const Case& c, ErrorList& errors) {
                  fmt::format("\"{}\" and \"{}\" are not neighbours, the lower one first.", foil.between_low,
                              foil.between_high),
                  "Name two parts that follow each other from bottom to top.");
+    for (const FoilLayer* other = c.foils.data(); other != &foil; ++other)
+      if (foil.along.empty() && other->between_low == foil.between_low &&
+          other->between_high == foil.between_high)
+        errors.add(foil.place, "between",
+                   fmt::format("Between \"{}\" and \"{}\" lies a foil already.", foil.between_low,
+                               foil.between_high),
+                   "Give one foil with the thickness of all.");
   }
   for (const CaseSensor& sensor : c.sensors) {
     require_name(sensor.part, all, "part", sensor.place, "in", errors);
+    if (!sensor.name.empty() && std::find(sensors.begin(), sensors.end(), sensor.name) != sensors.end())
+      errors.add(sensor.place, "name", fmt::format("Two sensors are called \"{}\".", sensor.name),
+                 "Give each sensor its own name.");
     sensors.push_back(sensor.name);
   }
   require_name(c.programme.control, sensors, "sensor", c.programme.place, "control", errors);
@@ -446,7 +482,7 @@ Case read_case(const std::filesystem::path& path) {
   ErrorList errors;
   Case c;
   c.file = path.string();
-  if (const auto document = load_document(path, {}, errors))
+  if (const auto document = load_document(path, {}, errors, &c.text))
     read_body(*document, path.parent_path(), c, errors);
   errors.throw_if_any();
   return c;

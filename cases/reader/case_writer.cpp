@@ -22,18 +22,22 @@ std::string optional_entry(const char* key, const std::optional<double>& value, 
 }
 
 std::string press_text(const Press& press) {
-  std::string limits = optional_entry("current", press.current_limit, "A") + optional_entry("voltage", press.voltage_limit, "V") +
-                       optional_entry("power", press.power_limit, "W") + optional_entry("force", press.force_limit, "N");
+  std::string limits = optional_entry("current", press.current_limit, "A") +
+                       optional_entry("voltage", press.voltage_limit, "V") +
+                       optional_entry("power", press.power_limit, "W") +
+                       optional_entry("force", press.force_limit, "N");
   if (!limits.empty()) limits.erase(0, 2);
   std::string ends = fmt::format("{{film: {} W/m2K, water: {} K}}", press.end_film, press.water_temperature);
   if (press.end_temperature) ends = fmt::format("{{temperature: {} K}}", *press.end_temperature);
   if (press.ends_insulated) ends = "insulated";
-  return fmt::format("press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n", quoted(press.name), limits, ends);
+  return fmt::format("press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n", quoted(press.name), limits,
+                     ends);
 }
 
 std::string column_text(const ColumnPart& part) {
-  std::string text = fmt::format("  - {{name: {}, {}: {}, diameter: {} m, bore: {} m", quoted(part.name),
-                                 part.powder ? "powder" : "material", quoted(part.material), part.diameter, part.bore);
+  std::string text =
+      fmt::format("  - {{name: {}, {}: {}, diameter: {} m, bore: {} m", quoted(part.name),
+                  part.powder ? "powder" : "material", quoted(part.material), part.diameter, part.bore);
   text += optional_entry("height", part.height, "m") + optional_entry("mass", part.mass, "kg");
   if (part.relative_density) {
     text += fmt::format(", relative density: {{value: {}", *part.relative_density);
@@ -44,34 +48,44 @@ std::string column_text(const ColumnPart& part) {
 }
 
 std::string sleeve_text(const Sleeve& s) {
-  return fmt::format("  - {{name: {}, material: {}, inner diameter: {} m, outer diameter: {} m, height: {} m, centre on: {}{}}}\n",
-                     quoted(s.name), quoted(s.material), s.inner_diameter, s.outer_diameter, s.height, quoted(s.centre_on),
-                     s.moves_with.empty() ? "" : ", moves with: " + quoted(s.moves_with));
+  return fmt::format(
+      "  - {{name: {}, material: {}, inner diameter: {} m, outer diameter: {} m, height: {} m, centre on: "
+      "{}{}}}\n",
+      quoted(s.name), quoted(s.material), s.inner_diameter, s.outer_diameter, s.height, quoted(s.centre_on),
+      s.moves_with.empty() ? "" : ", moves with: " + quoted(s.moves_with));
 }
 
 std::string foil_text(const FoilLayer& f) {
-  const std::string where = f.along.empty() ? fmt::format("between: [{}, {}]", quoted(f.between_low), quoted(f.between_high))
-                                            : fmt::format("along: {}", quoted("bore of " + f.along));
+  const std::string where =
+      f.along.empty() ? fmt::format("between: [{}, {}]", quoted(f.between_low), quoted(f.between_high))
+                      : fmt::format("along: {}", quoted("bore of " + f.along));
   return fmt::format("  - {{material: {}, {}, thickness: {} m}}\n", quoted(f.material), where, f.thickness);
 }
 
 std::string sensor_text(const CaseSensor& s) {
   const std::string height = s.height ? fmt::format("{} m", *s.height) : "middle";
-  return fmt::format("  - {{name: {}, kind: thermocouple, in: {}, bore from: outer surface, depth: {} m, height: {}, sheath: {} m, "
-                     "sheath conductivity: {} W/mK, stem error: {}}}\n",
-                     quoted(s.name), quoted(s.part), s.depth, height, s.sheath_diameter, s.sheath_conductivity, s.stem ? "on" : "off");
+  return fmt::format(
+      "  - {{name: {}, kind: thermocouple, in: {}, bore from: outer surface, depth: {} m, height: {}, "
+      "sheath: {} m, "
+      "sheath conductivity: {} W/mK, stem error: {}}}\n",
+      quoted(s.name), quoted(s.part), s.depth, height, s.sheath_diameter, s.sheath_conductivity,
+      s.stem ? "on" : "off");
 }
 
 std::string step_text(const ProgrammeStep& step, const char* unit, bool pressure) {
   std::string text = "    - {";
   switch (step.kind) {
     case ProgrammeStep::Kind::ramp:
-      text += fmt::format("ramp to: {} {}", step.to, unit) + optional_entry("rate", step.rate, "K/s") + optional_entry("in", step.duration, "s");
+      text += fmt::format("ramp to: {} {}", step.to, unit) + optional_entry("rate", step.rate, "K/s") +
+              optional_entry("in", step.duration, "s");
       break;
     case ProgrammeStep::Kind::hold:
-      text += pressure ? fmt::format("hold: {} {}, for: {} s", step.to, unit, *step.duration) : fmt::format("hold: {} s", *step.duration);
+      text += pressure ? fmt::format("hold: {} {}, for: {} s", step.to, unit, *step.duration)
+                       : fmt::format("hold: {} s", *step.duration);
       break;
-    case ProgrammeStep::Kind::cool_free: text += fmt::format("cool: free, for: {} s", *step.duration); break;
+    case ProgrammeStep::Kind::cool_free:
+      text += fmt::format("cool: free, for: {} s", *step.duration);
+      break;
   }
   if (!step.name.empty()) text += ", name: " + quoted(step.name);
   return text + "}\n";
@@ -85,11 +99,20 @@ std::string programme_text(const Programme& p) {
     for (const ProgrammeStep& step : p.steps) text += step_text(step, unit, false);
   };
   switch (p.driven) {
-    case Programme::Driven::temperature: steps("temperature", "K"); break;
-    case Programme::Driven::current: steps("current", "A"); break;
-    case Programme::Driven::voltage: steps("voltage", "V"); break;
-    case Programme::Driven::power: steps("power", "W"); break;
-    case Programme::Driven::nothing: break;
+    case Programme::Driven::temperature:
+      steps("temperature", "K");
+      break;
+    case Programme::Driven::current:
+      steps("current", "A");
+      break;
+    case Programme::Driven::voltage:
+      steps("voltage", "V");
+      break;
+    case Programme::Driven::power:
+      steps("power", "W");
+      break;
+    case Programme::Driven::nothing:
+      break;
   }
   if (!p.pressure.empty()) {
     text += "  pressure on powder:\n";
@@ -119,16 +142,22 @@ std::string list_text(const char* key, const std::vector<T>& items, Writer write
 }  // namespace
 
 std::string resolved_case(const Case& c) {
-  std::string text = fmt::format("# The case as it was run: defaults written out, press and materials inside.\nformat: {}\ntitle: {}\n", c.format, quoted(c.title));
+  std::string text = fmt::format(
+      "# The case as it was run: defaults written out, press and materials inside.\nformat: {}\ntitle: {}\n",
+      c.format, quoted(c.title));
   text += press_text(c.press);
   text += list_text("column", c.column, column_text) + list_text("sleeves", c.sleeves, sleeve_text) +
           list_text("foils", c.foils, foil_text);
-  text += fmt::format("contacts:\n  axial: {{electrical: {} ohm m2, thermal: {} W/m2K}}\n  lateral: {{electrical: {} ohm m2, thermal: {} W/m2K}}\n",
-                      c.contacts.electric_axial, c.contacts.heat_axial, c.contacts.electric_lateral, c.contacts.heat_lateral);
-  text += fmt::format("surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n", c.chamber_temperature,
-                      c.radiating ? "on" : "off", c.initial_temperature);
+  text += fmt::format(
+      "contacts:\n  axial: {{electrical: {} ohm m2, thermal: {} W/m2K}}\n  lateral: {{electrical: {} ohm m2, "
+      "thermal: {} W/m2K}}\n",
+      c.contacts.electric_axial, c.contacts.heat_axial, c.contacts.electric_lateral, c.contacts.heat_lateral);
+  text += fmt::format(
+      "surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n",
+      c.chamber_temperature, c.radiating ? "on" : "off", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
-  text += fmt::format("numerics: {{refinement: {}}}\noutput: {{history every: {} s}}\n", c.refinement, c.history_every);
+  text += fmt::format("numerics: {{refinement: {}}}\noutput: {{history every: {} s}}\n", c.refinement,
+                      c.history_every);
   return text + materials_text(c);
 }
 

@@ -1,5 +1,5 @@
-// Case -> a self-contained case file: press and materials inside, every default written out, SI units, doubles that
-// read back to the same bits.
+// Case -> a self-contained case file: press and materials inside, every default written out, SI units,
+// doubles that read back to the same bits.
 #pragma once
 
 #include <string>

@@ -26,12 +26,25 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return d[a.size()][b.size()];
 }
 
+/// As wide on the screen as the line before the column (columns count bytes; an umlaut has two; tabs stay).
+std::string room_before(const std::string& line, int column) {
+  std::string room;
+  for (std::size_t k = 0; k + 1 < static_cast<std::size_t>(std::max(column, 1)); ++k) {
+    const auto byte = static_cast<unsigned char>(k < line.size() ? line[k] : ' ');
+    if ((byte & 0xC0u) != 0x80u) room += byte == '\t' ? '\t' : ' ';
+  }
+  return room;
+}
+
 }  // namespace
 
 void ErrorList::remember(const std::string& file, const std::string& text) {
   std::vector<std::string> lines;
   std::istringstream stream(text);
-  for (std::string line; std::getline(stream, line);) lines.push_back(line);
+  for (std::string line; std::getline(stream, line);) {
+    if (!line.empty() && line.back() == '\r') line.pop_back();
+    lines.push_back(line);
+  }
   lines_[file] = std::move(lines);
 }
 
@@ -47,9 +60,9 @@ std::string ErrorList::text_of(const InputError& error) const {
   const auto lines = lines_.find(error.place.file);
   const auto number = static_cast<std::size_t>(std::max(error.place.line, 0));
   if (lines != lines_.end() && number > 0 && number <= lines->second.size()) {
-    text += fmt::format("{:>6} | {}\n", number, lines->second[number - 1]);
-    text += fmt::format("       | {}^\n",
-                        std::string(static_cast<std::size_t>(std::max(error.place.column - 1, 0)), ' '));
+    const std::string& line = lines->second[number - 1];
+    text += fmt::format("{:>6} | {}\n", number, line);
+    text += fmt::format("       | {}^\n", room_before(line, error.place.column));
   }
   text += fmt::format("  {}\n", error.problem);
   if (!error.remedy.empty()) text += fmt::format("  {}\n", error.remedy);
@@ -92,6 +105,7 @@ std::string listed(std::span<const std::string> words) {
 }
 
 std::string suggestion(const std::string& word, std::span<const std::string> known) {
+  if (known.empty()) return "None is defined.";
   const std::string near = nearest(word, known);
   const std::string list = fmt::format("Known: {}.", listed(known));
   return near.empty() ? list : fmt::format("Did you mean \"{}\"?  {}", near, list);

@@ -15,10 +15,21 @@ Place place_of(const std::string& file, const YAML::Mark& mark) {
   return mark.is_null() ? Place{file, 0, 0} : Place{file, mark.line + 1, mark.column + 1};
 }
 
-SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::string& path,
-                   ErrorList& errors);
+/// No case is nested deeper or holds more; aliases that contain themselves, or multiply, end here.
+constexpr int depth_max = 16;
+constexpr int nodes_max = 100000;
 
-void convert_map(const std::string& file, const YAML::Node& yaml, SourceNode& node, ErrorList& errors) {
+struct Budget {
+  int depth = 0;
+  int nodes = 0;
+  bool spent = false;
+};
+
+SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::string& path,
+                   ErrorList& errors, Budget& budget);
+
+void convert_map(const std::string& file, const YAML::Node& yaml, SourceNode& node, ErrorList& errors,
+                 Budget& budget) {
   for (const auto& entry : yaml) {
     const Place at = place_of(file, entry.first.Mark());
     if (!entry.first.IsScalar()) {
@@ -37,16 +48,25 @@ void convert_map(const std::string& file, const YAML::Node& yaml, SourceNode& no
       continue;
     }
     node.keys.push_back(key);
-    node.children.push_back(convert(file, entry.second, path, errors));
+    node.key_places.push_back(at);
+    node.children.push_back(convert(file, entry.second, path, errors, budget));
     if (node.children.back().place.line == 0) node.children.back().place = at;
   }
 }
 
 SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::string& path,
-                   ErrorList& errors) {
+                   ErrorList& errors, Budget& budget) {
   SourceNode node;
   node.path = path;
   node.place = place_of(file, yaml.Mark());
+  if (budget.spent || budget.depth >= depth_max || ++budget.nodes > nodes_max) {
+    if (!budget.spent)
+      errors.add(node.place, "", "The file is nested too deeply or repeats itself through aliases.",
+                 "Write the keys out without & and *.");
+    budget.spent = true;
+    return node;
+  }
+  ++budget.depth;
   if (yaml.IsScalar()) {
     node.type = SourceNode::Type::scalar;
     node.text = yaml.Scalar();
@@ -54,11 +74,12 @@ SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::s
     node.type = SourceNode::Type::sequence;
     int index = 0;
     for (const YAML::Node& item : yaml)
-      node.children.push_back(convert(file, item, fmt::format("{}[{}]", path, index++), errors));
+      node.children.push_back(convert(file, item, fmt::format("{}[{}]", path, index++), errors, budget));
   } else if (yaml.IsMap()) {
     node.type = SourceNode::Type::map;
-    convert_map(file, yaml, node, errors);
+    convert_map(file, yaml, node, errors, budget);
   }
+  --budget.depth;
   return node;
 }
 
@@ -76,22 +97,34 @@ std::string type_name(SourceNode::Type type) {
   return "a group of keys";
 }
 
+/// Tabs look like spaces and are not; YAML refuses some and swallows others.
+bool report_tabs(const std::string& file, const std::string& text, ErrorList& errors) {
+  std::istringstream stream(text);
+  bool any = false;
+  int number = 0;
+  for (std::string line; std::getline(stream, line);) {
+    ++number;
+    const std::size_t tab = line.find('\t');
+    if (tab == std::string::npos || line.find('#') < tab) continue;
+    errors.add({file, number, static_cast<int>(tab) + 1}, "", "There is a tab in this line.",
+               "Indent and separate with spaces.");
+    any = true;
+  }
+  return any;
+}
+
 }  // namespace
 
 SourceNode parse_document(const std::string& file, const std::string& text, ErrorList& errors) {
   errors.remember(file, text);
+  const bool tabs = report_tabs(file, text, errors);
   try {
-    return convert(file, YAML::Load(text), "", errors);
+    Budget budget;
+    return convert(file, YAML::Load(text), "", errors, budget);
   } catch (const YAML::Exception& problem) {
-    const Place place = place_of(file, problem.mark);
-    std::istringstream stream(text);
-    std::string line;
-    for (int k = 0; k < place.line && std::getline(stream, line); ++k) {
-    }
-    const bool tab = line.find('\t') != std::string::npos;
-    errors.add(place, "", fmt::format("This is not YAML: {}.", problem.msg),
-               tab ? "There is a tab in this line; indent with spaces."
-                   : "Check brackets, quotes, colons and indentation here and just above.");
+    if (!tabs)  // else the tab is the cause
+      errors.add(place_of(file, problem.mark), "", fmt::format("This is not YAML: {}.", problem.msg),
+                 "Check brackets, quotes, colons and indentation here and just above.");
   }
   return {};
 }
@@ -195,10 +228,13 @@ void MapReader::finish() {
   for (std::size_t k = 0; k < node_.keys.size(); ++k) {
     const std::string& key = node_.keys[k];
     if (asked_.count(key) || key.rfind("x-", 0) == 0) continue;
-    Place place = node_.children[k].place;
-    errors_.add(place, path_of(key), fmt::format("There is no key \"{}\" here.", key),
+    errors_.add(node_.key_places[k], path_of(key), fmt::format("There is no key \"{}\" here.", key),
                 suggestion(key, known));
   }
+}
+
+bool is_quantity(const SourceNode& node, Kind kind) {
+  return node.type == SourceNode::Type::scalar && parse_quantity(node.text, kind).good();
 }
 
 double quantity_of(const SourceNode& node, Kind kind, ErrorList& errors) {

@@ -19,6 +19,7 @@ struct SourceNode {
   std::string path;                  ///< key path for messages
   std::string text;                  ///< scalar
   std::vector<std::string> keys;     ///< map: one per child
+  std::vector<Place> key_places;     ///< map: where each key stood
   std::vector<SourceNode> children;  ///< of a sequence or a map
 };
 
@@ -29,8 +30,7 @@ SourceNode parse_document(const std::string& file, const std::string& text, Erro
 std::optional<SourceNode> load_document(const std::filesystem::path& path, const Place& said_at,
                                         ErrorList& errors, std::string* text = nullptr);
 
-/// A map under reading: every key asked for is a known key; what is left over is reported by the
-/// destructor-free `finish`.
+/// A map under reading: every key asked for is a known key; `finish` reports what is left over.
 class MapReader {
  public:
   MapReader(const SourceNode& node, ErrorList& errors);
@@ -55,6 +55,9 @@ class MapReader {
   ErrorList& errors_;
   std::set<std::string> asked_;
 };
+
+/// Whether the scalar reads as a quantity of this kind; says nothing when it does not.
+bool is_quantity(const SourceNode& node, Kind kind);
 
 /// Scalar as a quantity; 0 after an error.
 double quantity_of(const SourceNode& node, Kind kind, ErrorList& errors);

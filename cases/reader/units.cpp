@@ -177,7 +177,11 @@ Quantity parse_quantity(const std::string& text, Kind kind) {
                fmt::format("Write a {} with one of: {}.", kind_name(kind), units_of(kind)));
   const Unit* known = find_unit(unit);
   if (!known || known->kind != kind) return wrong_unit(text, unit, kind);
-  return {number * known->factor + known->offset, {}, {}};
+  const double value = number * known->factor + known->offset;
+  if (kind == Kind::temperature && !(value > 0.0))
+    return bad(fmt::format("\"{}\" is not above absolute zero.", text),
+               "Write a temperature above -273.15 degC.");
+  return {value, {}, {}};
 }
 
 }  // namespace joulepress::cases
