@@ -22,11 +22,11 @@ struct Block {
 ///   h(x) = min(largest, min over features f of (smallest + growth * |x - x_f|)),
 /// features being the block's own ends and the ends of every contact on its edges: there current turns.
 struct GridRule {
-  double smallest = 0.05e-3;  ///< cell size at corners and contact edges [m]
-  double growth = 0.5;        ///< how much a cell may be larger per distance from a feature [-]
-  double largest = 2.0e-3;    ///< cell size far from any feature [m]
-  int cells_across_min = 2;   ///< least number of cells between two features
-  int refinement = 1;         ///< every cell is divided by this in both directions, along the same grading
+  double smallest = 0.1e-3;  ///< cell size at corners and contact edges [m]
+  double growth = 0.4;       ///< how much a cell may be larger per distance from a feature [-]
+  double largest = 1.2e-3;   ///< cell size far from any feature [m]
+  int cells_across_min = 2;  ///< least number of cells between two features
+  int refinement = 1;        ///< every cell is divided by this in both directions, along the same grading
 };
 
 using Layout = std::vector<Block>;

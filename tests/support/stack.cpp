@@ -11,8 +11,10 @@ using materials::Material;
 Material graphite() {
   Material m = constant_material("graphite", 60, 1e-5, 1500, 1850);
   m.conductivity.along.curve = Curve::table({{250, 105}, {600, 85}, {1000, 60}, {1500, 45}, {2500, 32}});
-  m.resistivity.along.curve = Curve::table({{250, 13e-6}, {600, 9.8e-6}, {1000, 8.5e-6}, {1500, 9.1e-6}, {2500, 12e-6}});
-  m.heat_capacity.curve = Curve::table({{250, 600}, {300, 713}, {600, 1391}, {1000, 1760}, {2000, 2023}, {2500, 2070}});
+  m.resistivity.along.curve =
+      Curve::table({{250, 13e-6}, {600, 9.8e-6}, {1000, 8.5e-6}, {1500, 9.1e-6}, {2500, 12e-6}});
+  m.heat_capacity.curve =
+      Curve::table({{250, 600}, {300, 713}, {600, 1391}, {1000, 1760}, {2000, 2023}, {2500, 2070}});
   m.emissivity = materials::Property{Curve::constant(0.8), "test", {}, ""};
   return m;
 }
@@ -29,12 +31,23 @@ Material foil() {
 }
 
 Material powder(bool conducting) {
-  Material m = constant_material("powder", conducting ? 75 : 7, conducting ? 4e-7 : 1e5, 1200, conducting ? 8900 : 3950);
+  Material m = constant_material("powder", conducting ? 75 : 7, conducting ? 4e-7 : 1e5, 1200,
+                                 conducting ? 8900 : 3950);
   m.emissivity = materials::Property{Curve::constant(0.5), "test", {}, ""};
   return m;
 }
 
-enum PartIndex { lower_spacer, lower_punch, lower_disc, bed, upper_disc, upper_punch, upper_spacer, die, lining };
+enum PartIndex {
+  lower_spacer,
+  lower_punch,
+  lower_disc,
+  bed,
+  upper_disc,
+  upper_punch,
+  upper_spacer,
+  die,
+  lining
+};
 
 mesh::Layout stack_layout() {
   constexpr double mm = 1e-3;
@@ -77,7 +90,8 @@ void set_contacts(solver::Problem& p, double lateral_heat) {
 
 solver::Problem small_stack(const StackOptions& options) {
   const mesh::Layout layout = stack_layout();
-  solver::Problem p = plain_problem(layout, options.rule, {graphite(), foil(), powder(options.conducting_powder)});
+  solver::Problem p =
+      plain_problem(layout, options.rule, {graphite(), foil(), powder(options.conducting_powder)});
   for (solver::Part& part : p.parts) part.material = 0;
   for (const int k : {lower_disc, upper_disc, lining}) {
     p.parts[k].material = 1;

@@ -83,7 +83,7 @@ std::string hold_offset(const solver::HoldSummary& hold) {
   text += line("  field: powder - material", difference(*hold.offset_field_K));
   text += line("  sensor: material - reading",
                difference(hold.sensor_error_K) +
-                   fmt::format("   upper bound: the stem error lies in 0 ... {:.0f} K", hold.stem_bound_K));
+                   fmt::format("   (stem error, an upper bound: 0 ... {:.0f} K)", hold.stem_bound_K));
   text += line("  at the start / end of the hold",
                difference(*hold.offset_start_K) + " / " + difference(*hold.offset_end_K));
   if (hold.parts) {
@@ -196,7 +196,7 @@ std::string limited(const solver::RunResult& result) {
 std::string lateral_warning(const ReportHead& head, const solver::Summary& summary) {
   if (!(head.lateral_heat_total > 0.0)) return {};
   std::string text = fmt::format(
-      "The lateral contact (die to punch and powder) is the weakest input: {:.2g} kW/m2K in all was assumed, "
+      "The lateral contact (die to punch and powder) is the weakest input: {:.3g} kW/m2K in all was assumed, "
       "known to a factor of 3.",
       1e-3 * head.lateral_heat_total);
   if (!summary.holds.empty() && summary.holds.back().parts) {

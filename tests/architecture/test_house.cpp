@@ -1,0 +1,93 @@
+// The house rule: {mesh, materials} <- solver <- cases <- tools.  Read from the sources themselves.
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace fs = std::filesystem;
+
+namespace {
+
+const fs::path root = JOULEPRESS_SOURCE_DIR;
+const std::vector<std::string> folders{"mesh", "materials", "solver", "cases", "tools"};
+
+struct Source {
+  std::string folder, name;
+  std::vector<std::string> lines;
+};
+
+std::vector<Source> sources() {
+  std::vector<Source> all;
+  for (const std::string& folder : folders) {
+    for (const auto& entry : fs::recursive_directory_iterator(root / folder)) {
+      const std::string extension = entry.path().extension().string();
+      if (extension != ".cpp" && extension != ".hpp") continue;
+      Source source{folder, fs::relative(entry.path(), root).string(), {}};
+      std::ifstream stream(entry.path());
+      for (std::string line; std::getline(stream, line);) source.lines.push_back(line);
+      all.push_back(std::move(source));
+    }
+  }
+  return all;
+}
+
+/// Name between the quotes or brackets of an include line; empty for other lines.
+std::string included(const std::string& line) {
+  if (line.rfind("#include", 0) != 0) return {};
+  const auto from = line.find_first_of("\"<"), to = line.find_last_of("\">");
+  return line.substr(from + 1, to - from - 1);
+}
+
+}  // namespace
+
+TEST_CASE("folders include only what the house allows") {
+  const std::map<std::string, std::set<std::string>> allowed{
+      {"mesh", {"mesh"}},
+      {"materials", {"materials"}},
+      {"solver", {"solver", "mesh", "materials"}},
+      {"cases", {"cases", "solver", "mesh", "materials"}},
+      {"tools", {"tools", "cases", "solver", "mesh", "materials"}}};
+  int seen = 0;
+  for (const Source& source : sources()) {
+    for (const std::string& line : source.lines) {
+      const std::string name = included(line);
+      const std::string folder = name.substr(0, name.find('/'));
+      if (!allowed.count(folder)) continue;
+      ++seen;
+      INFO(source.name << " includes " << name << ": {mesh, materials} <- solver <- cases <- tools");
+      CHECK(allowed.at(source.folder).count(folder) == 1);
+    }
+  }
+  CHECK(seen > 50);
+}
+
+TEST_CASE("libraries enter where they belong") {
+  const std::map<std::string, std::set<std::string>> homes{
+      {"yaml-cpp/", {"cases/reader/source_node.cpp"}},
+      {"Eigen/", {"solver/factor.cpp", "solver/esdirk.cpp"}}};
+  for (const Source& source : sources()) {
+    for (const std::string& line : source.lines) {
+      const std::string name = included(line);
+      for (const auto& [library, places] : homes) {
+        if (name.rfind(library, 0) != 0) continue;
+        INFO(source.name << " includes " << name);
+        CHECK(places.count(source.name) == 1);
+      }
+      if (source.folder == "tools") continue;
+      INFO(source.name << " includes " << name << ": files, clock and screen belong to tools");
+      for (const char* outer : {"nlohmann/", "CLI/", "chrono", "iostream", "openssl/"})
+        CHECK(name.rfind(outer, 0) != 0);
+    }
+  }
+}
+
+TEST_CASE("no file longer than 450 lines") {
+  for (const Source& source : sources()) {
+    INFO(source.name);
+    CHECK(source.lines.size() <= 450);
+  }
+}

@@ -1,0 +1,136 @@
+// The report, JSON and CSV from hand-made results: what they must say, and that numbers survive.
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "tools/screen/report.hpp"
+#include "tools/store/files.hpp"
+#include "tools/store/history_csv.hpp"
+#include "tools/store/summary_json.hpp"
+
+using namespace joulepress;
+
+namespace {
+
+solver::RunResult made_up() {
+  solver::RunResult result;
+  result.frame.part_names = {"punch, lower", "powder", "die"};
+  result.frame.sensor_names = {"couple"};
+  result.frame.control_sensor = 0;
+  result.frame.relative_density = 0.97;
+  result.frame.holds = {{"sinter", 100, 200, 1500}};
+  for (int k = 0; k <= 20; ++k) {
+    solver::HistoryRow row;
+    row.time_s = 10 * k;
+    row.sensors = {{1520, 1500, 20}};
+    const double mean = 1600 + k;
+    row.powder = solver::PowderValue{mean, mean + 10, mean - 10, mean - 12, mean + 15, mean - 60};
+    row.current_A = 1000;
+    row.voltage_V = 4;
+    row.power_W = 4000;
+    row.current_share_powder = 0.25;
+    row.tool_max_K = 1700;
+    row.joule_by_part_W = {3000, 400, 600};
+    row.radiation_by_part_W = {1000, 0, 3000};
+    result.rows.push_back(row);
+  }
+  result.limited = {{10, 20, solver::DriveMode::at_limit, solver::Limit::current}};
+  return result;
+}
+
+solver::Problem with_powder() {
+  solver::Problem p;
+  p.powder.emplace();
+  p.drive.kind = solver::DriveKind::tracking;
+  return p;
+}
+
+}  // namespace
+
+TEST_CASE("summary: averages over the settled half, offset = field part + sensor error") {
+  const solver::RunResult result = made_up();
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  REQUIRE(summary.holds.size() == 1);
+  const solver::HoldSummary& hold = summary.holds[0];
+  CHECK(hold.settled_from_s == 150);
+  CHECK(hold.powder->mean_K == doctest::Approx(1617.5).epsilon(1e-14));  // mean of 1615 ... 1620
+  CHECK(*hold.offset_mean_K == hold.powder->mean_K - hold.sensor_K);
+  CHECK(*hold.offset_field_K + hold.sensor_error_K == doctest::Approx(*hold.offset_mean_K).epsilon(1e-14));
+  const solver::OffsetParts& parts = *hold.parts;
+  CHECK(parts.powder_gradient_K + parts.lateral_contact_K + parts.wall_drop_K + parts.stem_K ==
+        doctest::Approx(*hold.offset_mean_K).epsilon(1e-12));
+  CHECK(*hold.offset_start_K == doctest::Approx(110));
+  CHECK(*hold.offset_end_K == doctest::Approx(120));
+}
+
+TEST_CASE("the report answers first and keeps to its width") {
+  const solver::RunResult result = made_up();
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  const std::string text =
+      tools::terminal_report({"a case", "0", 1320, {}, {"Something."}}, with_powder(), result, summary);
+  CHECK(text.rfind("The powder's density is taken constant at the expected end value, 0.97", 0) == 0);
+  CHECK(text.find("The powder is 118 K hotter than the sensor reads") < text.find("How far to trust"));
+  CHECK(text.find("enter 1109 degC instead of 1227 degC") != std::string::npos);
+  CHECK(text.find("at the limit of current") != std::string::npos);
+  CHECK(text.find("1.32 kW/m2K") != std::string::npos);
+  CHECK(text.find("press maker's limits") != std::string::npos);
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t end = std::min(text.find('\n', from), text.size());
+    CHECK(end - from <= 112);
+    from = end + 1;
+  }
+}
+
+TEST_CASE("summary.json holds the contract's keys and exact numbers") {
+  const solver::RunResult result = made_up();
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  const auto j =
+      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, {"w"}, {"n"}}, result, summary));
+  for (const char* key :
+       {"schema", "status", "version", "case_sha256", "cells", "steps", "charge_balance_relative",
+        "energy_balance_relative", "warnings", "not_modelled", "drive_limited", "end", "peak", "holds"})
+    CHECK(j.contains(key));
+  CHECK(j["schema"] == "joulepress.summary/1");
+  const auto& hold = j["holds"][0];
+  for (const char* key :
+       {"name", "start_s", "end_s", "sensor_K", "sample_mean_K", "sample_centre_K", "sample_edge_K",
+        "sample_min_K", "sample_max_K", "offset_mean_K", "offset_field_K", "sensor_error_K", "current_A",
+        "voltage_V", "power_W", "current_share_powder", "relative_density_mean"})
+    CHECK(hold.contains(key));
+  CHECK(hold["offset_mean_K"].get<double>() ==
+        hold["sample_mean_K"].get<double>() - hold["sensor_K"].get<double>());
+  CHECK(hold["relative_density_mean"].get<double>() == 0.97);
+  CHECK(j["drive_limited"][0]["limit"] == "current");
+}
+
+TEST_CASE("history.csv quotes names and keeps one column count") {
+  const solver::RunResult result = made_up();
+  const std::string text = tools::history_csv(result.frame, result.rows);
+  CHECK(text.find("\"joule heat in punch, lower [W]\"") != std::string::npos);
+  std::size_t columns = 0, lines = 0;
+  for (std::size_t from = 0; from < text.size(); ++lines) {
+    const std::size_t end = text.find('\n', from);
+    std::size_t count = 1;
+    bool quoted = false;
+    for (std::size_t k = from; k < end; ++k) {
+      if (text[k] == '"') quoted = !quoted;
+      if (text[k] == ',' && !quoted) ++count;
+    }
+    if (lines == 0) columns = count;
+    CHECK(count == columns);
+    from = end + 1;
+  }
+  CHECK(lines == 22);
+}
+
+TEST_CASE("files are whole or absent, and SHA-256 is the standard's (FIPS 180-4 example \"abc\")") {
+  CHECK(tools::sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  const auto folder = std::filesystem::temp_directory_path();
+  tools::write_whole(folder / "joulepress-test.txt", "x");
+  CHECK(tools::read_whole(folder / "joulepress-test.txt") == "x");
+  CHECK(!std::filesystem::exists(folder / "joulepress-test.txt.part"));
+  std::filesystem::remove(folder / "joulepress-test.txt");
+  CHECK_THROWS_AS(tools::write_whole(folder / "no" / "such" / "folder" / "f", "x"), tools::FileError);
+}
