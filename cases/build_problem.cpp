@@ -255,7 +255,8 @@ int block_named(const Stack& stack, const std::string& name) {
 }
 
 void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorList& errors) {
-  for (const CaseSensor& source : c.sensors) {
+  for (std::size_t k = 0; k < c.sensors.size(); ++k) {
+    const CaseSensor& source = c.sensors[k];
     const int block = block_named(stack, source.part);
     const mesh::Block& b = stack.layout[block];
     solver::Sensor sensor;
@@ -268,12 +269,12 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
     sensor.sheath_diameter = source.sheath_diameter;
     sensor.sheath_conductivity = source.sheath_conductivity;
     if (sensor.r < b.r_inner || sensor.z < b.z_bottom || sensor.z > b.z_top) {
-      errors.add(source.place, "depth",
-                 fmt::format("The bore of \"{}\" ends outside \"{}\": r = {:.2f} mm, z = {:.2f} mm; the part "
-                             "reaches from r = {:.2f} to {:.2f} mm.",
-                             source.name, source.part, 1e3 * sensor.r, 1e3 * sensor.z, 1e3 * b.r_inner,
-                             1e3 * b.r_outer),
-                 "Make the bore shallower or move it.");
+      errors.add(source.place, fmt::format("sensors[{}]", k),
+                 fmt::format("The bore of \"{}\" ends outside \"{}\": r = {:.2f} mm, {:.2f} mm above its "
+                             "bottom; the part reaches from r = {:.2f} to {:.2f} mm and is {:.2f} mm high.",
+                             source.name, source.part, 1e3 * sensor.r, 1e3 * (sensor.z - b.z_bottom),
+                             1e3 * b.r_inner, 1e3 * b.r_outer, 1e3 * (b.z_top - b.z_bottom)),
+                 "Change its depth or its height.");
       continue;
     }
     sensor.junction = mesh::point(p.mesh, block, sensor.r, sensor.z);

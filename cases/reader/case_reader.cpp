@@ -78,12 +78,14 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
     read_powder_density(map, part);
     if (const auto end = map.quantity("end density", Kind::ratio))
       part.end_density = fraction(map, "end density", *end);
-    if (part.mass.has_value() == part.height.has_value())
+    if (part.mass.has_value() == part.height.has_value() && node.type == SourceNode::Type::map)
       errors.add(
           node.place, map.path_of("mass"),
-          fmt::format("\"{}\" needs either its mass or its height.", part.name),
+          fmt::format("\"{}\" has {}.", part.name,
+                      part.mass ? "both a mass and a height; one follows from the other"
+                                : "neither a mass nor a height"),
           "Give the mass of the filled powder (its height follows), or the height of the dense compact.");
-  } else if (!part.height) {
+  } else if (!part.height && !map.find("height") && node.type == SourceNode::Type::map) {
     errors.add(node.place, map.path_of("height"), fmt::format("\"{}\" has no height.", part.name),
                "Add `height: 25 mm`.");
   }
@@ -341,37 +343,44 @@ void check_names(const Case& c, ErrorList& errors) {
   for (std::size_t k = 0; k < all.size(); ++k)
     for (std::size_t m = 0; m < k; ++m)
       if (!all[k].empty() && all[k] == all[m])
-        errors.add(k < column.size() ? c.column[k].place : c.sleeves[k - column.size()].place, "name",
+        errors.add(k < column.size() ? c.column[k].place : c.sleeves[k - column.size()].place,
+                   k < column.size() ? fmt::format("column[{}].name", k)
+                                     : fmt::format("sleeves[{}].name", k - column.size()),
                    fmt::format("Two parts are called \"{}\".", all[k]), "Give each part its own name.");
-  for (const Sleeve& sleeve : c.sleeves)
-    require_name(sleeve.centre_on, column, "part of the column", sleeve.place, "centre on", errors);
-  for (const FoilLayer& foil : c.foils) {
-    require_name(foil.along, sleeves, "sleeve", foil.place, "along", errors);
-    require_name(foil.between_low, column, "part of the column", foil.place, "between", errors);
-    require_name(foil.between_high, column, "part of the column", foil.place, "between", errors);
+  for (std::size_t k = 0; k < c.sleeves.size(); ++k)
+    require_name(c.sleeves[k].centre_on, column, "part of the column", c.sleeves[k].place,
+                 fmt::format("sleeves[{}].centre on", k), errors);
+  for (std::size_t k = 0; k < c.foils.size(); ++k) {
+    const FoilLayer& foil = c.foils[k];
+    const std::string between = fmt::format("foils[{}].between", k);
+    require_name(foil.along, sleeves, "sleeve", foil.place, fmt::format("foils[{}].along", k), errors);
+    require_name(foil.between_low, column, "part of the column", foil.place, between, errors);
+    require_name(foil.between_high, column, "part of the column", foil.place, between, errors);
     const auto low = std::find(column.begin(), column.end(), foil.between_low);
     const auto high = std::find(column.begin(), column.end(), foil.between_high);
     if (foil.along.empty() && low != column.end() && high != column.end() && high - low != 1)
-      errors.add(foil.place, "between",
+      errors.add(foil.place, between,
                  fmt::format("\"{}\" and \"{}\" are not neighbours, the lower one first.", foil.between_low,
                              foil.between_high),
                  "Name two parts that follow each other from bottom to top.");
     for (const FoilLayer* other = c.foils.data(); other != &foil; ++other)
       if (foil.along.empty() && other->between_low == foil.between_low &&
           other->between_high == foil.between_high)
-        errors.add(foil.place, "between",
+        errors.add(foil.place, between,
                    fmt::format("Between \"{}\" and \"{}\" lies a foil already.", foil.between_low,
                                foil.between_high),
                    "Give one foil with the thickness of all.");
   }
-  for (const CaseSensor& sensor : c.sensors) {
-    require_name(sensor.part, all, "part", sensor.place, "in", errors);
+  for (std::size_t k = 0; k < c.sensors.size(); ++k) {
+    const CaseSensor& sensor = c.sensors[k];
+    require_name(sensor.part, all, "part", sensor.place, fmt::format("sensors[{}].in", k), errors);
     if (!sensor.name.empty() && std::find(sensors.begin(), sensors.end(), sensor.name) != sensors.end())
-      errors.add(sensor.place, "name", fmt::format("Two sensors are called \"{}\".", sensor.name),
+      errors.add(sensor.place, fmt::format("sensors[{}].name", k),
+                 fmt::format("Two sensors are called \"{}\".", sensor.name),
                  "Give each sensor its own name.");
     sensors.push_back(sensor.name);
   }
-  require_name(c.programme.control, sensors, "sensor", c.programme.place, "control", errors);
+  require_name(c.programme.control, sensors, "sensor", c.programme.place, "programme.control", errors);
 }
 
 /// Reads every material the case names, once each: inline ones first, then files.
@@ -454,10 +463,10 @@ void read_list(const SourceNode* node, std::vector<T>& out, Reader reader, Error
 
 void read_body(const SourceNode& document, const std::filesystem::path& folder, Case& c, ErrorList& errors) {
   MapReader map(document, errors);
-  c.format = map.whole_number("format").value_or(0);
-  if (c.format != 1)
-    errors.add(map.find("format") ? map.find("format")->place : document.place, "format",
-               "The case does not say `format: 1`.", "This version reads format 1.");
+  const SourceNode* format = map.find("format");
+  if (!format || format->text != "1")
+    errors.add(format ? format->place : document.place, "format", "The case does not say `format: 1`.",
+               "This version reads format 1.");
   c.title = map.text("title").value_or("");
   if (const SourceNode* press = map.need("press")) c.press = read_press_by_name(*press, folder, errors);
   read_list(map.need("column"), c.column, read_column_part, errors);
@@ -469,10 +478,13 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
   MaterialGatherer gatherer(c, folder, errors);
   if (const SourceNode* list = map.find("materials")) gatherer.read_inline(*list);
   map.finish();
-  for (const ColumnPart& part : c.column)
-    gatherer.need(part.material, part.place, part.powder ? "powder" : "material");
-  for (const Sleeve& sleeve : c.sleeves) gatherer.need(sleeve.material, sleeve.place, "material");
-  for (const FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.place, "material");
+  for (std::size_t k = 0; k < c.column.size(); ++k)
+    gatherer.need(c.column[k].material, c.column[k].place,
+                  fmt::format("column[{}].{}", k, c.column[k].powder ? "powder" : "material"));
+  for (std::size_t k = 0; k < c.sleeves.size(); ++k)
+    gatherer.need(c.sleeves[k].material, c.sleeves[k].place, fmt::format("sleeves[{}].material", k));
+  for (std::size_t k = 0; k < c.foils.size(); ++k)
+    gatherer.need(c.foils[k].material, c.foils[k].place, fmt::format("foils[{}].material", k));
   check_names(c, errors);
 }
 

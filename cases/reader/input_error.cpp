@@ -87,7 +87,7 @@ void ErrorList::throw_if_any() const {
 
 std::string nearest(const std::string& word, std::span<const std::string> known) {
   std::string best;
-  std::size_t least = std::max<std::size_t>(2, word.size() / 3) + 1;
+  std::size_t least = (word.size() <= 4 ? 1 : std::max<std::size_t>(2, word.size() / 3)) + 1;
   for (const std::string& candidate : known) {
     const std::size_t distance = edit_distance(word, candidate);
     if (distance < least) {
@@ -100,7 +100,8 @@ std::string nearest(const std::string& word, std::span<const std::string> known)
 
 std::string listed(std::span<const std::string> words) {
   std::string text;
-  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+  for (const std::string& word : words)
+    if (!word.empty()) text += (text.empty() ? "" : ", ") + word;
   return text;
 }
 

@@ -120,7 +120,8 @@ SourceNode parse_document(const std::string& file, const std::string& text, Erro
   const bool tabs = report_tabs(file, text, errors);
   try {
     Budget budget;
-    return convert(file, YAML::Load(text), "", errors, budget);
+    SourceNode document = convert(file, YAML::Load(text), "", errors, budget);
+    if (!budget.spent) return document;
   } catch (const YAML::Exception& problem) {
     if (!tabs)  // else the tab is the cause
       errors.add(place_of(file, problem.mark), "", fmt::format("This is not YAML: {}.", problem.msg),
@@ -224,10 +225,18 @@ std::optional<int> MapReader::whole_number(const std::string& key) {
 }
 
 void MapReader::finish() {
-  const std::vector<std::string> known(asked_.begin(), asked_.end());
+  std::vector<std::string> known;  // what could still be written here
+  for (const std::string& key : asked_)
+    if (std::find(node_.keys.begin(), node_.keys.end(), key) == node_.keys.end()) known.push_back(key);
   for (std::size_t k = 0; k < node_.keys.size(); ++k) {
     const std::string& key = node_.keys[k];
-    if (asked_.count(key) || key.rfind("x-", 0) == 0) continue;
+    if (key.empty() || asked_.count(key) || key.rfind("x-", 0) == 0) continue;
+    if (node_.children[k].type == SourceNode::Type::nothing && key[0] >= '0' && key[0] <= '9') {
+      errors_.add(node_.key_places[k], path_of(key),
+                  fmt::format("\"{}\" stands alone after a comma: a decimal comma?", key),
+                  "Write a decimal point, e.g. 20.4 mm.");
+      continue;
+    }
     errors_.add(node_.key_places[k], path_of(key), fmt::format("There is no key \"{}\" here.", key),
                 suggestion(key, known));
   }

@@ -82,17 +82,27 @@ Quantity bad(std::string problem, std::string remedy) {
   return {0.0, std::move(problem), std::move(remedy)};
 }
 
+std::string with_article(Kind kind) {
+  return (kind == Kind::resistivity ? "an " : "a ") + kind_name(kind);
+}
+
+std::string with_one_of(Kind kind) {
+  if (kind == Kind::ratio) return "Write a plain number, or a percentage such as 55 %.";
+  return fmt::format("Write {} with one of: {}.", with_article(kind), units_of(kind));
+}
+
 /// Why a unit that exists, or does not, cannot stand here.
 Quantity wrong_unit(const std::string& text, std::string_view unit, Kind kind) {
-  const std::string allowed = fmt::format("Write a {} with one of: {}.", kind_name(kind), units_of(kind));
+  const std::string allowed = with_one_of(kind);
   if (unit == "C" || unit == "c")
     return bad(fmt::format("\"{}\": \"C\" could be a temperature or a charge.", text),
                "Write degC for a temperature.");
   if (kind == Kind::temperature_rate && (unit == "degC" || unit == "K"))
     return bad(fmt::format("\"{}\" is a temperature, a rate is wanted.", text), allowed);
   if (const Unit* known = find_unit(unit))
-    return bad(fmt::format("\"{}\" is a {}, a {} is wanted.", text, kind_name(known->kind), kind_name(kind)),
-               allowed);
+    return bad(
+        fmt::format("\"{}\" is {}, {} is wanted.", text, with_article(known->kind), with_article(kind)),
+        allowed);
   for (const Unit& candidate : units)
     if (lower(candidate.name) == lower(unit))
       return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit),
@@ -164,17 +174,14 @@ Quantity parse_quantity(const std::string& text, Kind kind) {
   const char* end = begin + whole.size();
   const bool plus = begin != end && *begin == '+';
   const auto [stop, status] = std::from_chars(begin + (plus ? 1 : 0), end, number);
-  if (status != std::errc{} || !std::isfinite(number))
-    return bad(fmt::format("\"{}\" does not start with a number.", text),
-               fmt::format("Write a {}, e.g. {}.", kind_name(kind),
-                           kind == Kind::ratio ? "0.55" : "12 and a unit of: " + units_of(kind)));
+  const bool two_signs = plus && begin + 1 != end && begin[1] == '-';
+  if (status != std::errc{} || two_signs || !std::isfinite(number))
+    return bad(fmt::format("\"{}\" does not start with a number.", text), with_one_of(kind));
   std::string_view unit = trimmed(std::string_view(stop, static_cast<std::size_t>(end - stop)));
   if (!unit.empty() && unit.front() == ',')
     return bad(fmt::format("\"{}\" has a decimal comma.", text), "Write a decimal point.");
   if (kind == Kind::ratio && unit.empty()) return {number, {}, {}};
-  if (unit.empty())
-    return bad(fmt::format("\"{}\" has no unit.", text),
-               fmt::format("Write a {} with one of: {}.", kind_name(kind), units_of(kind)));
+  if (unit.empty()) return bad(fmt::format("\"{}\" has no unit.", text), with_one_of(kind));
   const Unit* known = find_unit(unit);
   if (!known || known->kind != kind) return wrong_unit(text, unit, kind);
   const double value = number * known->factor + known->offset;

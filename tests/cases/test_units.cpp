@@ -56,7 +56,7 @@ TEST_CASE("good quantities") {
                                          {"55 %", Kind::ratio, 0.55},
                                          {"55%", Kind::ratio, 0.55},
                                          {" 7 mm ", Kind::length, 0.007}}) {
-    CAPTURE(g.text);
+    CAPTURE(std::string(g.text));
     const auto q = parse_quantity(g.text, g.kind);
     CHECK(q.good());
     CHECK(q.value == doctest::Approx(g.value).epsilon(1e-14));
@@ -69,29 +69,45 @@ TEST_CASE("bad quantities are refused with a reason that names the trouble") {
     Kind kind;
     const char* says;
   };
-  for (const Bad& b : std::vector<Bad>{{"20", Kind::length, "no unit"},
-                                       {"20,5 mm", Kind::length, "decimal comma"},
-                                       {"", Kind::length, "number"},
-                                       {"mm", Kind::length, "number"},
-                                       {"twenty mm", Kind::length, "number"},
-                                       {"20 kg", Kind::length, "is a mass, a length is wanted"},
-                                       {"100 degC", Kind::temperature_rate, "a rate is wanted"},
-                                       {"100 K", Kind::temperature_rate, "a rate is wanted"},
-                                       {"1350 C", Kind::temperature, "could be a temperature or a charge"},
-                                       {"1350", Kind::temperature, "no unit"},
-                                       {"50 mpa", Kind::pressure, "no unit \"mpa\""},
-                                       {"50 MPA", Kind::pressure, "no unit \"MPA\""},
-                                       {"20 MM", Kind::length, "no unit \"MM\""},
-                                       {"7 KW", Kind::power, "no unit \"KW\""},
-                                       {"nan mm", Kind::length, "number"},
-                                       {"inf mm", Kind::length, "number"},
-                                       {"0.55 mm", Kind::ratio, "a ratio is wanted"},
-                                       {"5 minutes", Kind::time, "no unit \"minutes\""},
-                                       {"5 m", Kind::time, "is a length"},
-                                       {"900 A", Kind::voltage, "is a current"},
-                                       {"1 ohm m", Kind::area_resistance,
-                                        "is an electrical resistivity, a contact resistance is wanted"}}) {
-    CAPTURE(b.text);
+  for (const Bad& b :
+       std::vector<Bad>{{"20", Kind::length, "no unit"},
+                        {"20,5 mm", Kind::length, "decimal comma"},
+                        {"", Kind::length, "number"},
+                        {"mm", Kind::length, "number"},
+                        {"twenty mm", Kind::length, "number"},
+                        {"20 kg", Kind::length, "is a mass, a length is wanted"},
+                        {"100 degC", Kind::temperature_rate, "a rate is wanted"},
+                        {"100 K", Kind::temperature_rate, "a rate is wanted"},
+                        {"1350 C", Kind::temperature, "could be a temperature or a charge"},
+                        {"1350", Kind::temperature, "no unit"},
+                        {"50 mpa", Kind::pressure, "no unit \"mpa\""},
+                        {"50 MPA", Kind::pressure, "no unit \"MPA\""},
+                        {"20 MM", Kind::length, "no unit \"MM\""},
+                        {"7 KW", Kind::power, "no unit \"KW\""},
+                        {"nan mm", Kind::length, "number"},
+                        {"inf mm", Kind::length, "number"},
+                        {"0.55 mm", Kind::ratio, "a ratio is wanted"},
+                        {"5 minutes", Kind::time, "no unit \"minutes\""},
+                        {"5 m", Kind::time, "is a length"},
+                        {"900 A", Kind::voltage, "is a current"},
+                        {"20 mm 3", Kind::length, "no unit \"mm 3\""},
+                        {"20 mm2", Kind::length, "no unit \"mm2\""},
+                        {"1.000,5 mm", Kind::length, "decimal comma"},
+                        {"0,55", Kind::ratio, "decimal comma"},
+                        {"1e999 mm", Kind::length, "number"},
+                        {"++1 mm", Kind::length, "number"},
+                        {"+-1 mm", Kind::length, "number"},
+                        {"0x10 mm", Kind::length, "no unit \"x10 mm\""},
+                        {"3 kN", Kind::pressure, "is a force, a pressure is wanted"},
+                        {"25 degc", Kind::temperature, "no unit \"degc\""},
+                        {"25 k", Kind::temperature, "no unit \"k\""},
+                        {"25 °C", Kind::temperature, "no unit \"°C\""},
+                        {"-300 degC", Kind::temperature, "absolute zero"},
+                        {"0 K", Kind::temperature, "absolute zero"},
+                        {"100 C/min", Kind::temperature_rate, "no unit"},
+                        {"2.4 W/mK", Kind::film, "is a heat conductivity"},
+                        {"1 ohm m", Kind::area_resistance, "an electrical resistivity, a contact"}}) {
+    CAPTURE(std::string(b.text));
     const auto q = parse_quantity(b.text, b.kind);
     CHECK(!q.good());
     CHECK(q.problem.find(b.says) != std::string::npos);

@@ -1,0 +1,360 @@
+// Shipped cases: stacks, touches, surfaces, sensors and programme by hand; every case reads, builds, and
+// comes back from its resolved form as the same problem.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <limits>
+#include <numbers>
+#include <string>
+#include <vector>
+
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "cases/reader/case_writer.hpp"
+#include "cases/reader/material_reader.hpp"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace joulepress;
+using doctest::Approx;
+
+const fs::path root = JOULEPRESS_SOURCE_DIR;
+
+std::vector<fs::path> shipped_cases() {
+  std::vector<fs::path> files;
+  for (const fs::path& folder : {root / "cases", root / "cases" / "checks"})
+    for (const auto& entry : fs::directory_iterator(folder))
+      if (entry.path().extension() == ".yaml") files.push_back(entry.path());
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+/// A folder of its own, gone at the end.
+struct ScratchFolder {
+  fs::path path;
+  explicit ScratchFolder(const std::string& name) : path(fs::temp_directory_path() / ("joulepress_" + name)) {
+    fs::remove_all(path);
+    fs::create_directories(path);
+  }
+  ScratchFolder(const ScratchFolder&) = delete;
+  ScratchFolder& operator=(const ScratchFolder&) = delete;
+  ~ScratchFolder() { fs::remove_all(path); }
+};
+
+void write(const fs::path& file, const std::string& text) {
+  std::ofstream(file, std::ios::binary) << text;
+}
+
+std::string content(const fs::path& file) {
+  std::ifstream stream(file, std::ios::binary);
+  return {std::istreambuf_iterator<char>(stream), {}};
+}
+
+int block_named(const solver::Problem& p, const std::string& name) {
+  for (std::size_t k = 0; k < p.mesh.layout.size(); ++k)
+    if (p.mesh.layout[k].name == name) return static_cast<int>(k);
+  FAIL("no block " << name);
+  return -1;
+}
+
+const mesh::Block& block(const solver::Problem& p, const std::string& name) {
+  return p.mesh.layout[block_named(p, name)];
+}
+
+/// The law between two parts.
+const solver::ContactLaw& law_between(const solver::Problem& p, const std::string& a, const std::string& b,
+                                      mesh::BlockPair* found = nullptr) {
+  const int low = block_named(p, a), high = block_named(p, b);
+  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k)
+    if (p.interfaces.pairs[k].block_a == low && p.interfaces.pairs[k].block_b == high) {
+      if (found) *found = p.interfaces.pairs[k];
+      return p.contacts[k];
+    }
+  FAIL("no pair " << a << " | " << b);
+  static const solver::ContactLaw none;
+  return none;
+}
+
+solver::Problem problem_of(const std::string& name) {
+  return cases::build_problem(cases::read_case(root / "cases" / name));
+}
+
+void check_same_curve(const materials::Curve& a, const materials::Curve& b) {
+  for (const double T : {250.0, 298.15, 640.0, 1000.0, 1623.15, 2500.0}) {
+    CHECK(a.value(T) == b.value(T));
+    CHECK(a.integral(T) == b.integral(T));
+  }
+}
+
+void check_same_side(const solver::SideCondition& a, const solver::SideCondition& b) {
+  CHECK(a.film == b.film);
+  CHECK(a.film_temperature == b.film_temperature);
+  CHECK(a.emissivity == b.emissivity);
+  CHECK(a.electrode == b.electrode);
+  REQUIRE(bool(a.fixed_temperature) == bool(b.fixed_temperature));
+  if (a.fixed_temperature) CHECK(a.fixed_temperature(0, 0, 0) == b.fixed_temperature(0, 0, 0));
+}
+
+void check_same_drive(const solver::Drive& a, const solver::Drive& b) {
+  CHECK(a.kind == b.kind);
+  CHECK(a.sensor == b.sensor);
+  CHECK(a.current_limit == b.current_limit);
+  CHECK(a.voltage_limit == b.voltage_limit);
+  CHECK(a.power_limit == b.power_limit);
+  REQUIRE(a.segments.size() == b.segments.size());
+  for (std::size_t k = 0; k < a.segments.size(); ++k) {
+    CHECK(a.segments[k].start == b.segments[k].start);
+    CHECK(a.segments[k].end == b.segments[k].end);
+    CHECK(a.segments[k].from == b.segments[k].from);
+    CHECK(a.segments[k].to == b.segments[k].to);
+    CHECK(a.segments[k].off == b.segments[k].off);
+    CHECK(a.segments[k].hold == b.segments[k].hold);
+    CHECK(a.segments[k].name == b.segments[k].name);
+  }
+}
+
+/// Equal to the last bit in everything a run depends on.
+void check_same(const solver::Problem& a, const solver::Problem& b) {
+  REQUIRE(a.mesh.grids.size() == b.mesh.grids.size());
+  for (std::size_t k = 0; k < a.mesh.grids.size(); ++k) {
+    CHECK(a.mesh.grids[k].r_lines == b.mesh.grids[k].r_lines);
+    CHECK(a.mesh.grids[k].z_lines == b.mesh.grids[k].z_lines);
+    CHECK(a.parts[k].name == b.parts[k].name);
+    CHECK(a.parts[k].across == b.parts[k].across);
+    CHECK(a.parts[k].conductivity_factor == b.parts[k].conductivity_factor);
+    CHECK(a.materials[a.parts[k].material].name == b.materials[b.parts[k].material].name);
+    for (std::size_t side = 0; side < 4; ++side) check_same_side(a.sides[k][side], b.sides[k][side]);
+  }
+  REQUIRE(a.materials.size() == b.materials.size());
+  for (std::size_t k = 0; k < a.materials.size(); ++k) {
+    check_same_curve(a.materials[k].heat_capacity.curve, b.materials[k].heat_capacity.curve);
+    check_same_curve(a.materials[k].conductivity.along.curve, b.materials[k].conductivity.along.curve);
+    check_same_curve(a.materials[k].resistivity.along.curve, b.materials[k].resistivity.along.curve);
+  }
+  REQUIRE(a.contacts.size() == b.contacts.size());
+  for (std::size_t k = 0; k < a.contacts.size(); ++k) {
+    CHECK(a.contacts[k].electric_resistance == b.contacts[k].electric_resistance);
+    CHECK(a.contacts[k].heat_conductance == b.contacts[k].heat_conductance);
+    CHECK(a.contacts[k].radiation == b.contacts[k].radiation);
+    CHECK(a.contacts[k].chamber_a == b.contacts[k].chamber_a);
+    CHECK(a.contacts[k].chamber_b == b.contacts[k].chamber_b);
+  }
+  REQUIRE(a.sensors.size() == b.sensors.size());
+  for (std::size_t k = 0; k < a.sensors.size(); ++k) {
+    CHECK(a.sensors[k].name == b.sensors[k].name);
+    CHECK(a.sensors[k].r == b.sensors[k].r);
+    CHECK(a.sensors[k].z == b.sensors[k].z);
+    CHECK(a.sensors[k].stem == b.sensors[k].stem);
+    CHECK(a.sensors[k].sheath_diameter == b.sensors[k].sheath_diameter);
+  }
+  CHECK(a.chamber_temperature == b.chamber_temperature);
+  CHECK(a.initial_temperature == b.initial_temperature);
+  CHECK(a.history_every == b.history_every);
+  check_same_drive(a.drive, b.drive);
+}
+
+}  // namespace
+
+TEST_CASE("every shipped case opens with five comment lines, builds, and comes back from its resolved form") {
+  const auto files = shipped_cases();
+  CHECK(files.size() >= 6);
+  const ScratchFolder scratch("resolved");
+  for (const fs::path& file : files) {
+    CAPTURE(file.filename().string());
+    const std::string text = content(file);
+    int comments = 0;
+    for (std::size_t at = 0; at < text.size() && text[at] == '#'; at = text.find('\n', at) + 1) ++comments;
+    CHECK(comments == 5);
+    const cases::Case first = cases::read_case(file);
+    const std::string resolved = cases::resolved_case(first);
+    write(scratch.path / "resolved_case.yaml", resolved);
+    const cases::Case second = cases::read_case(scratch.path / "resolved_case.yaml");
+    check_same(cases::build_problem(first), cases::build_problem(second));
+    CHECK(cases::resolved_case(second) == resolved);
+  }
+}
+
+TEST_CASE("height of a powder from its mass") {
+  // 6 g / (0.99 * 3.984 g/cm3 * pi * (10 mm)^2), density of dense alumina: Munro 1997, as in its data file
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  const mesh::Block& powder = block(p, "powder");
+  const double height = 6e-3 / (0.99 * 3984.0 * std::numbers::pi * 1e-4);
+  CHECK(height == Approx(4.842e-3).epsilon(2e-4));
+  CHECK(powder.z_top - powder.z_bottom == Approx(height).epsilon(1e-12));
+}
+
+TEST_CASE("the alumina stack by hand") {
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  REQUIRE(p.mesh.layout.size() == 11);  // 7 of the column, 2 foil discs, die, lining
+  const double height = 6e-3 / (0.99 * 3984.0 * std::numbers::pi * 1e-4);
+  const double middle = 85.2e-3 + 0.5 * height;
+  const auto lies = [&](const std::string& name, double r0, double r1, double z0, double z1) {
+    CAPTURE(name);
+    CHECK(block(p, name).r_inner == Approx(r0));
+    CHECK(block(p, name).r_outer == Approx(r1));
+    CHECK(block(p, name).z_bottom == Approx(z0));
+    CHECK(block(p, name).z_top == Approx(z1));
+  };
+  lies("lower spacer", 0, 40e-3, 0, 40e-3);
+  lies("lower step spacer", 0, 20e-3, 40e-3, 60e-3);
+  lies("lower punch", 0, 10e-3, 60e-3, 85e-3);
+  lies("foil lower punch / powder", 0, 10e-3, 85e-3, 85.2e-3);
+  lies("powder", 0, 10e-3, 85.2e-3, 85.2e-3 + height);
+  lies("foil powder / upper punch", 0, 10e-3, 85.2e-3 + height, 85.4e-3 + height);
+  lies("upper spacer", 0, 40e-3, 130.4e-3 + height, 170.4e-3 + height);
+  lies("die", 10.2e-3, 25e-3, middle - 18e-3, middle + 18e-3);
+  lies("foil in bore of die", 10e-3, 10.2e-3, middle - 18e-3, middle + 18e-3);
+
+  const auto& disc = p.parts[block_named(p, "foil lower punch / powder")];
+  const auto& lining = p.parts[block_named(p, "foil in bore of die")];
+  CHECK(disc.is_foil);
+  CHECK(disc.across == mesh::Axis::z);
+  CHECK(lining.across == mesh::Axis::r);
+  const auto& powder = p.parts[block_named(p, "powder")];
+  CHECK(powder.is_powder);
+  CHECK(powder.relative_density == 0.99);
+  CHECK(powder.conductivity_factor == Approx(2.0 * 0.99 / (3.0 - 0.99)));  // Maxwell-Eucken, closed pores
+}
+
+TEST_CASE("touches so that foil and touches give the published totals") {
+  // Totals at 20 MPa, published for foil and both touches (see contacts in cases/case.hpp): lateral 1.32
+  // kW/m2K and 1.3e-7 ohm m2, axial 2.4 kW/m2K and 8e-8 ohm m2.  Foil 0.2 mm: 4 W/mK, 350 uohm m through it.
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  for (const auto& law :
+       {law_between(p, "powder", "foil in bore of die"), law_between(p, "foil in bore of die", "die")}) {
+    CHECK(law.heat_conductance == Approx(2.0 / (1.0 / 1320.0 - 5e-5)));
+    CHECK(law.heat_conductance == Approx(2826.5).epsilon(1e-4));
+    CHECK(law.electric_resistance == Approx(3e-8));
+  }
+  // Axial touches at the final 50 MPa of the programme, (P / 20 MPa)^0.95 better: 2.388 on the punch face.
+  const auto& foil = law_between(p, "lower punch", "foil lower punch / powder");
+  CHECK(foil.electric_resistance == Approx(5e-9 / 2.388).epsilon(1e-4));
+  CHECK(foil.heat_conductance == Approx(2.388 * 2.0 / (1.0 / 2400.0 - 5e-5)).epsilon(1e-4));
+  // Bare: the total itself, 50 MPa on the punch face, 12.5 MPa on the four times larger one (0.625^0.95 =
+  // 0.6399).
+  const auto& punch = law_between(p, "lower step spacer", "lower punch");
+  CHECK(punch.electric_resistance == Approx(8e-8 / 2.388).epsilon(1e-4));
+  CHECK(punch.heat_conductance == Approx(2400.0 * 2.388).epsilon(1e-4));
+  const auto& spacer = law_between(p, "lower spacer", "lower step spacer");
+  CHECK(spacer.electric_resistance == Approx(8e-8 / 0.6399).epsilon(1e-4));
+  CHECK(spacer.heat_conductance == Approx(2400.0 * 0.6399).epsilon(1e-4));
+}
+
+TEST_CASE("a foil that alone exceeds the total touches perfectly") {
+  cases::Case c = cases::read_case(root / "cases" / "alumina-20mm.yaml");
+  c.foils[0].thickness = 0.2e-3;
+  c.contacts.heat_lateral = 30e3;      // W/m2K; the foil alone: 4 / 0.2e-3 = 20 kW/m2K
+  c.contacts.electric_lateral = 5e-8;  // ohm m2; the foil alone: 7e-8
+  const solver::Problem p = cases::build_problem(c);
+  const auto& law = law_between(p, "foil in bore of die", "die");
+  CHECK(law.electric_resistance == 0.0);
+  CHECK(law.heat_conductance == std::numeric_limits<double>::infinity());
+}
+
+TEST_CASE("gaps radiate and carry nothing; what passes the other side goes to the chamber") {
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  mesh::BlockPair pair;
+  const auto& law = law_between(p, "lower step spacer", "die", &pair);
+  const auto& graphite = p.materials[p.parts[block_named(p, "die")].material];
+  const double e = graphite.emissivity->curve.value(1273.15);
+  CHECK(pair.gap == Approx(block(p, "die").z_bottom - 60e-3));
+  CHECK(pair.view < 1.0);
+  CHECK(law.electric_resistance == std::numeric_limits<double>::infinity());
+  CHECK(law.heat_conductance == 0.0);
+  CHECK(law.radiation == Approx(pair.view / (2.0 / e - 1.0)));
+  CHECK(law.chamber_a == Approx(e * (1.0 - pair.view)));
+  CHECK(law.chamber_b == Approx(e * (1.0 - pair.view)));
+  CHECK(law_between(p, "lower spacer", "lower step spacer").radiation == Approx(1.0 / (2.0 / e - 1.0)));
+}
+
+TEST_CASE("column ends carry the electrodes and the film of the press") {
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  const auto& low = p.sides[block_named(p, "lower spacer")][static_cast<int>(mesh::Side::bottom)];
+  const auto& high = p.sides[block_named(p, "upper spacer")][static_cast<int>(mesh::Side::top)];
+  CHECK(low.electrode == solver::Electrode::low);
+  CHECK(high.electrode == solver::Electrode::high);
+  CHECK(low.film == 880.0);
+  CHECK(high.film_temperature == Approx(293.15));
+  int electrodes = 0;
+  for (const auto& sides : p.sides)
+    for (const auto& side : sides) electrodes += side.electrode != solver::Electrode::none;
+  CHECK(electrodes == 2);
+  const solver::Problem rod = problem_of("heated-rod.yaml");
+  const auto& end = rod.sides[0][static_cast<int>(mesh::Side::top)];
+  REQUIRE(bool(end.fixed_temperature));
+  CHECK(end.fixed_temperature(0, 0, 0) == Approx(298.15));
+  CHECK(end.film == 0.0);
+  CHECK(rod.sides[0][static_cast<int>(mesh::Side::outer)].emissivity == 0.0);  // radiation: off
+}
+
+TEST_CASE("sensor and powder watches of the alumina case") {
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  REQUIRE(p.sensors.size() == 1);
+  const mesh::Block& die = block(p, "die");
+  CHECK(p.sensors[0].r == Approx(14e-3));  // 25 mm - 11 mm
+  CHECK(p.sensors[0].z == Approx(0.5 * (die.z_bottom + die.z_top)));
+  REQUIRE(p.powder.has_value());
+  std::vector<double> radius(p.mesh.r);  // a field r: what a watch reads is where it looks
+  CHECK(p.sensors[0].junction.of(radius) == Approx(14e-3));
+  CHECK(p.powder->centre.of(radius) < 1e-3);
+  double sum = 0;
+  for (const double weight : p.powder->mean.weights) sum += weight;
+  CHECK(sum == Approx(1.0));
+  CHECK_FALSE(p.powder->edge.faces.empty());
+  CHECK_FALSE(p.powder->wall.faces.empty());
+  for (const int face : p.powder->edge.faces) CHECK(p.interfaces.pair_faces[face].r == Approx(10e-3));
+  for (const int face : p.powder->wall.faces) CHECK(p.interfaces.pair_faces[face].r == Approx(10.2e-3));
+}
+
+TEST_CASE("the programme of the alumina case by the clock") {
+  const solver::Problem p = problem_of("alumina-20mm.yaml");
+  CHECK(p.drive.kind == solver::DriveKind::tracking);
+  CHECK(p.drive.sensor == 0);
+  CHECK(p.drive.current_limit == 5000.0);
+  REQUIRE(p.drive.segments.size() == 3);
+  const auto& ramp = p.drive.segments[0];
+  CHECK(ramp.from == Approx(298.15));
+  CHECK(ramp.to == Approx(1623.15));
+  CHECK(ramp.end == Approx(795.0));  // (1350 - 25) / 100 min
+  CHECK(p.drive.segments[1].hold);
+  CHECK(p.drive.segments[1].name == "sinter");
+  CHECK(p.drive.segments[1].end == Approx(1095.0));
+  CHECK(p.drive.segments[2].off);
+  CHECK(p.drive.segments[2].end == Approx(1395.0));
+}
+
+TEST_CASE("refinement divides every cell") {
+  cases::Case c = cases::read_case(root / "cases" / "heated-rod.yaml");
+  const int coarse = cases::build_problem(c).mesh.n_cells();
+  c.refinement = 2;
+  CHECK(cases::build_problem(c).mesh.n_cells() == 4 * coarse);
+}
+
+TEST_CASE("a private material beside the case wins over the shipped one") {
+  const ScratchFolder scratch("private");
+  std::string text = content(root / "materials" / "data" / "isotropic-graphite.yaml");
+  const std::size_t at = text.find("kg/m3");
+  REQUIRE(at != std::string::npos);
+  const std::size_t digits = text.find_last_of(' ', at - 2) + 1;
+  text.replace(digits, at - digits, "1234 ");
+  write(scratch.path / "isotropic-graphite.yaml", text);
+  write(scratch.path / "rod.yaml", content(root / "cases" / "heated-rod.yaml"));
+  const cases::Case c = cases::read_case(scratch.path / "rod.yaml");
+  REQUIRE(c.materials.size() == 1);
+  CHECK(c.materials[0].density.curve.value(298.15) == 1234.0);
+}
+
+TEST_CASE("defaults: chamber 25 degC, end density 0.99, published contact totals, history every 5 s") {
+  const cases::Case c = cases::read_case(root / "cases" / "checks" / "insulated-stack.yaml");
+  CHECK(c.chamber_temperature == Approx(298.15));
+  CHECK(c.initial_temperature == c.chamber_temperature);
+  CHECK(c.history_every == 5.0);
+  CHECK(c.contacts.heat_lateral == 1320.0);
+  CHECK(c.contacts.electric_axial == 8e-8);
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(p.parts[block_named(p, "powder")].relative_density == 0.99);
+}
