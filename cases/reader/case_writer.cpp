@@ -11,7 +11,10 @@ std::string quoted(const std::string& text) {
   std::string out = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') out += '\\';
-    out += c;
+    if (c == '\n')
+      out += "\\n";  // a line break inside quotes would be folded to a space
+    else
+      out += c;
   }
   return out + "\"";
 }

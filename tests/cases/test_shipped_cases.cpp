@@ -327,6 +327,17 @@ TEST_CASE("the programme of the alumina case by the clock") {
   CHECK(p.drive.segments[2].end == Approx(1395.0));
 }
 
+TEST_CASE("names with quotes, umlauts, colons and line breaks come back from the resolved case") {
+  const ScratchFolder scratch("names");
+  cases::Case c = cases::read_case(root / "cases" / "heated-rod.yaml");
+  c.title = "first line\nsecond: \"quoted\", back\\slash, 100 %";
+  c.column[0].name = c.sensors[0].part = "Stößel #1: {oben}";
+  write(scratch.path / "names.yaml", cases::resolved_case(c));
+  const cases::Case again = cases::read_case(scratch.path / "names.yaml");
+  CHECK(again.title == c.title);
+  CHECK(again.column[0].name == c.column[0].name);
+}
+
 TEST_CASE("refinement divides every cell") {
   cases::Case c = cases::read_case(root / "cases" / "heated-rod.yaml");
   const int coarse = cases::build_problem(c).mesh.n_cells();
