@@ -139,8 +139,10 @@ PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& fa
   // Thin cells, many cells, metal beside graphite: rounding of psi alone leaves a residual above the
   // tolerance, and iterating on it gains nothing.  The charge balance reports what is left.
   constexpr double rounding_floor = 300.0;
+  constexpr int patience = 3;  // the residual of conjugate gradients may rise now and then
   PotentialOutcome outcome;
-  double before = std::numeric_limits<double>::infinity();
+  double best = std::numeric_limits<double>::infinity();
+  int without_gain = 0;
   CellField residual, direction, image;
   electric_residual(problem, faces, psi, residual);
   double rz_before = 0.0;
@@ -148,9 +150,10 @@ PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& fa
     const TerminalCurrents currents = terminal_currents(problem, faces, psi);
     const double scale = std::max(std::abs(currents.high), std::abs(currents.low));
     outcome.residual = sum_of_magnitudes(residual) / scale;
-    const bool stalled = outcome.residual > 0.5 * before && outcome.residual <= rounding_floor * tolerance;
+    without_gain = outcome.residual < 0.7 * best ? 0 : without_gain + 1;
+    best = std::min(best, outcome.residual);
+    const bool stalled = without_gain >= patience && outcome.residual <= rounding_floor * tolerance;
     outcome.converged = outcome.residual <= tolerance || stalled;
-    before = outcome.residual;
     if (outcome.converged || outcome.iterations >= iterations_max || !std::isfinite(outcome.residual))
       return outcome;
     ++outcome.iterations;

@@ -1,6 +1,7 @@
 #include "solver/march.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <cstdio>
 
@@ -251,7 +252,23 @@ class March {
     // One limit binds throughout a mode; a programme of current, voltage or power notes its own.
     if (next.mode == DriveMode::at_limit || next.mode == DriveMode::driven) note_limit(next);
     state_ = std::move(next);
+#ifdef JOULEPRESS_AUDIT
+    audit();
+#endif
   }
+
+#ifdef JOULEPRESS_AUDIT
+  /// The audit build's promise: after every step all fields are finite and both balances closed.
+  void audit() const {
+    const auto finite = [](const CellField& field) {
+      return std::all_of(field.begin(), field.end(), [](double v) { return std::isfinite(v); });
+    };
+    assert(finite(state_.temperature) && finite(state_.enthalpy) && finite(state_.slope) &&
+           finite(state_.potential));
+    assert(state_.ledger.energy_balance_relative() <= 1e-8);
+    assert(state_.ledger.charge_balance_relative() <= 1e-7);
+  }
+#endif
 
   void note_limit(State& next) {
     const bool limited = next.limit != Limit::none;

@@ -42,7 +42,7 @@ bool use_electric_factor(Workspace& ws, const State& now) {
 
 /// Potential at the present properties, with a fresh factor when the kept one serves badly.
 bool update_potential(const Problem& problem, Workspace& ws, State& now, double& residual) {
-  constexpr int iterations_before_refresh = 8;
+  constexpr int iterations_before_refresh = 12;
   electric_conductances(problem, ws.properties, ws.electric_faces);
   const auto refresh = [&] {
     now.electric_matrix = std::make_shared<MatrixValues>(electric_matrix(problem, ws.electric_faces));
