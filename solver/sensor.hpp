@@ -4,8 +4,8 @@
 // outside.  Closed form, all in vacuum, bare and without spring contact, hence an upper bound of the error:
 //   (T - T_tip) / (T - T_amb) = [ m_o / (m_o + m_i tanh(m_i L)) ] / cosh(m_i L),   m = sqrt(4 h / (k d))
 // L inserted length [m], d sheath diameter [m], k its conductivity [W/(m K)], h_i = 4 e s T^3 with e = 0.7 in
-// the bore, h_o = 4 e s ((T + T_amb)/2)^3 with e = 0.5 outside (about h_i / 6 at 1000 degC).  Derivation: two fins joined at the mouth, the tip adiabatic (textbook).
-// Tests: tests/solver/test_sensor.cpp.
+// the bore, h_o = 4 e s ((T + T_amb)/2)^3 with e = 0.5 outside (about h_i / 6 at 1000 degC).  Derivation: two
+// fins joined at the mouth, the tip adiabatic (textbook). Tests: tests/solver/test_sensor.cpp.
 #pragma once
 
 #include "solver/problem.hpp"

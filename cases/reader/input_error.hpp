@@ -47,7 +47,8 @@ class ErrorList {
   std::map<std::string, std::vector<std::string>> lines_;
 };
 
-/// The word among `known` nearest to `word` (edit distance at most 2, or a third of its length; 1 in short words); empty: none.
+/// The word among `known` nearest to `word` (edit distance at most 2, or a third of its length; 1 in short
+/// words); empty: none.
 std::string nearest(const std::string& word, std::span<const std::string> known);
 
 /// "a, b, c" for messages.

@@ -10,7 +10,7 @@ namespace joulepress::test {
 struct StackOptions {
   bool conducting_powder = false;
   mesh::GridRule rule{};
-  double lateral_heat = 3000;   ///< each lateral touch [W/(m2 K)]
+  double lateral_heat = 3000;  ///< each lateral touch [W/(m2 K)]
 };
 
 /// The drive is left empty: set kind and segments.
