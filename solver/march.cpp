@@ -152,7 +152,7 @@ class March {
       }
       Limit limit = Limit::none;
       if (tracking_drive() && !drive.clamped && event_value(step, now, limit) > 0.0)
-        return change_mode(std::move(step), now, restart, dt);
+        return change_mode(step, now, restart, dt);
       accept(std::move(step), dt, restart);
       stalled_ = 0;
       if (state_.time >= now.end - 1e-9) leave_segment(now);
@@ -197,7 +197,7 @@ class March {
   }
 
   /// The mode ends within (0, dt]: locate the instant, go there, switch.
-  bool change_mode(StepOutcome beyond, const Segment& now, bool restart, double dt) {
+  bool change_mode(const StepOutcome& beyond, const Segment& now, bool restart, double dt) {
     const StepDrive drive{state_.mode, &now, false};
     double low = 0.0, high = dt;
     Limit limit = Limit::none;

@@ -126,7 +126,7 @@ std::vector<std::string> range_warnings(const Problem& problem, std::span<const 
   });
   for (std::size_t m = 0; m < problem.materials.size(); ++m) {
     const materials::Material& material = problem.materials[m];
-    const auto [low, high] = met[m];
+    const double low = met[m].first, high = met[m].second;
     const auto report = [&](const char* what, const materials::Curve& curve) {
       constexpr double slack = 0.5;  // K: a range that starts at 298.15 K serves a room at 25 degC
       if (low >= curve.t_min() - slack && high <= curve.t_max() + slack) return;

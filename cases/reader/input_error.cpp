@@ -82,7 +82,7 @@ void ErrorList::throw_if_any() const {
   if (sorted.size() > shown_max) text += fmt::format("... and {} more.\n", sorted.size() - shown_max);
   text += sorted.size() == 1 ? "1 error; nothing was written.\n"
                              : fmt::format("{} errors; nothing was written.\n", sorted.size());
-  throw InputErrors(std::move(sorted), std::move(text));
+  throw InputErrors(std::move(sorted), text);
 }
 
 std::string nearest(const std::string& word, std::span<const std::string> known) {

@@ -22,8 +22,8 @@ struct InputError {
 /// Thrown with everything that is wrong; what() is the full text for the screen.
 class InputErrors : public std::runtime_error {
  public:
-  InputErrors(std::vector<InputError> errors, std::string text)
-      : std::runtime_error(std::move(text)), errors_(std::move(errors)) {}
+  InputErrors(std::vector<InputError> errors, const std::string& text)
+      : std::runtime_error(text), errors_(std::move(errors)) {}
   const std::vector<InputError>& errors() const { return errors_; }
 
  private:
