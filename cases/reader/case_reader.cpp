@@ -143,7 +143,14 @@ class MaterialGatherer {
       return;
     }
     std::string text;
-    if (const auto document = load_document(file, place, errors_, &text)) add(*document, text);
+    if (const auto document = load_document(file, place, errors_, &text)) {
+      add(*document, text);
+      if (case_.materials.back().name != name)
+        errors_.add(place, key,
+                    fmt::format("The file \"{}\" holds \"{}\", not \"{}\".", file.filename().string(),
+                                case_.materials.back().name, name),
+                    "Name the file after its material, with hyphens for spaces.");
+    }
   }
 
  private:
