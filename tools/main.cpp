@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <cstdio>
+#include <exception>
+#include <system_error>
 
 #include "cases/reader/input_error.hpp"
 #include "tools/store/files.hpp"
@@ -10,7 +13,9 @@
 
 namespace tools = joulepress::tools;
 
-int main(int argc, char** argv) {
+namespace {
+
+int command(int argc, char** argv) {
   CLI::App app{"Current-heated die pressing: how far the sensor is from the powder, and why."};
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
@@ -33,15 +38,33 @@ int main(int argc, char** argv) {
     const int code = app.exit(problem);
     return code == 0 ? tools::done : tools::bad_input;
   }
+  options.case_file = case_file;
+  options.folder = folder;
+  return check->parsed() ? tools::check_case(case_file) : tools::run_case(options);
+}
+
+/// A message that cannot be written is given up: the exit code still says what happened.
+int fail(int code, const char* message) noexcept {
+  std::fprintf(stderr, "%s\n", message);
+  return code;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
   try {
-    options.case_file = case_file;
-    options.folder = folder;
-    return check->parsed() ? tools::check_case(case_file) : tools::run_case(options);
+    const int code = command(argc, argv);
+    // What is still buffered may not reach a full disk.
+    if (std::fflush(stdout) != 0) return fail(tools::io_failed, "The output cannot be written.");
+    return code;
   } catch (const joulepress::cases::InputErrors& problem) {
-    fmt::print(stderr, "{}", problem.what());
-    return tools::bad_input;
+    return fail(tools::bad_input, problem.what());
   } catch (const tools::FileError& problem) {
-    fmt::print(stderr, "{}\n", problem.what());
-    return tools::io_failed;
+    return fail(tools::io_failed, problem.what());
+  } catch (const std::system_error& problem) {
+    return fail(tools::io_failed, problem.what());
+  } catch (const std::exception& problem) {
+    std::fprintf(stderr, "This should not happen; please report it with the case file.\n");
+    return fail(tools::unsolved, problem.what());
   }
 }
