@@ -32,6 +32,7 @@ struct HeatMatrix {
 /// Powers [W] at one instant, positive into the stack for electric and source, outward for losses.
 struct Powers {
   double electric = 0, joule = 0, source = 0, radiation = 0, film = 0, fixed = 0;
+  double source_magnitude = 0;  ///< heats and colds of the source counted positive
 };
 
 struct State {

@@ -137,7 +137,8 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
   add_linear_flows(problem, now.heat_matrix->faces, ratio, ws.correction, ws.flows);
   stage.slope = ws.flows.into_cells;
   const Losses losses = losses_of(problem, ws.flows, now.edges);
-  stage.powers = {0.0, 0.0, ws.flows.source, losses.radiation, losses.film, losses.fixed};
+  stage.powers = {0.0,         0.0,          ws.flows.source,          losses.radiation,
+                  losses.film, losses.fixed, ws.flows.source_magnitude};
   if (stage.conductance > 0.0) {
     const double per_s = 1.0 / (stage.conductance * stage.conductance);
     const double heat = stage.current_squared * per_s;
@@ -258,7 +259,7 @@ void add_energies(const Powers& p, double seconds, Ledger& ledger) {
   ledger.radiation += seconds * p.radiation;
   ledger.film += seconds * p.film;
   ledger.fixed += seconds * p.fixed;
-  ledger.delivered += std::abs(seconds) * (std::abs(p.electric) + std::abs(p.source) + std::abs(p.radiation) +
+  ledger.delivered += std::abs(seconds) * (std::abs(p.electric) + p.source_magnitude + std::abs(p.radiation) +
                                            std::abs(p.film) + std::abs(p.fixed));
 }
 

@@ -110,7 +110,7 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   out.into_cells.assign(mesh.volume.size(), 0.0);
   out.pair_loss.resize(pairs.size());
   out.outer.resize(outer.size());
-  out.source = 0.0;
+  out.source = out.source_magnitude = 0.0;
   for (const mesh::InnerFace& face : mesh.inner_faces) {
     const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
     const double flow = (temperature[face.a] - temperature[face.b]) /
@@ -141,6 +141,7 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
       const double heat = mesh.volume[i] * problem.heat_source(mesh.r[i], mesh.z[i], t);
       out.into_cells[i] += heat;
       out.source += heat;
+      out.source_magnitude += std::abs(heat);
     }
   }
 }

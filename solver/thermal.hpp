@@ -25,6 +25,7 @@ struct HeatFlows {
   std::vector<double> outer;      ///< through each outer face
   std::vector<double> pair_loss;  ///< from both sides of each pair face to the chamber
   double source = 0;              ///< prescribed volumetric heat
+  double source_magnitude = 0;    ///< the same, heats and colds of the cells counted positive
 };
 
 /// Net flow into every cell at the temperatures and time t, solving the surface balances (start values and
