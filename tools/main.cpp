@@ -44,8 +44,8 @@ int command(int argc, char** argv) {
 }
 
 /// A message that cannot be written is given up: the exit code still says what happened.
-int fail(int code, const char* message) noexcept {
-  std::fprintf(stderr, "%s\n", message);
+int fail(int code, const char* message, const char* end = "\n") noexcept {
+  std::fprintf(stderr, "%s%s", message, end);
   return code;
 }
 
@@ -58,7 +58,7 @@ int main(int argc, char** argv) {
     if (std::fflush(stdout) != 0) return fail(tools::io_failed, "The output cannot be written.");
     return code;
   } catch (const joulepress::cases::InputErrors& problem) {
-    return fail(tools::bad_input, problem.what());
+    return fail(tools::bad_input, problem.what(), "");
   } catch (const tools::FileError& problem) {
     return fail(tools::io_failed, problem.what());
   } catch (const std::system_error& problem) {

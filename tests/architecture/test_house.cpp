@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
+#include <regex>
 #include <set>
 #include <string>
 #include <vector>
@@ -40,6 +41,22 @@ std::string included(const std::string& line) {
   if (line.rfind("#include", 0) != 0) return {};
   const auto from = line.find_first_of("\"<"), to = line.find_last_of("\">");
   return line.substr(from + 1, to - from - 1);
+}
+
+/// Whether a line defines a variable that can change and outlives a call.  The formatter puts everything of
+/// namespace scope at column 0, so that a definition there is a global; an indented `static` is one in
+/// disguise.
+bool is_mutable_static(const std::string& line) {
+  static const std::regex fixed(R"(^\s*(inline |static )*(constexpr|const|consteval)\b.*)");
+  static const std::regex words(
+      R"(^(using|typedef|return|struct|class|enum|namespace|template|extern|friend|public|private|case|else)\b.*)");
+  static const std::regex global(R"(^[A-Za-z_][\w:<>,\* ]*[ >\*&]\w+(\[\w*\])?\s*(=[^=].*|\{.*|;)$)");
+  static const std::regex hidden(R"(^\s+(static|thread_local)\s[^(]*(=.*|\{.*|;)$)");
+  if (std::regex_match(line, fixed)) return false;
+  if (std::regex_match(line, hidden)) return true;
+  const std::string head = line.substr(0, line.find_first_of("={;"));
+  return head.find('(') == std::string::npos && !std::regex_match(line, words) &&
+         std::regex_match(line, global);
 }
 
 }  // namespace
@@ -89,5 +106,31 @@ TEST_CASE("no file longer than 450 lines") {
   for (const Source& source : sources()) {
     INFO(source.name);
     CHECK(source.lines.size() <= 450);
+  }
+}
+
+TEST_CASE("no variable that can change outlives a call") {
+  for (const char* bad : {"int counter = 0;", "std::vector<double> cache;", "static int calls;",
+                          "  static double last = 0.0;", "std::map<int, double> known{{1, 2.0}};",
+                          "inline Settings settings;", "  thread_local int depth = 0;", "double table[4];"}) {
+    INFO(bad);
+    CHECK(is_mutable_static(bad));
+  }
+  for (const char* good :
+       {"constexpr double room = 298.15;", "inline constexpr int n = 3;", "double area(int k);",
+        "  static const std::regex word(\"a\");", "struct Part {", "using Layout = int;",
+        "enum class Axis { r, z };", "  double local = 0.0;", "}  // namespace",
+        "  static double of(int k) { return k; }", "const std::set<int> primes{2, 3};"}) {
+    INFO(good);
+    CHECK(!is_mutable_static(good));
+  }
+  // A signal handler may touch nothing else.
+  const std::set<std::string> allowed{"volatile std::sig_atomic_t stop_asked"};
+  for (const Source& source : sources()) {
+    for (const std::string& line : source.lines) {
+      if (!is_mutable_static(line)) continue;
+      INFO(source.name << ": " << line);
+      CHECK(allowed.count(line.substr(0, line.find(" ="))) == 1);
+    }
   }
 }

@@ -77,6 +77,16 @@ std::string hold_temperatures(const solver::HoldSummary& hold, const std::string
   return text;
 }
 
+/// Sensors that do not control, as they read when the hold ends.
+std::string other_sensors(const solver::HistoryFrame& frame, const solver::HoldSummary& hold) {
+  std::string text;
+  for (std::size_t k = 0; k < frame.sensor_names.size(); ++k)
+    if (static_cast<int>(k) != frame.control_sensor)
+      text += line(frame.sensor_names[k] + " reads",
+                   degrees(hold.last.sensors[k].reading_K) + "   (at the end of the hold)");
+  return text;
+}
+
 std::string hold_offset(const solver::HoldSummary& hold) {
   if (!hold.offset_mean_K) return {};
   std::string text = "\n" + line("offset, powder mean - reading", difference(*hold.offset_mean_K));
@@ -117,7 +127,8 @@ std::string answers(const solver::Problem& problem, const solver::RunResult& res
     text += heading(fmt::format("Hold \"{}\", {:.0f} s to {:.0f} s, averages from {:.0f} s on", hold.name,
                                 hold.start_s, hold.end_s, hold.settled_from_s));
     text += hold_answer(hold, tracked);
-    text += hold_temperatures(hold, sensor) + hold_offset(hold) + hold_electric(hold);
+    text += hold_temperatures(hold, sensor) + other_sensors(result.frame, hold);
+    text += hold_offset(hold) + hold_electric(hold);
   }
   const solver::Peak& peak = summary.peak;
   text += heading("Hottest in the whole run");

@@ -16,19 +16,25 @@ double mm(double metres) {
 }
 
 std::string parts_table(const solver::Problem& p) {
-  std::string text =
-      fmt::format("{:<34} {:<26} {:>15} {:>17}\n", "part", "material", "diameter [mm]", "z [mm]");
   std::vector<const mesh::Block*> blocks;
-  for (const mesh::Block& block : p.mesh.layout) blocks.push_back(&block);
+  std::size_t name = 4, material = 8;
+  for (const mesh::Block& block : p.mesh.layout) {
+    blocks.push_back(&block);
+    name = std::max(name, p.parts[block.part].name.size());
+    material = std::max(material, p.materials[p.parts[block.part].material].name.size());
+  }
   std::stable_sort(blocks.begin(), blocks.end(), [](const mesh::Block* a, const mesh::Block* b) {
     return std::pair(a->r_inner > 0.0, a->z_bottom) < std::pair(b->r_inner > 0.0, b->z_bottom);
   });
+  std::string text = fmt::format("{:<{}}  {:<{}} {:>7} {:>9} {:>8} {:>17}\n", "part", name, "material",
+                                 material, "bore", "diameter", "height", "z from, to [mm]");
   for (const mesh::Block* block : blocks) {
     const solver::Part& part = p.parts[block->part];
-    const std::string bore = block->r_inner > 0.0 ? fmt::format("{:.1f} / ", mm(2 * block->r_inner)) : "";
-    text += fmt::format("{:<34} {:<26} {:>15} {:>8.2f} {:>8.2f}\n", part.name,
-                        p.materials[part.material].name, bore + fmt::format("{:.1f}", mm(2 * block->r_outer)),
-                        mm(block->z_bottom), mm(block->z_top));
+    const std::string bore =
+        block->r_inner > 0.0 ? fmt::format("{:.2f}", mm(2 * block->r_inner)) : std::string();
+    text += fmt::format("{:<{}}  {:<{}} {:>7} {:>9.2f} {:>8.2f} {:>8.2f} {:>8.2f}\n", part.name, name,
+                        p.materials[part.material].name, material, bore, mm(2 * block->r_outer),
+                        mm(block->z_top - block->z_bottom), mm(block->z_bottom), mm(block->z_top));
   }
   return text;
 }
@@ -37,32 +43,88 @@ std::string heat_word(double conductance) {
   return std::isinf(conductance) ? "perfect" : fmt::format("{:.2f}", 1e-3 * conductance);
 }
 
+/// Touch, foil, and foil with both touches, as used in this run; a bare touch is its own total.
+std::string contact_line(const cases::ContactSeries& s) {
+  const bool foil = s.foil_heat > 0.0;
+  const double electric = foil ? 2.0 * s.electric_touch + s.foil_electric : s.electric_touch;
+  const double heat = foil ? 1.0 / (2.0 / s.heat_touch + 1.0 / s.foil_heat) : s.heat_touch;
+  return fmt::format("{:<48}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", s.name, 1e9 * s.electric_touch,
+                     foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
+                     heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat));
+}
+
 std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
-  std::string text =
-      fmt::format("\n{:<58} {:>18} {:>18}\n", "contact, touch alone", "[1e-9 ohm m2]", "[kW/m2K]");
-  for (const cases::ContactSeries& s : cases::contact_series(c, p))
-    text += fmt::format("{:<58} {:>18.1f} {:>18}\n", s.name, 1e9 * s.electric_touch, heat_word(s.heat_touch));
+  const auto series = cases::contact_series(c, p);
+  if (series.empty()) return {};
+  std::string text = fmt::format("\n{:<48}{:>24}   {:>24}\n{:<48}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
+                                 "contacts", "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", "touch", "foil",
+                                 "total", "touch", "foil", "total");
+  for (const cases::ContactSeries& s : series) text += contact_line(s);
+  text += "total = touch + foil + touch, or the bare touch.  ";
   text += fmt::format(
-      "foil and its two touches add up to: axial {:.2g} ohm m2, {:.3g} kW/m2K; lateral {:.2g} ohm m2, {:.3g} "
-      "kW/m2K\n",
-      c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial, c.contacts.electric_lateral,
+      "Published at 20 MPa, as assumed here:\n"
+      "axial {:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} kW/m2K; axial touches "
+      "are\n"
+      "those of the programme's final pressure.\n",
+      1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial, 1e9 * c.contacts.electric_lateral,
       1e-3 * c.contacts.heat_lateral);
-  text += "(published totals at 20 MPa; axial touches are those of the programme's final pressure)\n";
   return text;
 }
 
+std::string limit_text(const solver::Drive& drive) {
+  std::string text;
+  const auto add = [&text](double value, double scale, const char* unit) {
+    if (std::isinf(value)) return;
+    text += fmt::format("{}{:.4g} {}", text.empty() ? "" : ", ", scale * value, unit);
+  };
+  add(drive.current_limit, 1.0, "A");
+  add(drive.voltage_limit, 1.0, "V");
+  add(drive.power_limit, 1e-3, "kW");
+  return text.empty() ? "none" : text;
+}
+
+/// One column end: its pole and what cools it.
+std::string end_text(const solver::Problem& p, solver::Electrode pole) {
+  for (std::size_t k = 0; k < p.sides.size(); ++k) {
+    for (const mesh::Side side : {mesh::Side::bottom, mesh::Side::top}) {
+      const solver::SideCondition& end = p.sides[k][static_cast<std::size_t>(side)];
+      if (end.electrode != pole) continue;
+      std::string cooling = "no heat passes";
+      if (end.fixed_temperature)
+        cooling = fmt::format("held at {:.0f} degC", end.fixed_temperature(0, 0, 0) - solver::zero_celsius);
+      else if (end.film > 0.0)
+        cooling = fmt::format("cooled: {:.0f} W/m2K to {:.0f} degC", end.film,
+                              end.film_temperature - solver::zero_celsius);
+      return fmt::format("{} of {}, {}", side == mesh::Side::top ? "top" : "bottom", p.mesh.layout[k].name,
+                         cooling);
+    }
+  }
+  return "none";
+}
+
+std::string electrodes(const solver::Problem& p) {
+  return fmt::format(
+      "\nlimits              {}\ncurrent enters at   {}\ncurrent leaves at   {}\nchamber             {:.0f} "
+      "degC\n",
+      limit_text(p.drive), end_text(p, solver::Electrode::high), end_text(p, solver::Electrode::low),
+      p.chamber_temperature - solver::zero_celsius);
+}
+
 std::string programme_table(const solver::Drive& drive) {
+  if (drive.segments.empty()) return {};
   std::string text = "\nprogramme\n";
   const bool degrees = drive.kind == solver::DriveKind::tracking;
   const char* unit = drive.kind == solver::DriveKind::current   ? "A"
                      : drive.kind == solver::DriveKind::voltage ? "V"
                      : drive.kind == solver::DriveKind::power   ? "W"
                                                                 : "degC";
+  const double shift = degrees ? solver::zero_celsius : 0.0;
   for (const solver::Segment& s : drive.segments) {
-    const double shift = degrees ? solver::zero_celsius : 0.0;
-    text += s.off ? fmt::format("  {:>7.0f} s to {:>7.0f} s   current off\n", s.start, s.end)
-                  : fmt::format("  {:>7.0f} s to {:>7.0f} s   {:.4g} to {:.4g} {}   {}\n", s.start, s.end,
-                                s.from - shift, s.to - shift, unit, s.name);
+    text += fmt::format("  {:>7.0f} s to {:>7.0f} s   ", s.start, s.end);
+    text += s.off            ? std::string("current off")
+            : s.from == s.to ? fmt::format("{:.5g} {}", s.to - shift, unit)
+                             : fmt::format("{:.5g} to {:.5g} {}", s.from - shift, s.to - shift, unit);
+    text += (s.name.empty() ? "" : "   " + s.name) + "\n";
   }
   return text;
 }
@@ -71,16 +133,33 @@ std::string powder_lines(const cases::Case& c, const solver::Problem& p) {
   std::string text;
   for (const cases::ColumnPart& part : c.column) {
     if (!part.powder) continue;
-    for (const mesh::Block& block : p.mesh.layout)
-      if (block.name == part.name)
-        text += fmt::format("{}: {:.2f} mm high at relative density {:.3g}\n", part.name,
-                            mm(block.z_top - block.z_bottom), p.parts[block.part].relative_density);
+    for (const mesh::Block& block : p.mesh.layout) {
+      if (block.name != part.name) continue;
+      const double height = block.z_top - block.z_bottom, end = p.parts[block.part].relative_density;
+      text += fmt::format("{}: {:.2f} mm high at the end density {:.3g}", part.name, mm(height), end);
+      if (part.relative_density)
+        text += fmt::format(", {:.2f} mm at {:.3g}", mm(height * end / *part.relative_density),
+                            *part.relative_density);
+      text += "\n";
+    }
     if (c.programme.pressure.empty()) continue;
     const double area = 0.25 * std::numbers::pi * (part.diameter * part.diameter - part.bore * part.bore);
     const double force = area * c.programme.pressure.back().to;
     text += fmt::format(
         "force at {:.3g} MPa on {}: {:.2f} kN{}\n", 1e-6 * c.programme.pressure.back().to, part.name,
         1e-3 * force, c.press.force_limit && force > *c.press.force_limit ? "   ABOVE THE PRESS LIMIT" : "");
+  }
+  return text;
+}
+
+std::string sensor_lines(const solver::Problem& p) {
+  if (p.sensors.empty()) return {};
+  std::string text = "\nsensors\n";
+  for (std::size_t k = 0; k < p.sensors.size(); ++k) {
+    const solver::Sensor& s = p.sensors[k];
+    text += fmt::format("  {}: in {}, junction at r {:.2f} mm, z {:.2f} mm, inserted {:.1f} mm{}\n", s.name,
+                        p.parts[s.part].name, mm(s.r), mm(s.z), mm(s.depth),
+                        p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
   return text;
 }
@@ -95,14 +174,9 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   }
   std::string text =
       fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) + parts_table(p);
-  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells()) +
-          powder_lines(c, p);
-  if (!p.interfaces.pairs.empty()) text += contacts_table(c, p);
-  text += "\nsensors\n";
-  for (const solver::Sensor& s : p.sensors)
-    text += fmt::format("  {}: in {}, junction at r {:.2f} mm, z {:.2f} mm, inserted {:.1f} mm\n", s.name,
-                        p.parts[s.part].name, mm(s.r), mm(s.z), mm(s.depth));
-  return text + programme_table(p.drive);
+  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells());
+  return text + powder_lines(c, p) + electrodes(p) + contacts_table(c, p) + sensor_lines(p) +
+         programme_table(p.drive);
 }
 
 }  // namespace joulepress::tools

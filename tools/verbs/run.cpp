@@ -36,9 +36,25 @@ Found look_into(const std::filesystem::path& folder, const std::string& hash) {
   return summary.value("status", "") == "completed" ? Found::same_complete : Found::same_incomplete;
 }
 
-void write_results(const std::filesystem::path& folder, const SummaryHead& head, const cases::Case& c,
+/// Makes the folder, or takes from it what an earlier run left, the summary first: a run that is killed then
+/// leaves no file that speaks of another one.  Writing the case before the march shows that the folder can be
+/// written to.
+void prepare(const std::filesystem::path& folder, const std::string& resolved) {
+  std::error_code problem;
+  std::filesystem::create_directories(folder, problem);
+  if (problem)
+    throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
+  for (const char* name : {"summary.json", "history.csv", "timing.json"}) {
+    std::filesystem::remove(folder / name, problem);
+    if (problem)
+      throw FileError(
+          fmt::format("\"{}\" cannot be removed: {}.", (folder / name).string(), problem.message()));
+  }
+  write_whole(folder / "resolved_case.yaml", resolved);
+}
+
+void write_results(const std::filesystem::path& folder, const SummaryHead& head,
                    const solver::RunResult& result, const solver::Summary& summary) {
-  write_whole(folder / "resolved_case.yaml", cases::resolved_case(c));
   write_whole(folder / "history.csv", history_csv(result.frame, result.rows));
   write_whole(folder / "summary.json", summary_json(head, result, summary));
 }
@@ -56,7 +72,8 @@ int run_case(const RunOptions& options) {
   const cases::Case c = cases::read_case(options.case_file);
   const solver::Problem problem = cases::build_problem(c);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
-  const std::string hash = sha256(cases::resolved_case(c));
+  const std::string resolved = cases::resolved_case(c);
+  const std::string hash = sha256(resolved);
   const Found found = look_into(options.folder, hash);
   if (found == Found::same_complete && !options.replace) {
     fmt::print(
@@ -71,11 +88,7 @@ int run_case(const RunOptions& options) {
         options.folder.string());
     return bad_input;
   }
-  std::error_code problem_with_folder;
-  std::filesystem::create_directories(options.folder, problem_with_folder);
-  if (problem_with_folder)
-    throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", options.folder.string(),
-                                problem_with_folder.message()));
+  prepare(options.folder, resolved);
 
   std::signal(SIGINT, ask_to_stop);
   std::signal(SIGTERM, ask_to_stop);
@@ -91,7 +104,7 @@ int run_case(const RunOptions& options) {
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const SummaryHead head{JOULEPRESS_VERSION,     c.title,         hash,
                          problem.mesh.n_cells(), result.warnings, solver::not_modelled(problem)};
-  write_results(options.folder, head, c, result, summary);
+  write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
