@@ -73,6 +73,8 @@ TEST_CASE("the report answers first and keeps to its width") {
   CHECK(text.rfind("The powder's density is taken constant at the expected end value, 0.97", 0) == 0);
   CHECK(text.find("The powder is 118 K hotter than the sensor reads") < text.find("How far to trust"));
   CHECK(text.find("enter 1109 degC instead of 1227 degC") != std::string::npos);
+  CHECK(text.find("first estimate") != std::string::npos);
+  CHECK(text.find("run again") != std::string::npos);
   CHECK(text.find("at the limit of current") != std::string::npos);
   CHECK(text.find("1.32 kW/m2K") != std::string::npos);
   CHECK(text.find("press maker's limits") != std::string::npos);

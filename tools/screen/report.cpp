@@ -53,7 +53,9 @@ std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
   if (tracked)
     text += wrapped(fmt::format(
                         "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC "
-                        "(first estimate: the offset is taken to stay as it is).",
+                        "(first estimate, as if the offset stayed the same; it changes with temperature, so "
+                        "run again "
+                        "with this value).",
                         celsius(hold.set_K), celsius(hold.set_K - offset), celsius(hold.set_K)),
                     width, 0) +
             "\n";
