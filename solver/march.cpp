@@ -16,6 +16,8 @@ constexpr double start_step = 0.05;   // s, backward Euler after a jump, at the 
 constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
 constexpr double reading_slack =
     5e-3;  // K, rounding of the solve: less is not a departure from the programme
+constexpr double tracking_slack =
+    0.1;  // K, what tracking may leave at a corner: more is a jump of the programme
 constexpr int steps_max = 200000;
 
 /// The march with everything it carries; one per run.
@@ -70,12 +72,19 @@ class March {
       set_mode(DriveMode::off, Limit::none);
     } else if (!tracking_drive()) {
       set_mode(DriveMode::driven, Limit::none);
-    } else if (state_.mode != DriveMode::at_limit && state_.mode != DriveMode::off) {
-      set_mode(DriveMode::tracking, Limit::none);
     } else {
-      // Behind or ahead of the programme: stay so until the reading meets it again.
-      set_mode(std::abs(lead()) <= reading_slack ? DriveMode::tracking : state_.mode, state_.limit);
+      set_mode(mode_for(lead()), Limit::none);
     }
+  }
+
+  /// Mode in which a temperature segment begins, the reading being `ahead` of its programme [K].  To close a
+  /// gap at once would take a current without bounds: behind the programme the press gives what it can, ahead
+  /// of it nothing, until the two meet.
+  DriveMode mode_for(double ahead) const {
+    const double slack = state_.mode == DriveMode::tracking ? tracking_slack : reading_slack;
+    if (std::abs(ahead) <= slack) return DriveMode::tracking;
+    if (ahead > 0.0) return DriveMode::off;
+    return std::isfinite(ceiling(problem_.drive, 1.0).s) ? DriveMode::at_limit : DriveMode::tracking;
   }
 
   void set_mode(DriveMode mode, Limit limit) {
@@ -273,6 +282,7 @@ class March {
   void note_limit(State& next) {
     const bool limited = next.limit != Limit::none;
     if (limited && !open_) open_ = LimitedInterval{state_.time, state_.time, DriveMode::at_limit, next.limit};
+    if (limited && open_ && open_->limit == Limit::none) open_->limit = next.limit;
     if (!limited && open_) close_interval();
   }
 
