@@ -67,3 +67,39 @@ TEST_CASE("ledger: what does not close is seen") {
   ledger.worst_charge_residual = 1e-6;
   CHECK(ledger.charge_balance_relative() == doctest::Approx(1e-9));
 }
+
+TEST_CASE("the segment in force is the one just after t; the last one serves the very end") {
+  Drive drive;
+  CHECK(segment_at(drive, 0.0) == nullptr);
+  CHECK(end_time(drive) == 0.0);
+  drive.segments = {{0, 10, 300, 400, false, false, ""}, {10, 30, 500, 400, false, true, "hold"}};
+  CHECK(segment_at(drive, 0.0) == &drive.segments[0]);
+  CHECK(segment_at(drive, 9.999) == &drive.segments[0]);
+  CHECK(segment_at(drive, 10.0) == &drive.segments[1]);
+  CHECK(segment_at(drive, 30.0) == &drive.segments[1]);
+  CHECK(end_time(drive) == 30.0);
+  CHECK(value_in(drive.segments[1], 15.0) == doctest::Approx(475.0).epsilon(1e-14));
+  CHECK(value_in(drive.segments[1], 99.0) == 400.0);  // held beyond the end
+}
+
+TEST_CASE("no limit: nothing binds; a negative power programme draws nothing") {
+  Drive drive;
+  drive.kind = DriveKind::power;
+  CHECK(std::isinf(ceiling(drive, 100).s));
+  CHECK(prescribed(drive, {0, 1, -50, -50, false, false, ""}, 0.5, 100).s == 0.0);
+}
+
+TEST_CASE("a property used beyond its range is reported once, with material and degrees") {
+  const Problem p = test::small_stack({});
+  const CellField room(p.mesh.volume.size(), 298.15);
+  CellField hot(room);
+  CHECK(range_warnings(p, room, hot).empty());
+  for (std::size_t i = 0; i < hot.size(); ++i)
+    if (p.mesh.part_of(static_cast<int>(i)) == 7) hot[i] = 2600.0;  // the die; its curves end at 2500 K
+  const std::vector<std::string> warnings = range_warnings(p, room, hot);
+  REQUIRE(warnings.size() == 3);  // heat capacity, conductivity, resistivity
+  for (const std::string& warning : warnings) {
+    CHECK(warning.find("graphite") != std::string::npos);
+    CHECK(warning.find("2327 degC") != std::string::npos);  // 2600 K
+  }
+}

@@ -1,0 +1,113 @@
+// The answer of a run from rows made by hand: averages, identities of the offset, peaks (identities).
+#include "solver/summary.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace joulepress::solver;
+
+namespace {
+
+/// A row at time t whose powder rises by 1 K/s while the reading stays.
+HistoryRow row(double t) {
+  HistoryRow r;
+  r.time_s = t;
+  r.current_A = 1000 + t;
+  r.voltage_V = 4;
+  r.power_W = r.current_A * r.voltage_V;
+  r.sensors = {{1510.0, 1500.0, 10.0}};
+  PowderValue p;
+  p.mean_K = 1600 + t;
+  p.centre_K = 1620 + t;
+  p.edge_K = 1580 + t;
+  p.min_K = 1575 + t;
+  p.max_K = 1625 + t;
+  p.wall_K = 1540 + t;
+  r.powder = p;
+  r.current_share_powder = 0.25;
+  r.tool_max_K = 1700 - std::abs(t - 60);
+  r.tool_max_part = 1;
+  r.tool_max_r = 0.001;
+  r.tool_max_z = 0.03;
+  return r;
+}
+
+HistoryFrame frame() {
+  HistoryFrame f;
+  f.part_names = {"die", "punch"};
+  f.sensor_names = {"couple"};
+  f.control_sensor = 0;
+  f.relative_density = 0.6;
+  f.holds = {{"sinter", 0.0, 100.0, 1500.0}};
+  return f;
+}
+
+}  // namespace
+
+TEST_CASE("hold values are time averages over its second half, uneven rows weighted by time") {
+  std::vector<HistoryRow> rows;
+  for (const double t : {0.0, 20.0, 50.0, 51.0, 52.0, 55.0, 90.0, 100.0}) rows.push_back(row(t));
+  const Summary summary = summarise(frame(), rows);
+  REQUIRE(summary.holds.size() == 1);
+  const HoldSummary& hold = summary.holds[0];
+  CHECK(hold.settled_from_s == 50.0);
+  CHECK(hold.set_K == 1500.0);
+  CHECK(hold.powder->mean_K == doctest::Approx(1675.0).epsilon(1e-13));  // mean of 1600 + t on [50, 100]
+  CHECK(hold.current_A == doctest::Approx(1075.0).epsilon(1e-13));
+  CHECK(hold.power_W == doctest::Approx(4300.0).epsilon(1e-13));
+  CHECK(*hold.current_share_powder == doctest::Approx(0.25).epsilon(1e-13));
+  CHECK(*hold.offset_start_K == 100.0);
+  CHECK(*hold.offset_end_K == 200.0);
+  CHECK(hold.last.time_s == 100.0);
+  CHECK(hold.relative_density == 0.6);
+}
+
+TEST_CASE("offset = powder - reading exactly, = field part + sensor error, = the sum of its parts") {
+  std::vector<HistoryRow> rows;
+  for (double t = 0; t <= 100; t += 3.7) rows.push_back(row(t));
+  const HoldSummary hold = summarise(frame(), rows).holds[0];
+  CHECK(*hold.offset_mean_K == hold.powder->mean_K - hold.sensor_K);
+  CHECK(std::abs(*hold.offset_mean_K - (*hold.offset_field_K + hold.sensor_error_K)) < 1e-9);
+  CHECK(hold.sensor_error_K == doctest::Approx(10.0).epsilon(1e-12));
+  const OffsetParts& parts = *hold.parts;
+  CHECK(parts.powder_gradient_K == doctest::Approx(20.0).epsilon(1e-12));
+  CHECK(parts.lateral_contact_K == doctest::Approx(40.0).epsilon(1e-12));
+  CHECK(parts.stem_K == doctest::Approx(10.0).epsilon(1e-12));
+  CHECK(std::abs(parts.powder_gradient_K + parts.lateral_contact_K + parts.wall_drop_K + parts.stem_K -
+                 *hold.offset_mean_K) < 1e-9);
+}
+
+TEST_CASE("peaks name value, time and place; the end is the last row; a hold never reached is left out") {
+  std::vector<HistoryRow> rows;
+  for (double t = 0; t <= 100; t += 20) rows.push_back(row(t));
+  HistoryFrame f = frame();
+  f.holds.push_back({"later", 200.0, 300.0, 1600.0});
+  const Summary summary = summarise(f, rows);
+  CHECK(summary.holds.size() == 1);
+  CHECK(*summary.peak.powder_max_K == 1725.0);
+  CHECK(summary.peak.powder_time_s == 100.0);
+  CHECK(summary.peak.tool_max_K == 1700.0);
+  CHECK(summary.peak.tool_time_s == 60.0);
+  CHECK(summary.peak.tool_part == "punch");
+  CHECK(summary.end.time_s == 100.0);
+}
+
+TEST_CASE("without powder, sensor or current the values that need them are absent, not zero") {
+  std::vector<HistoryRow> rows{row(0), row(50), row(100)};
+  for (HistoryRow& r : rows) r.current_share_powder.reset();
+  CHECK(!summarise(frame(), rows).holds[0].current_share_powder);
+  for (HistoryRow& r : rows) r.powder.reset();
+  const Summary bare = summarise(frame(), rows);
+  CHECK(!bare.holds[0].powder);
+  CHECK(!bare.holds[0].offset_mean_K);
+  CHECK(!bare.peak.powder_max_K);
+}
+
+TEST_CASE("a powder edge that is not known leaves the breakdown out and keeps the offset") {
+  std::vector<HistoryRow> rows{row(0), row(50), row(100)};
+  for (HistoryRow& r : rows) r.powder->edge_K = std::nan("");
+  const HoldSummary hold = summarise(frame(), rows).holds[0];
+  CHECK(!hold.parts);
+  CHECK(*hold.offset_mean_K == doctest::Approx(175.0).epsilon(1e-12));
+}
