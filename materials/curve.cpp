@@ -17,8 +17,8 @@ constexpr int scan_pieces = 8;                    // up to here a scan beats a b
 
 // T^p; integer powers by repeated multiplication, since std::pow would rule the cost of a property sweep.
 double to_power(double T, double p) {
+  if (std::abs(p) > 16 || p != std::trunc(p)) return std::pow(T, p);  // first: 1e300 fits no int
   const int whole = static_cast<int>(p);
-  if (p != whole || std::abs(whole) > 16) return std::pow(T, p);
   double result = 1;
   for (int i = std::abs(whole); i > 0; --i) result *= T;
   return whole < 0 ? 1 / result : result;

@@ -100,6 +100,10 @@ TEST_CASE("integer powers far from zero agree with std::pow") {
     const Curve curve = Curve::polynomial({{1, power}}, 1, 1000);
     CHECK(curve.value(7.3) == doctest::Approx(std::pow(7.3, power)).epsilon(1e-13));
   }
+  // A power beyond the integers of the machine is still a power.
+  const Curve steep = Curve::polynomial({{2, 1e12}}, 1, 2);
+  CHECK(steep.value(1) == 2);
+  CHECK(std::isinf(steep.value(1.5)));
 }
 
 TEST_CASE("slope and integral belong to the value in a form of mixed powers") {
