@@ -1,5 +1,6 @@
 // The report, JSON and CSV from hand-made results: what they must say, and that numbers survive.
 #include <doctest/doctest.h>
+#include <unistd.h>
 
 #include <cmath>
 #include <filesystem>
@@ -168,9 +169,10 @@ TEST_CASE("history.csv quotes names and keeps one column count") {
 TEST_CASE("files are whole or absent, and SHA-256 is the standard's (FIPS 180-4 example \"abc\")") {
   CHECK(tools::sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
   const auto folder = std::filesystem::temp_directory_path();
-  tools::write_whole(folder / "joulepress-test.txt", "x");
-  CHECK(tools::read_whole(folder / "joulepress-test.txt") == "x");
-  CHECK(!std::filesystem::exists(folder / "joulepress-test.txt.part"));
-  std::filesystem::remove(folder / "joulepress-test.txt");
+  const auto file = folder / ("joulepress-test-" + std::to_string(getpid()) + ".txt");
+  tools::write_whole(file, "x");
+  CHECK(tools::read_whole(file) == "x");
+  CHECK(!std::filesystem::exists(file.string() + ".part"));
+  std::filesystem::remove(file);
   CHECK_THROWS_AS(tools::write_whole(folder / "no" / "such" / "folder" / "f", "x"), tools::FileError);
 }

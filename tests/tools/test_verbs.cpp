@@ -1,5 +1,6 @@
 // The verbs on real cases: exit codes, what lies in the folder afterwards, the same bytes twice.
 #include <doctest/doctest.h>
+#include <unistd.h>
 
 #include <charconv>
 #include <filesystem>
@@ -21,10 +22,11 @@ namespace {
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 const fs::path rod = root / "cases" / "heated-rod.yaml";
 
-/// A folder of its own, gone at the end.
+/// A folder of its own, also when two builds are tested at once; gone at the end.
 struct Scratch {
   fs::path path;
-  explicit Scratch(const std::string& name) : path(fs::temp_directory_path() / ("joulepress-" + name)) {
+  explicit Scratch(const std::string& name)
+      : path(fs::temp_directory_path() / ("joulepress-" + name + "-" + std::to_string(getpid()))) {
     fs::remove_all(path);
   }
   Scratch(const Scratch&) = delete;
