@@ -38,7 +38,7 @@ inline constexpr double touch_tolerance = 1e-8;
 struct LayoutFault {
   enum class Kind {
     empty,     ///< a block without extent (size = the smaller side)
-    overlap,   ///< two blocks share space (size = the smaller side of the shared rectangle)
+    overlap,   ///< two blocks share space (size = the shortest way in r or z that would part them)
     floating,  ///< a block from which no chain of contacts leads to block 0 (size = the nearest gap)
   };
   Kind kind;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 namespace joulepress::mesh {
@@ -25,6 +26,24 @@ std::vector<double> middles_of(const std::vector<double>& lines) {
   std::vector<double> middles;
   for (std::size_t k = 1; k < lines.size(); ++k) middles.push_back(0.5 * (lines[k - 1] + lines[k]));
   return middles;
+}
+
+/// Whether the contact piece reaches over the coordinate `along` (z on vertical edges, r on horizontal ones).
+bool covers(const Mesh& mesh, const PairFace& face, double along) {
+  double low = 0.0, high = 0.0;
+  if (face.a.side == Side::outer) {
+    const double half = face.area / (4.0 * std::numbers::pi * face.r);
+    low = face.z - half;
+    high = face.z + half;
+  } else {  // r does not move when blocks slide: the piece is what the two cells share
+    const auto line = [&](int cell, int k) {
+      const BlockGrid& grid = mesh.grids[mesh.block_of[cell]];
+      return grid.r_lines[(cell - grid.first_cell) % grid.n_r() + k];
+    };
+    low = std::max(line(face.a.cell, 0), line(face.b.cell, 0));
+    high = std::min(line(face.a.cell, 1), line(face.b.cell, 1));
+  }
+  return along >= low - touch_tolerance && along <= high + touch_tolerance;
 }
 
 }  // namespace
@@ -81,14 +100,16 @@ EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, 
   EdgeWatch watch;
   const bool vertical = side == Side::inner || side == Side::outer;
   watch.on_a = side == Side::outer || side == Side::top;
+  bool in_contact = false;
   for (int f = 0; f < static_cast<int>(interfaces.pair_faces.size()); ++f) {
     const PairFace& face = interfaces.pair_faces[f];
     const FaceSide& mine = watch.on_a ? face.a : face.b;
     if (interfaces.pairs[face.pair].gap > 0.0 || mesh.block_of[mine.cell] != block || mine.side != side)
       continue;
     pieces.push_back({vertical ? face.z : face.r, f});
+    in_contact = in_contact || covers(mesh, face, along);
   }
-  if (pieces.empty()) return watch;
+  if (!in_contact) return watch;
   std::sort(pieces.begin(), pieces.end(), [](const Piece& x, const Piece& y) { return x.at < y.at; });
   std::vector<double> middles;
   for (const Piece& piece : pieces) middles.push_back(piece.at);
