@@ -92,7 +92,7 @@ TEST_CASE("current-, voltage- and power-driven steady states agree") {
     double worst = 0;
     for (std::size_t i = 0; i < other.state.temperature.size(); ++i)
       worst = std::max(worst, std::abs(other.state.temperature[i] - by_current.state.temperature[i]));
-    CHECK(worst < 1e-5);
+    CHECK(worst < 1e-6);
     CHECK(std::sqrt(other.state.current_squared) == doctest::Approx(1100).epsilon(1e-8));
   }
 }

@@ -35,8 +35,17 @@ const solver::HistoryRow& row_at(const solver::RunResult& result, double t) {
 TEST_CASE("while tracking, the reading is the programme") {
   solver::Problem p = small_stack({.rule = coarse()});
   track(p, {segment(0, 300, start, 900), segment(300, 360, 900, 900, true)});
-  const solver::RunResult result = solver::run(p);
+  // At every accepted step to the nonlinear tolerance (0.004 K); rows in between come from the dense output.
+  int steps = 0;
+  const solver::RunResult result = solver::run(p, [&](const solver::Progress& progress) {
+    const solver::Segment* now = &p.drive.segments[progress.time_s < 300 ? 0 : 1];
+    const double shares = (progress.time_s - now->start) / (now->end - now->start);
+    CHECK(std::abs(progress.sensor_K - (now->from + shares * (now->to - now->from))) < 0.01);
+    ++steps;
+    return true;
+  });
   REQUIRE(result.status == solver::RunStatus::completed);
+  CHECK(steps > 10);
   int tracked = 0;
   for (const solver::HistoryRow& row : result.rows) {
     if (row.mode != solver::DriveMode::tracking || row.time_s == 0) continue;
@@ -121,4 +130,37 @@ TEST_CASE("a sensor that the current hardly reaches ends the run with a sentence
   const solver::RunResult result = solver::run(p);
   CHECK(result.status == solver::RunStatus::failed);
   CHECK(result.reason.find("hardly answers") != std::string::npos);
+}
+
+TEST_CASE("a programme that starts above the reading is met at the press's limit, then followed") {
+  solver::Problem p = small_stack({.rule = coarse()});
+  track(p, {segment(0, 100, 600, 650), segment(100, 250, 700, 700, true)});  // jumps of 300 K and 50 K
+  p.drive.current_limit = 1500;
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  REQUIRE(!result.limited.empty());
+  CHECK(result.limited.front().start_s == 0.0);
+  CHECK(result.limited.front().mode == solver::DriveMode::at_limit);
+  CHECK(result.limited.front().limit == solver::Limit::current);
+  for (const solver::HistoryRow& row : result.rows) CHECK(row.current_A <= 1500 * (1 + 1e-9));
+  CHECK(result.rows.back().mode == solver::DriveMode::tracking);
+  CHECK(std::abs(result.rows.back().sensors[0].reading_K - 700) < 0.01);
+  CHECK(result.ledger.energy_balance_relative() < 1e-10);
+}
+
+TEST_CASE("voltage and power limits bind as the current limit does, and each is named") {
+  for (const solver::Limit which : {solver::Limit::voltage, solver::Limit::power}) {
+    solver::Problem p = small_stack({.rule = coarse()});
+    track(p, {segment(0, 120, start, 1000)});
+    if (which == solver::Limit::voltage) p.drive.voltage_limit = 2.5;
+    if (which == solver::Limit::power) p.drive.power_limit = 2500;
+    const solver::RunResult result = solver::run(p);
+    REQUIRE(result.status == solver::RunStatus::completed);
+    REQUIRE(!result.limited.empty());
+    CHECK(result.limited.back().limit == which);
+    const solver::HistoryRow& last = result.rows.back();
+    CHECK(last.mode == solver::DriveMode::at_limit);
+    const double bound = which == solver::Limit::voltage ? last.voltage_V / 2.5 : last.power_W / 2500;
+    CHECK(std::abs(bound - 1) < 1e-6);
+  }
 }
