@@ -17,6 +17,8 @@ namespace {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double gap_beside_powder_max = 0.05e-3;  // m, design rule: wider and the powder runs out
 constexpr double room = 298.15;                    // K, where touches are derived from totals
+constexpr double part_size_max = 2.0;              // m, no die press takes a larger part; a slip of the unit
+constexpr double cells_max = 2e6;                  // a factor of such a matrix fills some gigabytes
 
 const Place& place_of(const Case& c, const StackPart& part) {
   switch (part.role) {
@@ -42,6 +44,32 @@ int top_of_column(const Stack& stack) {
   for (std::size_t k = 0; k < stack.parts.size(); ++k)
     if (stack.parts[k].role == Role::column || stack.parts[k].role == Role::powder) top = static_cast<int>(k);
   return top;
+}
+
+/// Parts no press could take; meshed anyway they would fill the memory.
+void report_giants(const Case& c, const Stack& stack, ErrorList& errors) {
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const mesh::Block& b = stack.layout[k];
+    const double size = std::max(2.0 * b.r_outer, b.z_top - b.z_bottom);
+    if (size > part_size_max)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("\"{}\" would be {:.6g} mm large; parts go up to {:.0f} mm.", b.name, 1e3 * size,
+                             1e3 * part_size_max),
+                 "Check the units and the powers of ten of its dimensions and its mass.");
+  }
+}
+
+/// Least number of cells the grid would have.
+void report_cells(const Case& c, const Stack& stack, const mesh::GridRule& rule, ErrorList& errors) {
+  double cells = 0.0;
+  for (const mesh::Block& b : stack.layout)
+    cells += std::ceil((b.r_outer - b.r_inner) / rule.largest) *
+             std::ceil((b.z_top - b.z_bottom) / rule.largest) * rule.refinement * rule.refinement;
+  if (cells > cells_max)
+    errors.add(Place{c.file, 0, 0}, "numerics.refinement",
+               fmt::format("The grid would have more than {:.1f} million cells; {:.0f} million are possible.",
+                           1e-6 * cells, 1e-6 * cells_max),
+               "Lower the refinement, or check the dimensions of the parts.");
 }
 
 /// The ram sits on the column: a sleeve that stands proud of it would carry force and current instead.
@@ -360,8 +388,11 @@ solver::Problem build_problem(const Case& c) {
   const Stack stack = stack_of(c);
   if (stack.layout.empty())
     errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
+  report_giants(c, stack, errors);
   report_faults(c, stack, errors);
   if (!stack.layout.empty()) report_proud_sleeves(c, stack, errors);
+  errors.throw_if_any();
+  report_cells(c, stack, default_grid(c), errors);
   errors.throw_if_any();
 
   solver::Problem p;
