@@ -116,6 +116,10 @@ bool correct(const Problem& problem, Workspace& ws, const StageEquation& equatio
   const double wanted =
       material_for_reading(sensor, value_in(*drive.segment, equation.time), problem.chamber_temperature);
   const double answer = sensor.junction.of(ws.response);
+  if (!std::isfinite(answer)) {
+    stage.reason = "temperatures ceased to be finite";
+    return false;
+  }
   if (!(answer > 1e-9 * largest_magnitude(ws.response))) {
     stage.reason = "the sensor \"" + sensor.name +
                    "\" hardly answers to the current, so a programme on it cannot be followed";
