@@ -56,6 +56,16 @@ TEST_CASE("what is written never changes the answer") {
     CHECK(other->counts.steps == often.counts.steps);
   }
   CHECK(often.rows.size() > 3 * seldom.rows.size());
+  // Rows at times that two histories share: corners, and multiples of both intervals.
+  int common = 0;
+  for (const solver::RunResult* other : {&seldom, &never})
+    for (const solver::HistoryRow& row : other->rows)
+      for (const solver::HistoryRow& own : often.rows) {
+        if (own.time_s != row.time_s) continue;
+        ++common;
+        CHECK(same_bits(own, row));
+      }
+  CHECK(common > 25);
 }
 
 TEST_CASE("a workspace that served another state changes no bit of a step") {
@@ -75,11 +85,33 @@ TEST_CASE("a workspace that served another state changes no bit of a step") {
   CHECK(a.error == b.error);
 }
 
-TEST_CASE("NaN in a property ends the run as failed, and no row holds one") {
+TEST_CASE("a property that turns NaN when hot ends the run as failed, where and when, and no row holds one") {
   solver::Problem p = short_case(false);
+  // 60 W/(m K); above 479.2 K the two large terms overflow, infinity - infinity.
   p.materials[0].conductivity.along.curve =
-      materials::Curve::polynomial({{1e200, 100}, {-1e200, 100}}, 200, 3000);  // infinity - infinity
+      materials::Curve::polynomial({{1, 115}, {-1, 115}, {60, 0}}, 200, 3000);
+  REQUIRE(p.materials[0].conductivity.along.curve.value(450) == 60.0);
+  REQUIRE(std::isnan(p.materials[0].conductivity.along.curve.value(480)));
   const solver::RunResult result = solver::run(p);
   CHECK(result.status == solver::RunStatus::failed);
-  CHECK(!result.reason.empty());
+  CHECK(result.reason.find("at t =") != std::string::npos);
+  CHECK(result.reason.find("Hottest place") != std::string::npos);
+  CHECK(result.reason.find("finite") != std::string::npos);  // not blamed on the sensor
+  REQUIRE(result.rows.size() > 1);  // what was computed before is kept, and it was still cold
+  INFO(result.reason);
+  CHECK(result.rows.back().time_s > 5);
+  CHECK(result.rows.back().tool_max_K > 350);
+  CHECK(result.rows.back().tool_max_K < 479.2);
+  for (const solver::HistoryRow& row : result.rows) {
+    CHECK(std::isfinite(row.current_A));
+    CHECK(std::isfinite(row.voltage_V));
+    CHECK(std::isfinite(row.powder->mean_K));
+    CHECK(std::isfinite(row.powder->max_K));
+    CHECK(std::isfinite(row.sensors[0].reading_K));
+    CHECK(std::isfinite(row.stored_W));
+    for (const double w : row.joule_by_part_W) CHECK(std::isfinite(w));
+    for (const double w : row.radiation_by_part_W) CHECK(std::isfinite(w));
+  }
+  CHECK(std::isfinite(result.ledger.electric));
+  CHECK(std::isfinite(result.ledger.stored));
 }
