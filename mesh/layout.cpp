@@ -59,10 +59,11 @@ std::vector<LayoutFault> faults_of(const Layout& layout) {
   if (layout.empty()) return faults;
   const int n = static_cast<int>(layout.size());
   for (int k = 0; k < n; ++k) {
-    const double smaller =
-        std::min(layout[k].r_outer - layout[k].r_inner, layout[k].z_top - layout[k].z_bottom);
-    if (!(smaller > touch_tolerance) || layout[k].r_inner < 0.0)
-      faults.push_back({LayoutFault::Kind::empty, k, std::nullopt, smaller});
+    const double width = layout[k].r_outer - layout[k].r_inner, height = layout[k].z_top - layout[k].z_bottom;
+    const bool extended =
+        width > touch_tolerance && height > touch_tolerance && std::isfinite(width + height);
+    if (!extended || layout[k].r_inner < 0.0)
+      faults.push_back({LayoutFault::Kind::empty, k, std::nullopt, std::min(width, height)});
   }
   for (int a = 0; a < n; ++a) {
     for (int b = a + 1; b < n; ++b) {

@@ -21,6 +21,8 @@ struct Block {
 /// How fine the grid is.  The wanted cell size at x is
 ///   h(x) = min(largest, min over features f of (smallest + growth * |x - x_f|)),
 /// features being the block's own ends and the ends of every contact on its edges: there current turns.
+/// Where two features lie closer than cells_across_min cells of the smallest size, the cells between them are
+/// smaller still, and grow from there by the same rule.
 struct GridRule {
   double smallest = 0.1e-3;  ///< cell size at corners and contact edges [m]
   double growth = 0.4;       ///< how much a cell may be larger per distance from a feature [-]

@@ -1,0 +1,35 @@
+// What the mesh tests share: comparison, millimetres, the largest ratio of neighbouring cells.
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "mesh/mesh.hpp"
+
+/// By the relative difference alone: doctest's Approx adds 1 to the scale, which for areas and volumes in
+/// square and cubic metres would pass almost anything.
+inline doctest::Approx relative(double target, double tolerance = 1e-12) {
+  return doctest::Approx(target).scale(0.0).epsilon(tolerance);
+}
+
+/// A layout drawn in millimetres.
+inline joulepress::mesh::Layout in_metres(joulepress::mesh::Layout layout) {
+  for (joulepress::mesh::Block& b : layout)
+    for (double* length : {&b.r_inner, &b.r_outer, &b.z_bottom, &b.z_top}) *length *= 1e-3;
+  return layout;
+}
+
+/// Largest ratio of neighbouring cell sizes, in r and in z, of all blocks.
+inline double worst_ratio(const joulepress::mesh::Mesh& mesh) {
+  double worst = 0;
+  for (const joulepress::mesh::BlockGrid& grid : mesh.grids) {
+    for (const auto* lines : {&grid.r_lines, &grid.z_lines}) {
+      for (std::size_t k = 2; k < lines->size(); ++k) {
+        const double ratio = ((*lines)[k] - (*lines)[k - 1]) / ((*lines)[k - 1] - (*lines)[k - 2]);
+        worst = std::max({worst, ratio, 1 / ratio});
+      }
+    }
+  }
+  return worst;
+}
