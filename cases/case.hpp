@@ -46,6 +46,8 @@ struct FoilLayer {
 };
 
 /// Totals of foil plus its two touches, or of a bare touch; the touch follows from the total and the foil.
+/// Defaults at 20 MPa: Zavaliangos, Zhang, Krammer, Groza 2004, Mater. Sci. Eng. A 379:218, from memory; a
+/// factor 2 (axial) or 3 (lateral) either way.
 struct ContactTotals {
   Place place;
   double electric_axial = 8e-8, electric_lateral = 1.3e-7;  ///< ohm m2
@@ -86,7 +88,8 @@ struct Press {
   std::string name = "unnamed press";
   std::optional<double> current_limit, voltage_limit, power_limit;  ///< effective A, V, W
   std::optional<double> force_limit;                                ///< N
-  double end_film = 880;                  ///< W/(m2 K) at both column ends, ram, joint and cooling lumped
+  double end_film = 880;  ///< W/(m2 K) at both column ends, ram, joint and cooling lumped; source as
+                          ///< ContactTotals, factor 2
   double water_temperature = 293.15;      ///< K
   std::optional<double> end_temperature;  ///< K: column ends held at it instead of the film
   bool ends_insulated = false;            ///< no heat through the column ends

@@ -76,4 +76,15 @@ Stack stack_of(const Case& c) {
   return stack;
 }
 
+bool is_foil(const StackPart& part) {
+  return part.role == Role::disc_foil || part.role == Role::lining;
+}
+
+int top_of_column(const Stack& stack) {
+  int top = 0;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k)
+    if (stack.parts[k].role == Role::column || stack.parts[k].role == Role::powder) top = static_cast<int>(k);
+  return top;
+}
+
 }  // namespace joulepress::cases

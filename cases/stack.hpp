@@ -33,4 +33,9 @@ const materials::Material& material_named(const Case& c, const std::string& name
 
 Stack stack_of(const Case& c);
 
+bool is_foil(const StackPart& part);
+
+/// Block at the upper end of the column; the lower end is block 0.
+int top_of_column(const Stack& stack);
+
 }  // namespace joulepress::cases

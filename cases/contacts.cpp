@@ -1,0 +1,123 @@
+#include "cases/contacts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "cases/build_problem.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double room = 298.15;  // K, where touches are derived from totals
+
+/// Bulk of a foil through its thickness at room temperature.
+struct FoilBulk {
+  double electric = 0;  ///< ohm m2
+  double heat = 0;      ///< m2 K/W
+};
+
+FoilBulk bulk_of(const Case& c, const FoilLayer& foil) {
+  const materials::Material& m = material_named(c, foil.material);
+  const auto through = [](const materials::DirectionalProperty& p) {
+    return (p.across ? *p.across : p.along).curve.value(room);
+  };
+  return {foil.thickness * through(m.resistivity), foil.thickness / through(m.conductivity)};
+}
+
+struct Touch {
+  double electric, heat;
+};
+
+/// Force on the column at the end of the pressure programme [N]; none without powder or pressures.
+std::optional<double> final_force(const Case& c) {
+  if (c.programme.pressure.empty()) return std::nullopt;
+  for (const ColumnPart& part : c.column)
+    if (part.powder)
+      return c.programme.pressure.back().to * 0.25 * std::numbers::pi *
+             (part.diameter * part.diameter - part.bore * part.bore);
+  return std::nullopt;
+}
+
+/// How much better a touch conducts than at the pressure its total was published for: (P / 20 MPa)^0.95
+/// (Cooper, Mikic, Yovanovich; from memory).  Axial: force over the contact's area at the programme's final
+/// pressure.  Lateral: 1, since the side pressure between punch and die is not known.
+double pressure_factor(const Case& c, const mesh::BlockPair& pair) {
+  constexpr double published_pressure = 20e6;  // Pa
+  const auto force = final_force(c);
+  if (!force || pair.side_a == mesh::Side::outer) return 1.0;
+  return std::pow(*force / pair.area / published_pressure, 0.95);
+}
+
+/// What stands between two touching parts so that foil and touches add up to the published total at 20 MPa.
+Touch touch_between(const Case& c, const Stack& stack, const mesh::BlockPair& pair) {
+  const double factor = pressure_factor(c, pair);
+  const bool lateral = pair.side_a == mesh::Side::outer;
+  const double electric = lateral ? c.contacts.electric_lateral : c.contacts.electric_axial;
+  const double heat = lateral ? c.contacts.heat_lateral : c.contacts.heat_axial;
+  for (const int block : {pair.block_a, pair.block_b}) {
+    if (!is_foil(stack.parts[block])) continue;
+    const FoilBulk bulk = bulk_of(c, c.foils[stack.parts[block].source]);
+    const double resistance = 0.5 * (1.0 / heat - bulk.heat);
+    return {std::max(0.0, 0.5 * (electric - bulk.electric)) / factor,
+            resistance > 1e-9 ? factor / resistance : infinity};
+  }
+  return {electric / factor, heat * factor};
+}
+
+}  // namespace
+
+double emissivity_of(const solver::Problem& p, int block) {
+  const auto& emissivity = p.materials[p.parts[p.mesh.layout[block].part].material].emissivity;
+  return emissivity ? emissivity->curve.value(1273.15) : 0.8;
+}
+
+void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
+  for (const mesh::BlockPair& pair : p.interfaces.pairs) {
+    solver::ContactLaw law;
+    const double ea = emissivity_of(p, pair.block_a), eb = emissivity_of(p, pair.block_b);
+    if (c.radiating) law.radiation = pair.view / (1.0 / ea + 1.0 / eb - 1.0);
+    if (pair.gap > 0.0) {
+      law.electric_resistance = infinity;
+      law.heat_conductance = 0.0;
+      if (c.radiating) {
+        law.chamber_a = ea * (1.0 - pair.view);
+        law.chamber_b = eb * (1.0 - pair.view);
+      }
+    } else {
+      const Touch touch = touch_between(c, stack, pair);
+      law.electric_resistance = touch.electric;
+      law.heat_conductance = touch.heat;
+    }
+    p.contacts.push_back(law);
+  }
+}
+
+std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& p) {
+  const Stack stack = stack_of(c);
+  std::vector<ContactSeries> list;
+  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
+    const mesh::BlockPair& pair = p.interfaces.pairs[k];
+    if (pair.gap > 0.0) continue;
+    ContactSeries series;
+    series.name = p.parts[pair.block_a].name + " | " + p.parts[pair.block_b].name;
+    series.lateral = pair.side_a == mesh::Side::outer;
+    series.electric_touch = p.contacts[k].electric_resistance;
+    series.heat_touch = p.contacts[k].heat_conductance;
+    series.area = pair.area;
+    series.total_electric = series.lateral ? c.contacts.electric_lateral : c.contacts.electric_axial;
+    series.total_heat = series.lateral ? c.contacts.heat_lateral : c.contacts.heat_axial;
+    for (const int block : {pair.block_a, pair.block_b}) {
+      if (!is_foil(stack.parts[block])) continue;
+      const FoilBulk bulk = bulk_of(c, c.foils[stack.parts[block].source]);
+      series.foil_electric = bulk.electric;
+      series.foil_heat = 1.0 / bulk.heat;
+    }
+    list.push_back(series);
+  }
+  return list;
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,159 @@
+#include "cases/stack_faults.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace joulepress::cases {
+namespace {
+
+constexpr double gap_beside_powder_max = 0.05e-3;  // m, design rule: wider and the powder runs out
+constexpr double part_size_max = 2.0;              // m, no die press takes a larger part; a slip of the unit
+constexpr double cells_max = 2e6;                  // a factor of such a matrix fills some gigabytes
+
+const Place& place_of(const Case& c, const StackPart& part) {
+  switch (part.role) {
+    case Role::column:
+    case Role::powder:
+      return c.column[part.source].place;
+    case Role::sleeve:
+      return c.sleeves[part.source].place;
+    case Role::disc_foil:
+    case Role::lining:
+      break;
+  }
+  return c.foils[part.source].place;
+}
+
+/// Parts no press could take; meshed anyway they would fill the memory.
+void report_giants(const Case& c, const Stack& stack, ErrorList& errors) {
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const mesh::Block& b = stack.layout[k];
+    const double size = std::max(2.0 * b.r_outer, b.z_top - b.z_bottom);
+    if (size > part_size_max)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("\"{}\" would be {:.6g} mm large; parts go up to {:.0f} mm.", b.name, 1e3 * size,
+                             1e3 * part_size_max),
+                 "Check the units and the powers of ten of its dimensions and its mass.");
+  }
+}
+
+/// The ram sits on the column: a sleeve that stands proud of it would carry force and current instead.
+void report_proud_sleeves(const Case& c, const Stack& stack, ErrorList& errors) {
+  const double high = stack.layout[top_of_column(stack)].z_top;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    if (stack.parts[k].role != Role::sleeve) continue;
+    const double proud = std::max(-stack.layout[k].z_bottom, stack.layout[k].z_top - high);
+    if (proud > mesh::touch_tolerance)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("\"{}\" reaches {:.3f} mm beyond the end of the column.", stack.layout[k].name,
+                             1e3 * proud),
+                 "The rams press on the column: shorten the sleeve or lengthen the column.");
+  }
+}
+
+void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
+  for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
+    const mesh::Block& block = stack.layout[fault.block];
+    const Place& place = place_of(c, stack.parts[fault.block]);
+    const double mm = 1e3 * fault.size;
+    if (fault.kind == mesh::LayoutFault::Kind::empty) {
+      errors.add(place, "", fmt::format("\"{}\" has no thickness ({:.3f} mm).", block.name, mm),
+                 "Check its diameters, thickness and height.");
+    } else if (fault.kind == mesh::LayoutFault::Kind::overlap) {
+      errors.add(place, "",
+                 fmt::format("\"{}\" and \"{}\" overlap by {:.3f} mm.", block.name,
+                             stack.layout[*fault.other].name, mm),
+                 "Check diameters, bore, foil thickness and heights.");
+    } else {
+      errors.add(place, "",
+                 fmt::format("\"{}\" touches nothing; the nearest part, \"{}\", is {:.3f} mm away.",
+                             block.name, fault.other ? stack.layout[*fault.other].name : "none", mm),
+                 "Line the bore with a foil, or correct the diameters.");
+    }
+  }
+}
+
+void report_gaps(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
+  for (const mesh::BlockPair& pair : p.interfaces.pairs) {
+    if (pair.side_a != mesh::Side::outer || pair.gap <= gap_beside_powder_max) continue;
+    for (const int block : {pair.block_a, pair.block_b}) {
+      if (stack.parts[block].role != Role::powder) continue;
+      const int other = block == pair.block_a ? pair.block_b : pair.block_a;
+      errors.add(place_of(c, stack.parts[block]), "",
+                 fmt::format("Beside \"{}\" a gap of {:.3f} mm to \"{}\" is open; the powder would run out.",
+                             stack.layout[block].name, 1e3 * pair.gap, stack.layout[other].name),
+                 "Line the bore with a foil or make the bore fit (at most 0.05 mm).");
+    }
+  }
+}
+
+/// Powder that nothing holds at its side.
+void report_bare_powder(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
+  std::vector<double> bare(stack.parts.size(), 0.0);  // m2
+  for (const mesh::OuterFace& face : p.interfaces.outer_faces)
+    if (face.a.side == mesh::Side::outer) bare[p.mesh.block_of[face.a.cell]] += face.a.area;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const double height = bare[k] / (2.0 * std::numbers::pi * stack.layout[k].r_outer);
+    if (stack.parts[k].role == Role::powder && height > mesh::touch_tolerance)
+      errors.add(place_of(c, stack.parts[k]), "",
+                 fmt::format("Nothing holds \"{}\" at its side over {:.3f} mm of its height.",
+                             stack.layout[k].name, 1e3 * height),
+                 "Add a sleeve around it, tall enough.");
+  }
+}
+
+/// Parts reached from the first column part through touching conductors.
+void report_current_path(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
+  if (c.column.empty()) return;
+  const auto conducts = [&](int block) { return !material_named(c, stack.parts[block].material).insulator; };
+  const int top = top_of_column(stack);
+  std::vector<bool> reached(stack.parts.size(), false);
+  reached[0] = conducts(0);
+  for (std::size_t round = 0; round < stack.parts.size(); ++round)
+    for (const mesh::BlockPair& pair : p.interfaces.pairs)
+      if (pair.gap == 0.0 && conducts(pair.block_a) && conducts(pair.block_b) &&
+          (reached[pair.block_a] || reached[pair.block_b]))
+        reached[pair.block_a] = reached[pair.block_b] = true;
+  if (!reached[top])
+    errors.add(place_of(c, stack.parts[top]), "",
+               fmt::format("The current finds no way from \"{}\" to \"{}\".", stack.layout[0].name,
+                           stack.layout[top].name),
+               "A conducting chain of parts must touch from end to end: check the sleeve, its foil and the "
+               "punches.");
+}
+
+}  // namespace
+
+void report_impossible_layout(const Case& c, const Stack& stack, ErrorList& errors) {
+  if (stack.layout.empty()) {
+    errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
+    return;
+  }
+  report_giants(c, stack, errors);
+  report_faults(c, stack, errors);
+  report_proud_sleeves(c, stack, errors);
+}
+
+void report_cells(const Case& c, const Stack& stack, const mesh::GridRule& rule, ErrorList& errors) {
+  double cells = 0.0;
+  for (const mesh::Block& b : stack.layout)
+    cells += std::ceil((b.r_outer - b.r_inner) / rule.largest) *
+             std::ceil((b.z_top - b.z_bottom) / rule.largest) * rule.refinement * rule.refinement;
+  if (cells > cells_max)
+    errors.add(Place{c.file, 0, 0}, "numerics.refinement",
+               fmt::format("The grid would have more than {:.1f} million cells; {:.0f} million are possible.",
+                           1e-6 * cells, 1e-6 * cells_max),
+               "Lower the refinement, or check the dimensions of the parts.");
+}
+
+void report_impossible_contacts(const Case& c, const Stack& stack, const solver::Problem& p,
+                                ErrorList& errors) {
+  report_gaps(c, stack, p, errors);
+  report_bare_powder(c, stack, p, errors);
+  report_current_path(c, stack, p, errors);
+}
+
+}  // namespace joulepress::cases
