@@ -18,7 +18,7 @@ constexpr double reading_slack =
     5e-3;  // K, rounding of the solve: less is not a departure from the programme
 constexpr double tracking_slack =
     0.1;  // K, what tracking may leave at a corner: more is a jump of the programme
-constexpr int steps_max = 200000;
+constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle takes about a hundred
 
 /// The march with everything it carries; one per run.
 class March {
@@ -148,6 +148,10 @@ class March {
   bool advance() {
     const Segment& now = segment();
     const bool restart = state_.slope.empty();
+    if (++attempts_ > attempts_max) {
+      fail("the drive or the step size goes round in circles");
+      return false;
+    }
     const double remaining = now.end - state_.time;
     const StepDrive drive{state_.mode, &now, stalled_ >= 2};
     double dt = restart ? std::min(start_step * std::sqrt(problem_.numerics.time_tolerance / 0.08), remaining)
@@ -184,13 +188,12 @@ class March {
                               : 0.3;
     dt *= factor;
     if (!restart) state_.next_step = dt;
-    if (state_.counts.rejected + state_.counts.steps <= steps_max && dt >= problem_.numerics.smallest_step)
-      return true;
-    fail(step);
+    if (++attempts_ <= attempts_max && dt >= problem_.numerics.smallest_step) return true;
+    fail(step.reason.empty() ? "the step size fell below its least value" : step.reason);
     return false;
   }
 
-  void fail(const StepOutcome& step) {
+  void fail(const std::string& why) {
     const auto hottest = std::max_element(state_.temperature.begin(), state_.temperature.end());
     const int cell = static_cast<int>(hottest - state_.temperature.begin());
     char text[600];
@@ -198,9 +201,9 @@ class March {
         text, sizeof text,
         "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. "
         "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.",
-        state_.time, step.reason.empty() ? "the step size fell below its least value" : step.reason.c_str(),
-        *hottest - zero_celsius, problem_.parts[problem_.mesh.part_of(cell)].name.c_str(),
-        1e3 * problem_.mesh.r[cell], 1e3 * problem_.mesh.z[cell]);
+        state_.time, why.c_str(), *hottest - zero_celsius,
+        problem_.parts[problem_.mesh.part_of(cell)].name.c_str(), 1e3 * problem_.mesh.r[cell],
+        1e3 * problem_.mesh.z[cell]);
     result_.status = RunStatus::failed;
     result_.reason = text;
   }
@@ -352,6 +355,7 @@ class March {
   State state_;
   RunResult result_;
   std::optional<LimitedInterval> open_;
+  int attempts_ = 0;
   int stalled_ = 0;  ///< changes of mode without progress in time
 };
 
