@@ -1,4 +1,4 @@
-// Geometry: identities of areas and volumes, traces, faults, sliding, refinement.
+// Geometry: identities of areas and volumes, traces, sliding, refinement.
 #include "mesh/mesh.hpp"
 
 #include <doctest/doctest.h>
@@ -69,6 +69,55 @@ TEST_CASE("volumes are pi r^2 h, and the pieces cover every block's surface exac
   }
 }
 
+TEST_CASE("inner faces: area, and the way from both middles to the face") {
+  const Mesh mesh = build_mesh(stack(), {});
+  double worst = 0;
+  const auto compare = [&](double value, double target) {
+    worst = std::max(worst, std::abs(value / target - 1));
+  };
+  for (const InnerFace& face : mesh.inner_faces) {
+    const double half_a = face.path_a * face.area, half_b = face.path_b * face.area;
+    if (face.normal == Axis::z) {  // volume = area x height
+      compare(face.area * 2 * half_a, mesh.volume[face.a]);
+      compare(face.area * 2 * half_b, mesh.volume[face.b]);
+      compare(mesh.z[face.a] + half_a, mesh.z[face.b] - half_b);
+    } else {  // volume = 2 pi r dr dz, area = 2 pi R dz
+      const double radius = mesh.r[face.a] + half_a;
+      compare(mesh.r[face.b] - half_b, radius);
+      compare(mesh.volume[face.a] / (2 * half_a * mesh.r[face.a]), face.area / radius);
+      compare(mesh.volume[face.b] / (2 * half_b * mesh.r[face.b]), face.area / radius);
+    }
+  }
+  CHECK(worst < 1e-10);  // rounding: cells of 0.1 mm at heights of 100 mm lose three digits
+  std::size_t expected = 0;
+  for (const BlockGrid& g : mesh.grids) expected += (g.n_r() - 1) * g.n_z() + g.n_r() * (g.n_z() - 1);
+  CHECK(mesh.inner_faces.size() == expected);
+}
+
+TEST_CASE("boundary faces: the way from the middle of the cell to the edge, over the area of the piece") {
+  const Layout layout = stack();
+  const Mesh mesh = build_mesh(layout, {});
+  std::vector<double> lift(layout.size(), 0.0);
+  lift[5] = lift[6] = 0.37e-3;
+  const Interfaces interfaces = interfaces_at(mesh, lift);
+  double worst = 0;
+  const auto check = [&](const FaceSide& side) {
+    const Block& block = layout[mesh.block_of[side.cell]];
+    const double r = mesh.r[side.cell], z = mesh.z[side.cell];
+    const double distance = side.side == Side::inner    ? r - block.r_inner
+                            : side.side == Side::outer  ? block.r_outer - r
+                            : side.side == Side::bottom ? z - block.z_bottom
+                                                        : block.z_top - z;
+    worst = std::max(worst, std::abs(side.path * side.area / distance - 1));
+  };
+  for (const PairFace& face : interfaces.pair_faces) {
+    check(face.a);
+    check(face.b);
+  }
+  for (const OuterFace& face : interfaces.outer_faces) check(face.a);
+  CHECK(worst < 1e-10);
+}
+
 TEST_CASE("contacts and facing edges of the stack") {
   const Layout layout = stack();
   const Mesh mesh = build_mesh(layout, {});
@@ -123,23 +172,6 @@ TEST_CASE("traces: weights sum to one, give back whole edges, carry linear field
       CHECK(given[k] == 0);
   }
   CHECK(worst < 1e-12);  // rounding of lifted lines, some 1e-17 m of cells of 1e-4 m
-}
-
-TEST_CASE("faults: overlap, floating, empty, with their sizes") {
-  Layout layout = stack();
-  CHECK(faults_of(layout).empty());
-  layout[6].r_inner = 10.1e-3;
-  REQUIRE(faults_of(layout).size() == 1);
-  CHECK(faults_of(layout)[0].kind == LayoutFault::Kind::overlap);
-  CHECK(faults_of(layout)[0].size == relative(0.1e-3));
-  layout[6].r_inner = 10.7e-3;
-  REQUIRE(faults_of(layout).size() == 1);
-  CHECK(faults_of(layout)[0].kind == LayoutFault::Kind::floating);
-  CHECK(faults_of(layout)[0].size == relative(0.5e-3));
-  layout[6].r_inner = layout[6].r_outer;
-  bool empty = false;
-  for (const LayoutFault& fault : faults_of(layout)) empty = empty || fault.kind == LayoutFault::Kind::empty;
-  CHECK(empty);
 }
 
 TEST_CASE("refinement divides every cell and keeps the lines; neighbours never differ wildly") {

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <numbers>
 
@@ -125,6 +124,18 @@ TEST_CASE("full stack: contacts and facing rings, areas by hand") {
     CHECK(found[0].area == relative(e.area, 1e-9));
     CHECK(std::abs(found[0].gap - e.gap) < 1e-12);
   }
+}
+
+TEST_CASE("full stack: lines pass through the ends of every contact and of every facing stretch") {
+  const Mesh mesh = build_mesh(full_stack(), {});
+  const auto has = [](const std::vector<double>& lines, double at) {
+    return std::any_of(lines.begin(), lines.end(), [&](double x) { return std::abs(x - at) < 1e-12; });
+  };
+  for (const double r : {10e-3, 10.2e-3}) CHECK(has(mesh.grids[low_step].r_lines, r));
+  for (const double r : {20e-3, 25e-3}) CHECK(has(mesh.grids[head].r_lines, r));
+  for (const double z : {85e-3, 85.2e-3, 90e-3, 90.2e-3}) CHECK(has(mesh.grids[lining].z_lines, z));
+  CHECK(has(mesh.grids[low_punch].z_lines, 69.6e-3));
+  CHECK(has(mesh.grids[high_punch].z_lines, 105.6e-3));
 }
 
 TEST_CASE("full stack: cell count in the intended range, no neighbours that differ by more than 2.6") {
@@ -278,51 +289,38 @@ TEST_CASE("a slid block keeps its cells, its contacts follow; across a gap each 
   }
 }
 
+TEST_CASE("what is closer than the tolerance touches: the gap is exactly 0") {
+  for (const double apart : {-5e-9, -1e-17, 1e-17, 5e-9}) {
+    const Mesh mesh = build_mesh(in_metres({{"low", 0, 0, 10, 0, 10}, {"high", 1, 0, 10, 10, 20}}), {});
+    const Interfaces interfaces = interfaces_at(mesh, std::vector<double>{0.0, apart});
+    REQUIRE(interfaces.pairs.size() == 1);
+    CHECK(interfaces.pairs[0].gap == 0.0);
+    CHECK(interfaces.pairs[0].view == 1.0);
+  }
+}
+
 TEST_CASE("an edge point is read only where there is contact") {
   const Layout layout = in_metres({{"rod", 0, 0, 10, 0, 50}, {"sleeve", 1, 10, 25, 20, 40}});
   const Mesh mesh = build_mesh(layout, {});
   const Interfaces interfaces = interfaces_at(mesh, at_rest(mesh));
-  CHECK(edge_point(mesh, interfaces, 0, Side::outer, 19.9e-3).faces.empty());
+  CHECK(edge_point(mesh, interfaces, 0, Side::outer, 19.999e-3).faces.empty());
   CHECK(!edge_point(mesh, interfaces, 0, Side::outer, 20e-3).faces.empty());
   CHECK(!edge_point(mesh, interfaces, 1, Side::inner, 40e-3).faces.empty());
-  CHECK(edge_point(mesh, interfaces, 0, Side::outer, 40.1e-3).faces.empty());
+  CHECK(edge_point(mesh, interfaces, 0, Side::outer, 40.001e-3).faces.empty());
   CHECK(edge_point(mesh, interfaces, 1, Side::outer, 30e-3).faces.empty());
   CHECK(edge_point(mesh, interfaces, 0, Side::top, 5e-3).faces.empty());
 
+  const Mesh stack = build_mesh(full_stack(), {});  // the die's end ring faces the step spacer, no contact
+  CHECK(edge_point(stack, interfaces_at(stack, at_rest(stack)), low_step, Side::top, 15e-3).faces.empty());
+
   const Mesh step = build_mesh(in_metres({{"wide", 0, 0, 20, 0, 15}, {"narrow", 1, 3, 11, 15, 30}}), {});
   const Interfaces rings = interfaces_at(step, at_rest(step));
-  CHECK(edge_point(step, rings, 0, Side::top, 2.9e-3).faces.empty());
-  CHECK(edge_point(step, rings, 0, Side::top, 11.1e-3).faces.empty());
+  CHECK(edge_point(step, rings, 0, Side::top, 2.999e-3).faces.empty());
+  CHECK(edge_point(step, rings, 0, Side::top, 11.001e-3).faces.empty());
   const EdgeWatch inside = edge_point(step, rings, 1, Side::bottom, 7e-3);
   double r = 0;
   for (std::size_t k = 0; k < inside.faces.size(); ++k)
     r += inside.weights[k] * rings.pair_faces[inside.faces[k]].r;
   CHECK(!inside.on_a);
   CHECK(r == relative(7e-3));
-}
-
-TEST_CASE("faults: the size of an overlap is the shortest way that would part the two") {
-  // A disc of 0.2 mm whose rim reaches 0.5 mm into a sleeve 36 mm high: 0.5 mm in r, not its own thickness.
-  Layout layout = in_metres({{"sleeve", 0, 9.5, 25, 0, 36}, {"disc", 1, 0, 10, 15, 15.2}});
-  std::vector<LayoutFault> faults = faults_of(layout);
-  REQUIRE(faults.size() == 1);
-  CHECK(faults[0].kind == LayoutFault::Kind::overlap);
-  CHECK(faults[0].block == 0);
-  CHECK(faults[0].other == 1);
-  CHECK(faults[0].size == relative(0.5e-3));
-  layout[1].r_outer = 9.3e-3;  // does not reach it: floating, 0.2 mm away
-  faults = faults_of(layout);
-  REQUIRE(faults.size() == 1);
-  CHECK(faults[0].kind == LayoutFault::Kind::floating);
-  CHECK(faults[0].size == relative(0.2e-3));
-  for (double Block::*length : {&Block::r_outer, &Block::z_top}) {  // not a number, endless: no extent
-    for (const double bad : {std::nan(""), std::numeric_limits<double>::infinity()}) {
-      Layout broken = layout;
-      broken[1].*length = bad;
-      faults = faults_of(broken);
-      CHECK(std::any_of(faults.begin(), faults.end(), [](const LayoutFault& f) {
-        return f.kind == LayoutFault::Kind::empty && f.block == 1;
-      }));
-    }
-  }
 }
