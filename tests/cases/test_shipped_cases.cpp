@@ -15,12 +15,12 @@
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "tests/support/relative.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
-using doctest::Approx;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 
@@ -183,8 +183,8 @@ TEST_CASE("height of a powder from its mass") {
   const solver::Problem p = problem_of("alumina-20mm.yaml");
   const mesh::Block& powder = block(p, "powder");
   const double height = 6e-3 / (0.99 * 3984.0 * std::numbers::pi * 1e-4);
-  CHECK(height == Approx(4.842e-3).epsilon(2e-4));
-  CHECK(powder.z_top - powder.z_bottom == Approx(height).epsilon(1e-12));
+  CHECK(height == test::relative(4.842e-3).epsilon(2e-4));
+  CHECK(powder.z_top - powder.z_bottom == test::relative(height).epsilon(1e-12));
 }
 
 TEST_CASE("the alumina stack by hand") {
@@ -194,10 +194,10 @@ TEST_CASE("the alumina stack by hand") {
   const double middle = 85.2e-3 + 0.5 * height;
   const auto lies = [&](const std::string& name, double r0, double r1, double z0, double z1) {
     CAPTURE(name);
-    CHECK(block(p, name).r_inner == Approx(r0));
-    CHECK(block(p, name).r_outer == Approx(r1));
-    CHECK(block(p, name).z_bottom == Approx(z0));
-    CHECK(block(p, name).z_top == Approx(z1));
+    CHECK(block(p, name).r_inner == test::relative(r0));
+    CHECK(block(p, name).r_outer == test::relative(r1));
+    CHECK(block(p, name).z_bottom == test::relative(z0));
+    CHECK(block(p, name).z_top == test::relative(z1));
   };
   lies("lower spacer", 0, 40e-3, 0, 40e-3);
   lies("lower step spacer", 0, 20e-3, 40e-3, 60e-3);
@@ -217,7 +217,8 @@ TEST_CASE("the alumina stack by hand") {
   const auto& powder = p.parts[block_named(p, "powder")];
   CHECK(powder.is_powder);
   CHECK(powder.relative_density == 0.99);
-  CHECK(powder.conductivity_factor == Approx(2.0 * 0.99 / (3.0 - 0.99)));  // Maxwell-Eucken, closed pores
+  CHECK(powder.conductivity_factor ==
+        test::relative(2.0 * 0.99 / (3.0 - 0.99)));  // Maxwell-Eucken, closed pores
 }
 
 TEST_CASE("touches so that foil and touches give the published totals") {
@@ -226,22 +227,22 @@ TEST_CASE("touches so that foil and touches give the published totals") {
   const solver::Problem p = problem_of("alumina-20mm.yaml");
   for (const auto& law :
        {law_between(p, "powder", "foil in bore of die"), law_between(p, "foil in bore of die", "die")}) {
-    CHECK(law.heat_conductance == Approx(2.0 / (1.0 / 1320.0 - 5e-5)));
-    CHECK(law.heat_conductance == Approx(2826.5).epsilon(1e-4));
-    CHECK(law.electric_resistance == Approx(3e-8));
+    CHECK(law.heat_conductance == test::relative(2.0 / (1.0 / 1320.0 - 5e-5)));
+    CHECK(law.heat_conductance == test::relative(2826.5).epsilon(1e-4));
+    CHECK(law.electric_resistance == test::relative(3e-8));
   }
   // Axial touches at the final 50 MPa of the programme, (P / 20 MPa)^0.95 better: 2.388 on the punch face.
   const auto& foil = law_between(p, "lower punch", "foil lower punch / powder");
-  CHECK(foil.electric_resistance == Approx(5e-9 / 2.388).epsilon(1e-4));
-  CHECK(foil.heat_conductance == Approx(2.388 * 2.0 / (1.0 / 2400.0 - 5e-5)).epsilon(1e-4));
+  CHECK(foil.electric_resistance == test::relative(5e-9 / 2.388).epsilon(1e-4));
+  CHECK(foil.heat_conductance == test::relative(2.388 * 2.0 / (1.0 / 2400.0 - 5e-5)).epsilon(1e-4));
   // Bare: the total itself, 50 MPa on the punch face, 12.5 MPa on the four times larger one (0.625^0.95 =
   // 0.6399).
   const auto& punch = law_between(p, "lower step spacer", "lower punch");
-  CHECK(punch.electric_resistance == Approx(8e-8 / 2.388).epsilon(1e-4));
-  CHECK(punch.heat_conductance == Approx(2400.0 * 2.388).epsilon(1e-4));
+  CHECK(punch.electric_resistance == test::relative(8e-8 / 2.388).epsilon(1e-4));
+  CHECK(punch.heat_conductance == test::relative(2400.0 * 2.388).epsilon(1e-4));
   const auto& spacer = law_between(p, "lower spacer", "lower step spacer");
-  CHECK(spacer.electric_resistance == Approx(8e-8 / 0.6399).epsilon(1e-4));
-  CHECK(spacer.heat_conductance == Approx(2400.0 * 0.6399).epsilon(1e-4));
+  CHECK(spacer.electric_resistance == test::relative(8e-8 / 0.6399).epsilon(1e-4));
+  CHECK(spacer.heat_conductance == test::relative(2400.0 * 0.6399).epsilon(1e-4));
 }
 
 TEST_CASE("a foil that alone exceeds the total touches perfectly") {
@@ -261,14 +262,15 @@ TEST_CASE("gaps radiate and carry nothing; what passes the other side goes to th
   const auto& law = law_between(p, "lower step spacer", "die", &pair);
   const auto& graphite = p.materials[p.parts[block_named(p, "die")].material];
   const double e = graphite.emissivity->curve.value(1273.15);
-  CHECK(pair.gap == Approx(block(p, "die").z_bottom - 60e-3));
+  CHECK(pair.gap == test::relative(block(p, "die").z_bottom - 60e-3));
   CHECK(pair.view < 1.0);
   CHECK(law.electric_resistance == std::numeric_limits<double>::infinity());
   CHECK(law.heat_conductance == 0.0);
-  CHECK(law.radiation == Approx(pair.view / (2.0 / e - 1.0)));
-  CHECK(law.chamber_a == Approx(e * (1.0 - pair.view)));
-  CHECK(law.chamber_b == Approx(e * (1.0 - pair.view)));
-  CHECK(law_between(p, "lower spacer", "lower step spacer").radiation == Approx(1.0 / (2.0 / e - 1.0)));
+  CHECK(law.radiation == test::relative(pair.view / (2.0 / e - 1.0)));
+  CHECK(law.chamber_a == test::relative(e * (1.0 - pair.view)));
+  CHECK(law.chamber_b == test::relative(e * (1.0 - pair.view)));
+  CHECK(law_between(p, "lower spacer", "lower step spacer").radiation ==
+        test::relative(1.0 / (2.0 / e - 1.0)));
 }
 
 TEST_CASE("column ends carry the electrodes and the film of the press") {
@@ -278,7 +280,7 @@ TEST_CASE("column ends carry the electrodes and the film of the press") {
   CHECK(low.electrode == solver::Electrode::low);
   CHECK(high.electrode == solver::Electrode::high);
   CHECK(low.film == 880.0);
-  CHECK(high.film_temperature == Approx(293.15));
+  CHECK(high.film_temperature == test::relative(293.15));
   int electrodes = 0;
   for (const auto& sides : p.sides)
     for (const auto& side : sides) electrodes += side.electrode != solver::Electrode::none;
@@ -286,7 +288,7 @@ TEST_CASE("column ends carry the electrodes and the film of the press") {
   const solver::Problem rod = problem_of("heated-rod.yaml");
   const auto& end = rod.sides[0][static_cast<int>(mesh::Side::top)];
   REQUIRE(bool(end.fixed_temperature));
-  CHECK(end.fixed_temperature(0, 0, 0) == Approx(298.15));
+  CHECK(end.fixed_temperature(0, 0, 0) == test::relative(298.15));
   CHECK(end.film == 0.0);
   CHECK(rod.sides[0][static_cast<int>(mesh::Side::outer)].emissivity == 0.0);  // radiation: off
 }
@@ -295,19 +297,20 @@ TEST_CASE("sensor and powder watches of the alumina case") {
   const solver::Problem p = problem_of("alumina-20mm.yaml");
   REQUIRE(p.sensors.size() == 1);
   const mesh::Block& die = block(p, "die");
-  CHECK(p.sensors[0].r == Approx(14e-3));  // 25 mm - 11 mm
-  CHECK(p.sensors[0].z == Approx(0.5 * (die.z_bottom + die.z_top)));
+  CHECK(p.sensors[0].r == test::relative(14e-3));  // 25 mm - 11 mm
+  CHECK(p.sensors[0].z == test::relative(0.5 * (die.z_bottom + die.z_top)));
   REQUIRE(p.powder.has_value());
   std::vector<double> radius(p.mesh.r);  // a field r: what a watch reads is where it looks
-  CHECK(p.sensors[0].junction.of(radius) == Approx(14e-3));
+  CHECK(p.sensors[0].junction.of(radius) == test::relative(14e-3));
   CHECK(p.powder->centre.of(radius) < 1e-3);
   double sum = 0;
   for (const double weight : p.powder->mean.weights) sum += weight;
-  CHECK(sum == Approx(1.0));
+  CHECK(sum == test::relative(1.0));
   CHECK_FALSE(p.powder->edge.faces.empty());
   CHECK_FALSE(p.powder->wall.faces.empty());
-  for (const int face : p.powder->edge.faces) CHECK(p.interfaces.pair_faces[face].r == Approx(10e-3));
-  for (const int face : p.powder->wall.faces) CHECK(p.interfaces.pair_faces[face].r == Approx(10.2e-3));
+  for (const int face : p.powder->edge.faces) CHECK(p.interfaces.pair_faces[face].r == test::relative(10e-3));
+  for (const int face : p.powder->wall.faces)
+    CHECK(p.interfaces.pair_faces[face].r == test::relative(10.2e-3));
 }
 
 TEST_CASE("the programme of the alumina case by the clock") {
@@ -317,14 +320,14 @@ TEST_CASE("the programme of the alumina case by the clock") {
   CHECK(p.drive.current_limit == 5000.0);
   REQUIRE(p.drive.segments.size() == 3);
   const auto& ramp = p.drive.segments[0];
-  CHECK(ramp.from == Approx(298.15));
-  CHECK(ramp.to == Approx(1623.15));
-  CHECK(ramp.end == Approx(795.0));  // (1350 - 25) / 100 min
+  CHECK(ramp.from == test::relative(298.15));
+  CHECK(ramp.to == test::relative(1623.15));
+  CHECK(ramp.end == test::relative(795.0));  // (1350 - 25) / 100 min
   CHECK(p.drive.segments[1].hold);
   CHECK(p.drive.segments[1].name == "sinter");
-  CHECK(p.drive.segments[1].end == Approx(1095.0));
+  CHECK(p.drive.segments[1].end == test::relative(1095.0));
   CHECK(p.drive.segments[2].off);
-  CHECK(p.drive.segments[2].end == Approx(1395.0));
+  CHECK(p.drive.segments[2].end == test::relative(1395.0));
 }
 
 TEST_CASE("names with quotes, umlauts, colons and line breaks come back from the resolved case") {
@@ -361,7 +364,7 @@ TEST_CASE("a private material beside the case wins over the shipped one") {
 
 TEST_CASE("defaults: chamber 25 degC, end density 0.99, published contact totals, history every 5 s") {
   const cases::Case c = cases::read_case(root / "cases" / "checks" / "insulated-stack.yaml");
-  CHECK(c.chamber_temperature == Approx(298.15));
+  CHECK(c.chamber_temperature == test::relative(298.15));
   CHECK(c.initial_temperature == c.chamber_temperature);
   CHECK(c.history_every == 5.0);
   CHECK(c.contacts.heat_lateral == 1320.0);

@@ -1,17 +1,12 @@
 // What the mesh tests share: comparison, millimetres, the largest ratio of neighbouring cells.
 #pragma once
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 
 #include "mesh/mesh.hpp"
+#include "tests/support/relative.hpp"
 
-/// By the relative difference alone: doctest's Approx adds 1 to the scale, which for areas and volumes in
-/// square and cubic metres would pass almost anything.
-inline doctest::Approx relative(double target, double tolerance = 1e-12) {
-  return doctest::Approx(target).scale(0.0).epsilon(tolerance);
-}
+using joulepress::test::relative;
 
 /// A layout drawn in millimetres.
 inline joulepress::mesh::Layout in_metres(joulepress::mesh::Layout layout) {
