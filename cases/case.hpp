@@ -79,8 +79,8 @@ struct Programme {
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
   std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
-  std::vector<ProgrammeStep>
-      pressure;  ///< pressure on powder, Pa in `to`; recorded, constant contacts for now
+  /// Pressure on powder, Pa in `to`; its last value sets the axial touches, constant through the run.
+  std::vector<ProgrammeStep> pressure;
 };
 
 struct Press {

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 #include "cases/build_problem.hpp"
 
@@ -35,9 +34,7 @@ struct Touch {
 std::optional<double> final_force(const Case& c) {
   if (c.programme.pressure.empty()) return std::nullopt;
   for (const ColumnPart& part : c.column)
-    if (part.powder)
-      return c.programme.pressure.back().to * 0.25 * std::numbers::pi *
-             (part.diameter * part.diameter - part.bore * part.bore);
+    if (part.powder) return c.programme.pressure.back().to * cross_section(part);
   return std::nullopt;
 }
 

@@ -27,11 +27,13 @@ double end_density(const ColumnPart& powder) {
   return powder.end_density.value_or(0.99);
 }
 
+double cross_section(const ColumnPart& part) {
+  return 0.25 * std::numbers::pi * (part.diameter * part.diameter - part.bore * part.bore);
+}
+
 double powder_height(const ColumnPart& powder, const materials::Material& material) {
   if (powder.height) return *powder.height;
-  const double area =
-      0.25 * std::numbers::pi * (powder.diameter * powder.diameter - powder.bore * powder.bore);
-  return *powder.mass / (end_density(powder) * material.density.curve.value(298.15) * area);
+  return *powder.mass / (end_density(powder) * material.density.curve.value(298.15) * cross_section(powder));
 }
 
 Stack stack_of(const Case& c) {

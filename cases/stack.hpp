@@ -23,6 +23,9 @@ struct Stack {
   std::vector<StackPart> parts;
 };
 
+/// Cross-section of a column part, bore taken out [m2].
+double cross_section(const ColumnPart& part);
+
 /// Height of a powder at its expected end density [m].
 double powder_height(const ColumnPart& powder, const materials::Material& material);
 

@@ -138,7 +138,7 @@ PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& fa
   constexpr int iterations_max = 60;
   // Thin cells, many cells, metal beside graphite: rounding of psi alone leaves a residual above the
   // tolerance, and iterating on it gains nothing.  The charge balance reports what is left.
-  constexpr double rounding_floor = 300.0;
+  constexpr double rounding_floor = 100.0;
   constexpr int patience = 3;  // the residual of conjugate gradients may rise now and then
   PotentialOutcome outcome;
   double best = std::numeric_limits<double>::infinity();

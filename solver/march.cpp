@@ -105,11 +105,15 @@ class March {
     open_.reset();
   }
 
+  /// What a sensor shows in a state [K].
+  double shown(int which, const State& state) const {
+    const Sensor& sensor = problem_.sensors[which];
+    return reading(sensor, sensor.junction.of(state.temperature), problem_.chamber_temperature);
+  }
+
   /// Reading minus programme at the state's time [K].
   double lead(const State& state, const Segment& now) const {
-    const Sensor& sensor = problem_.sensors[problem_.drive.sensor];
-    return reading(sensor, sensor.junction.of(state.temperature), problem_.chamber_temperature) -
-           value_in(now, state.time);
+    return shown(problem_.drive.sensor, state) - value_in(now, state.time);
   }
   double lead() const { return lead(state_, segment()); }
 
@@ -340,11 +344,7 @@ class March {
   bool report_progress() const {
     if (!observe_) return true;
     Progress progress{state_.time, end_time(problem_.drive), std::nan(""), std::nan("")};
-    if (result_.frame.control_sensor >= 0) {
-      const Sensor& sensor = problem_.sensors[result_.frame.control_sensor];
-      progress.sensor_K =
-          reading(sensor, sensor.junction.of(state_.temperature), problem_.chamber_temperature);
-    }
+    if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
     if (problem_.powder) progress.powder_K = problem_.powder->mean.of(state_.temperature);
     return observe_(progress);
   }

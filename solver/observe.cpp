@@ -82,13 +82,23 @@ void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   }
 }
 
+/// A frame with the state's fields as start values.
+Frame start_frame(const State& state, double time) {
+  Frame frame;
+  frame.time = time;
+  frame.temperature = state.temperature;
+  frame.potential = state.potential;
+  frame.edges = state.edges;
+  return frame;
+}
+
 void finish_frame(const Problem& problem, Workspace& ws, const State& state, double current_squared,
                   Frame& frame) {
   frame.joule.assign(frame.temperature.size(), 0.0);
   properties_at(problem, frame.temperature, frame.properties);
   if (ws.electrified) {
     electric_conductances(problem, frame.properties, frame.electric_faces);
-    if (state.electric_matrix && ws.electric_from == state.electric_matrix)
+    if (state.electric_matrix && use_electric_factor(ws, state))
       solve_potential(problem, frame.electric_faces, ws.electric, problem.numerics.charge_tolerance,
                       frame.potential);
     const TerminalCurrents currents = terminal_currents(problem, frame.electric_faces, frame.potential);
@@ -114,22 +124,14 @@ double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges) {
 
 Frame frame_at(const Problem& problem, Workspace& ws, const State& state, double time,
                std::span<const double> enthalpy, double current_squared) {
-  Frame frame;
-  frame.time = time;
-  frame.temperature = state.temperature;
-  frame.potential = state.potential;
-  frame.edges = state.edges;
+  Frame frame = start_frame(state, time);
   temperature_from_enthalpy(problem, ws.mass, enthalpy, frame.temperature);
   finish_frame(problem, ws, state, current_squared, frame);
   return frame;
 }
 
 Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
-  Frame frame;
-  frame.time = state.time;
-  frame.temperature = state.temperature;
-  frame.potential = state.potential;
-  frame.edges = state.edges;
+  Frame frame = start_frame(state, state.time);
   finish_frame(problem, ws, state, state.current_squared, frame);
   return frame;
 }

@@ -32,14 +32,6 @@ bool use_heat_factor(const Problem& problem, Workspace& ws, const State& now) {
   return false;
 }
 
-bool use_electric_factor(Workspace& ws, const State& now) {
-  if (ws.electric_from == now.electric_matrix) return true;
-  ws.electric_from = now.electric_matrix;
-  if (ws.electric.factorise(*now.electric_matrix)) return true;
-  ws.electric_from = nullptr;
-  return false;
-}
-
 /// Potential at the present properties, with a fresh factor when the kept one serves badly.
 bool update_potential(const Problem& problem, Workspace& ws, State& now, double& residual) {
   constexpr int iterations_before_refresh = 12;
@@ -48,23 +40,23 @@ bool update_potential(const Problem& problem, Workspace& ws, State& now, double&
     now.electric_matrix = std::make_shared<MatrixValues>(electric_matrix(problem, ws.electric_faces));
     ++now.counts.electric_factorisations;
   };
+  PotentialOutcome outcome;
+  const auto solve = [&] {
+    if (!use_electric_factor(ws, now)) return false;
+    outcome = solve_potential(problem, ws.electric_faces, ws.electric, problem.numerics.charge_tolerance,
+                              now.potential);
+    now.counts.triangular_solves += outcome.iterations;
+    return true;
+  };
   const bool fresh = !now.electric_matrix;
   if (fresh) refresh();
-  if (!use_electric_factor(ws, now)) return false;
-  const double tolerance = problem.numerics.charge_tolerance;
-  PotentialOutcome outcome =
-      solve_potential(problem, ws.electric_faces, ws.electric, tolerance, now.potential);
-  now.counts.triangular_solves += outcome.iterations;
+  if (!solve()) return false;
   if (!fresh && (!outcome.converged || outcome.iterations > iterations_before_refresh)) {
     refresh();
-    if (!use_electric_factor(ws, now)) return false;
-    outcome = solve_potential(problem, ws.electric_faces, ws.electric, tolerance, now.potential);
-    now.counts.triangular_solves += outcome.iterations;
+    if (!solve()) return false;
   }
   residual = outcome.residual;
-  // Rounding sets a floor that depends on the contrast of conductivities; charge is reported, so accept near
-  // it.
-  return outcome.residual <= 100.0 * tolerance;
+  return outcome.converged;
 }
 
 bool heat_matrix_is_stale(const State& now, const StageEquation& equation) {
@@ -159,6 +151,14 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
 
 }  // namespace
 
+bool use_electric_factor(Workspace& ws, const State& now) {
+  if (ws.electric_from == now.electric_matrix) return true;
+  ws.electric_from = now.electric_matrix;
+  if (ws.electric.factorise(*now.electric_matrix)) return true;
+  ws.electric_from = nullptr;
+  return false;
+}
+
 Workspace::Workspace(const Problem& problem)
     : mass(cell_masses(problem)),
       electrified(problem.drive.kind != DriveKind::none && has_electrodes(problem)),
@@ -236,22 +236,19 @@ void predict(const State& old, const CellField& capacity, const std::vector<Cell
   if (stage == 1) {
     for (std::size_t i = 0; i < guess.size(); ++i)
       guess[i] = old.temperature[i] + c[1] * dt * old.slope[i] / capacity[i];
-    // A stiff cell's slope is noise times its stiffness: never start further off than the cell can have
-    // moved.
-    for (std::size_t i = 0; i < guess.size(); ++i)
-      guess[i] = std::clamp(guess[i], 0.8 * old.temperature[i], 1.25 * old.temperature[i]);
-    return;
+  } else {
+    // Lagrange through the last (up to three) known points 0, c_1, ..., c_(stage-1).
+    const int first = std::max(0, stage - 3);
+    std::fill(guess.begin(), guess.end(), 0.0);
+    for (int j = first; j < stage; ++j) {
+      double weight = 1.0;
+      for (int k = first; k < stage; ++k)
+        if (k != j) weight *= (c[stage] - c[k]) / (c[j] - c[k]);
+      const CellField& T = temperatures[j];
+      for (std::size_t i = 0; i < guess.size(); ++i) guess[i] += weight * T[i];
+    }
   }
-  // Lagrange through the last (up to three) known points 0, c_1, ..., c_(stage-1).
-  const int first = std::max(0, stage - 3);
-  for (std::size_t i = 0; i < guess.size(); ++i) guess[i] = 0.0;
-  for (int j = first; j < stage; ++j) {
-    double weight = 1.0;
-    for (int k = first; k < stage; ++k)
-      if (k != j) weight *= (c[stage] - c[k]) / (c[j] - c[k]);
-    const CellField& T = temperatures[j];
-    for (std::size_t i = 0; i < guess.size(); ++i) guess[i] += weight * T[i];
-  }
+  // A stiff cell's slope is noise times its stiffness: never start further off than the cell can have moved.
   for (std::size_t i = 0; i < guess.size(); ++i)
     guess[i] = std::clamp(guess[i], 0.8 * old.temperature[i], 1.25 * old.temperature[i]);
 }

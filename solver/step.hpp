@@ -31,6 +31,9 @@ struct Workspace {
   CellField enthalpy, capacity, joule, correction, response;
 };
 
+/// Makes the workspace's electric factor the one the state names.  False when it cannot be factorised.
+bool use_electric_factor(Workspace& workspace, const State& state);
+
 /// What drives the current during one step.
 struct StepDrive {
   DriveMode mode = DriveMode::off;

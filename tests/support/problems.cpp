@@ -68,17 +68,4 @@ solver::Segment segment(double start, double end, double from, double to, bool h
   return {start, end, from, to, false, hold, hold ? "hold" : ""};
 }
 
-int cell_near(const solver::Problem& problem, double r, double z) {
-  int best = 0;
-  double nearest = std::numeric_limits<double>::infinity();
-  for (int i = 0; i < problem.mesh.n_cells(); ++i) {
-    const double distance = std::hypot(problem.mesh.r[i] - r, problem.mesh.z[i] - z);
-    if (distance < nearest) {
-      nearest = distance;
-      best = i;
-    }
-  }
-  return best;
-}
-
 }  // namespace joulepress::test

@@ -29,7 +29,4 @@ mesh::GridRule even_grid(double size, int refinement = 1);
 /// One segment of a programme.
 solver::Segment segment(double start, double end, double from, double to, bool hold = false);
 
-/// Index of the cell whose middle lies nearest to (r, z).
-int cell_near(const solver::Problem& problem, double r, double z);
-
 }  // namespace joulepress::test

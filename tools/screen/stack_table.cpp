@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "cases/build_problem.hpp"
+#include "cases/stack.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -143,7 +143,7 @@ std::string powder_lines(const cases::Case& c, const solver::Problem& p) {
       text += "\n";
     }
     if (c.programme.pressure.empty()) continue;
-    const double area = 0.25 * std::numbers::pi * (part.diameter * part.diameter - part.bore * part.bore);
+    const double area = cases::cross_section(part);
     const double force = area * c.programme.pressure.back().to;
     text += fmt::format(
         "force at {:.3g} MPa on {}: {:.2f} kN{}\n", 1e-6 * c.programme.pressure.back().to, part.name,
