@@ -35,13 +35,16 @@ struct Material {
   std::string name;
   std::string file;  ///< as given to the reader, for messages and hashes
   std::string note;
-  Property density;                    ///< kg/m3, fully dense, cold
-  Property heat_capacity;              ///< J/(kg K)
-  DirectionalProperty conductivity;    ///< W/(m K)
-  DirectionalProperty resistivity;     ///< ohm m
-  std::optional<Property> emissivity;  ///< total hemispherical, 0..1
-  std::optional<double> melting_K;
-  bool insulator = false;  ///< carries no current worth the name beside graphite
+  Property density;                              ///< kg/m3, fully dense, cold
+  Property heat_capacity;                        ///< J/(kg K)
+  DirectionalProperty conductivity;              ///< W/(m K)
+  DirectionalProperty resistivity;               ///< ohm m
+  std::optional<Property> emissivity;            ///< total hemispherical, 0..1
+  std::optional<double> melting_K;               ///< first liquid of the material by itself
+  std::optional<double> carbon_eutectic_K;       ///< first liquid in touch with carbon (foil, graphite die)
+  std::optional<Property> compressive_strength;  ///< Pa
+  std::optional<Property> flexural_strength;     ///< Pa
+  bool insulator = false;                        ///< carries no current worth the name beside graphite
 };
 
 }  // namespace joulepress::materials

@@ -143,6 +143,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors)
   m.note = map.text("note").value_or("");
   m.insulator = map.flag("insulator").value_or(false);
   m.melting_K = map.quantity("melting", Kind::temperature);
+  m.carbon_eutectic_K = map.quantity("eutectic with carbon", Kind::temperature);
   if (const SourceNode* node = map.need("density")) m.density = read_property(*node, Kind::density, errors);
   if (const SourceNode* node = map.need("heat capacity"))
     m.heat_capacity = read_property(*node, Kind::heat_capacity, errors);
@@ -152,6 +153,10 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors)
     m.resistivity.along = read_property(*node, Kind::resistivity, errors, &m.resistivity.across);
   if (const SourceNode* node = map.find("emissivity"))
     m.emissivity = read_property(*node, Kind::ratio, errors);
+  if (const SourceNode* node = map.find("compressive strength"))
+    m.compressive_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("flexural strength"))
+    m.flexural_strength = read_property(*node, Kind::pressure, errors);
   map.finish();
   return m;
 }

@@ -37,6 +37,7 @@ constexpr std::array units{
     Unit{"degC/s", Kind::temperature_rate, 1.0},
     Unit{"K/s", Kind::temperature_rate, 1.0},
     Unit{"MPa", Kind::pressure, 1e6},
+    Unit{"GPa", Kind::pressure, 1e9},
     Unit{"kPa", Kind::pressure, 1e3},
     Unit{"Pa", Kind::pressure, 1.0},
     Unit{"kN", Kind::force, 1e3},
