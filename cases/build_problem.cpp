@@ -75,7 +75,7 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
     sensor.sheath_diameter = source.sheath_diameter;
     sensor.sheath_conductivity = source.sheath_conductivity;
     if (sensor.r < b.r_inner || sensor.z < b.z_bottom || sensor.z > b.z_top) {
-      errors.add(source.place, fmt::format("sensors[{}]", k),
+      errors.add(source.written.place, fmt::format("sensors[{}]", k),
                  fmt::format("The bore of \"{}\" ends outside \"{}\": r = {:.2f} mm, {:.2f} mm above its "
                              "bottom; the part reaches from r = {:.2f} to {:.2f} mm and is {:.2f} mm high.",
                              source.name, source.part, 1e3 * sensor.r, 1e3 * (sensor.z - b.z_bottom),
@@ -163,6 +163,7 @@ mesh::GridRule default_grid(const Case& c) {
 solver::Problem build_problem(const Case& c) {
   ErrorList errors;
   if (!c.text.empty()) errors.remember(c.file, c.text);
+  for (const IncludedFile& included : c.included) errors.remember(included.file, included.text);
   const Stack stack = stack_of(c);
   report_impossible_layout(c, stack, errors);
   errors.throw_if_any();
@@ -177,6 +178,7 @@ solver::Problem build_problem(const Case& c) {
   p.chamber_temperature = c.chamber_temperature;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
+  p.numerics.strict = c.strict;
   set_contacts(c, stack, p);
   set_sides(c, stack, p);
   set_sensors(c, stack, p, errors);

@@ -3,6 +3,8 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "materials/material.hpp"
@@ -13,32 +15,47 @@ namespace joulepress::cases {
 struct Place {
   std::string file;
   int line = 0, column = 0;
+  int length = 1;  ///< bytes of what stood there, for the mark below an excerpt
+};
+
+/// Where an entry and each of its values stood.
+struct Written {
+  std::string path;  ///< key path of the entry, e.g. column[2]
+  Place place;
+  std::vector<std::pair<std::string, Place>> values;
+
+  /// Place of the value of a key; of the whole entry when the key is absent.
+  const Place& at(std::string_view key) const;
+  std::string path_of(std::string_view key) const;
 };
 
 struct ColumnPart {
-  Place place;
+  Written written;
   std::string name;
   std::string material;  ///< name of the material
   bool powder = false;
+  bool cavity = false;                     ///< of a tool set, not filled yet
   double diameter = 0;                     ///< m
   double bore = 0;                         ///< m, 0: solid
+  double worn_by = 0;                      ///< m, wear of the outer diameter
   std::optional<double> height;            ///< m
   std::optional<double> mass;              ///< kg, powder only (then the height follows from the end density)
   std::optional<double> relative_density;  ///< of the powder at the preload
   std::optional<double> density_pressure;  ///< Pa, where that density was measured
-  std::optional<double> end_density;       ///< expected relative density at the end; used for the whole run
+  double end_density = 0;                  ///< expected relative density at the end; used for the whole run
 };
 
 struct Sleeve {
-  Place place;
+  Written written;
   std::string name, material;
   double inner_diameter = 0, outer_diameter = 0, height = 0;  ///< m
+  double worn_by = 0;                                         ///< m, wear of the bore
   std::string centre_on;                                      ///< part whose middle is its middle
   std::string moves_with;
 };
 
 struct FoilLayer {
-  Place place;
+  Written written;
   std::string material;                   ///< default: graphite foil
   std::string along;                      ///< sleeve whose bore it lines; or
   std::string between_low, between_high;  ///< the two column neighbours it separates
@@ -46,27 +63,24 @@ struct FoilLayer {
 };
 
 /// Totals of foil plus its two touches, or of a bare touch; the touch follows from the total and the foil.
-/// Defaults at 20 MPa: Zavaliangos, Zhang, Krammer, Groza 2004, Mater. Sci. Eng. A 379:218, from memory; a
-/// factor 2 (axial) or 3 (lateral) either way.
 struct ContactTotals {
-  Place place;
-  double electric_axial = 8e-8, electric_lateral = 1.3e-7;  ///< ohm m2
-  double heat_axial = 2400, heat_lateral = 1320;            ///< W/(m2 K)
+  double electric_axial = 0, electric_lateral = 0;  ///< ohm m2
+  double heat_axial = 0, heat_lateral = 0;          ///< W/(m2 K)
 };
 
 struct CaseSensor {
-  Place place;
+  Written written;
   std::string name;
-  std::string part;                 ///< `in`
-  double depth = 0;                 ///< m, bore from the outer surface
-  std::optional<double> height;     ///< m above the bottom of the part; none: middle
-  double sheath_diameter = 1.5e-3;  ///< m
-  double sheath_conductivity = 15;  ///< W/(m K)
-  bool stem = true;                 ///< whether the closed-form stem error is subtracted
+  std::string part;                ///< `in`
+  double depth = 0;                ///< m, bore from the outer surface
+  std::optional<double> height;    ///< m above the bottom of the part; none: middle
+  double sheath_diameter = 0;      ///< m
+  double sheath_conductivity = 0;  ///< W/(m K)
+  bool stem = false;               ///< whether the closed-form stem error is subtracted
 };
 
 struct ProgrammeStep {
-  Place place;
+  Written written;
   enum class Kind { ramp, hold, cool_free } kind = Kind::hold;
   double to = 0;                   ///< ramp: K, A, V or W
   std::optional<double> rate;      ///< ramp: K/s (temperature), or
@@ -75,7 +89,7 @@ struct ProgrammeStep {
 };
 
 struct Programme {
-  Place place;
+  Written written;
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
   std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
@@ -84,17 +98,24 @@ struct Programme {
 };
 
 struct Press {
-  Place place;
-  std::string name = "unnamed press";
+  Written written;
+  std::string name;
   std::optional<double> current_limit, voltage_limit, power_limit;  ///< effective A, V, W
   std::optional<double> force_limit;                                ///< N
-  double end_film = 880;  ///< W/(m2 K) at both column ends, ram, joint and cooling lumped; source as
-                          ///< ContactTotals, factor 2
-  double water_temperature = 293.15;      ///< K
+  double end_film = 0;                    ///< W/(m2 K) at both column ends: ram, joint and cooling lumped
+  double water_temperature = 0;           ///< K
   std::optional<double> end_temperature;  ///< K: column ends held at it instead of the film
   bool ends_insulated = false;            ///< no heat through the column ends
 };
 
+/// A file a case includes by name.
+struct IncludedFile {
+  std::string name;  ///< as written in the case
+  std::string file;  ///< where it was found
+  std::string text;  ///< word for word
+};
+
+/// Every default stands in the key table (cases/reader/keys.hpp), none here.
 struct Case {
   std::string file;
   std::string text;  ///< the file word for word, for excerpts in later messages
@@ -105,13 +126,15 @@ struct Case {
   std::vector<Sleeve> sleeves;
   std::vector<FoilLayer> foils;
   ContactTotals contacts;
-  double chamber_temperature = 298.15;  ///< K
-  double initial_temperature = 298.15;  ///< K
-  bool radiating = true;
+  double chamber_temperature = 0;  ///< K
+  double initial_temperature = 0;  ///< K
+  bool radiating = false;
   std::vector<CaseSensor> sensors;
   Programme programme;
   int refinement = 1;                          ///< divides every cell in both directions
-  double history_every = 5;                    ///< s
+  bool strict = false;                         ///< leaving the range of a material's data is an error
+  double history_every = 0;                    ///< s
+  std::vector<IncludedFile> included;          ///< press and tooling files
   std::vector<materials::Material> materials;  ///< every material named above, read
   std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case
 };

@@ -24,7 +24,7 @@ const materials::Material& material_named(const Case& c, const std::string& name
 }
 
 double end_density(const ColumnPart& powder) {
-  return powder.end_density.value_or(0.99);
+  return powder.end_density;
 }
 
 double cross_section(const ColumnPart& part) {

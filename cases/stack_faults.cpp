@@ -17,14 +17,14 @@ const Place& place_of(const Case& c, const StackPart& part) {
   switch (part.role) {
     case Role::column:
     case Role::powder:
-      return c.column[part.source].place;
+      return c.column[part.source].written.place;
     case Role::sleeve:
-      return c.sleeves[part.source].place;
+      return c.sleeves[part.source].written.place;
     case Role::disc_foil:
     case Role::lining:
       break;
   }
-  return c.foils[part.source].place;
+  return c.foils[part.source].written.place;
 }
 
 /// Parts no press could take; meshed anyway they would fill the memory.

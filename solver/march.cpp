@@ -172,9 +172,21 @@ class March {
         return change_mode(step, now, restart, dt);
       accept(std::move(step), dt, restart);
       stalled_ = 0;
+      if (problem_.numerics.strict && left_a_range()) return false;
       if (state_.time >= now.end - 1e-9) leave_segment(now);
       return true;
     }
+  }
+
+  /// In a strict run: whether a property was used outside its range so far; then the run has failed.
+  bool left_a_range() {
+    const auto warnings = range_warnings(problem_, state_.lowest, state_.highest);
+    if (warnings.empty()) return false;
+    result_.status = RunStatus::failed;
+    result_.reason =
+        "at t = " + std::to_string(std::lround(state_.time)) + " s: " + warnings.front() +
+        " The case is strict about ranges; lower the temperature, or give data that reach further.";
+    return true;
   }
 
   double step_within(double remaining) const {

@@ -100,6 +100,7 @@ struct Numerics {
   double first_step = 1.0;             ///< s, after a restart
   double largest_step = 60;            ///< s
   double smallest_step = 1e-7;         ///< s; below it the run fails
+  bool strict = false;                 ///< a property used outside its range fails the run
 };
 
 struct Problem {

@@ -2,7 +2,9 @@
 // 130 interrupted.
 #include <fmt/format.h>
 
+#include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
+
 #include <cstdio>
 #include <exception>
 #include <system_error>
@@ -32,12 +34,23 @@ int command(int argc, char** argv) {
   run->add_flag("--quiet", options.quiet, "no progress");
   run->add_flag("--replace", options.replace, "overwrite what the folder holds");
 
+  std::vector<std::string> key;
+  bool reference = false, schema = false;
+  CLI::App* explain = app.add_subcommand("explain", "what a key of the case file means");
+  explain->add_option("KEY", key, "a key, e.g. \"sleeves.height\"; none: all of them");
+  explain->add_flag("--reference", reference, "every key as a Markdown page");
+  explain->add_flag("--schema", schema, "JSON Schema of a case, for editors");
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {
     const int code = app.exit(problem);
     return code == 0 ? tools::done : tools::bad_input;
   }
+  if (explain->parsed())
+    return reference ? tools::print_reference()
+           : schema  ? tools::print_schema()
+                     : tools::explain_key(fmt::format("{}", fmt::join(key, " ")));
   options.case_file = case_file;
   options.folder = folder;
   return check->parsed() ? tools::check_case(case_file) : tools::run_case(options);

@@ -46,7 +46,8 @@ std::string column_text(const ColumnPart& part) {
     text += fmt::format(", relative density: {{value: {}", *part.relative_density);
     text += optional_entry("at pressure", part.density_pressure, "Pa") + "}";
   }
-  text += optional_entry("end density", part.end_density, "");
+  if (part.powder) text += fmt::format(", end density: {}", part.end_density);
+  if (part.worn_by > 0.0) text += fmt::format(", worn by: {} m", part.worn_by);
   return text + "}\n";
 }
 
@@ -159,8 +160,8 @@ std::string resolved_case(const Case& c) {
       "surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n",
       c.chamber_temperature, c.radiating ? "on" : "off", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
-  text += fmt::format("numerics: {{refinement: {}}}\noutput: {{history every: {} s}}\n", c.refinement,
-                      c.history_every);
+  text += fmt::format("numerics: {{refinement: {}, strict: {}}}\noutput: {{history every: {} s}}\n",
+                      c.refinement, c.strict ? "on" : "off", c.history_every);
   return text + materials_text(c);
 }
 

@@ -5,18 +5,22 @@
 
 namespace joulepress::cases {
 
-/// Required quantity above zero; 0 after an error.
-double positive(MapReader& map, const std::string& key, Kind kind);
-/// The same where the key may be absent.
-std::optional<double> positive_if_any(MapReader& map, const std::string& key, Kind kind);
-/// An error when a quantity that may be zero is negative.
-void require_not_negative(const SourceNode& node, double value, ErrorList& errors);
-
 ColumnPart read_column_part(const SourceNode& node, ErrorList& errors);
 Sleeve read_sleeve(const SourceNode& node, ErrorList& errors);
 FoilLayer read_foil(const SourceNode& node, ErrorList& errors);
-ContactTotals read_contacts(const SourceNode& node, ErrorList& errors);
 CaseSensor read_sensor(const SourceNode& node, ErrorList& errors);
 Programme read_programme(const SourceNode& node, ErrorList& errors);
+/// Null: the defaults.
+ContactTotals read_contacts(const SourceNode* node, ErrorList& errors);
+
+/// What fills one cavity.
+struct Filling {
+  std::string in;
+  ColumnPart powder;  ///< name and dimensions of the cavity are not in it
+};
+Filling read_filling(const SourceNode& node, ErrorList& errors);
+
+Press read_press(const SourceNode& node, ErrorList& errors);
+void read_column_ends(const SourceNode& node, Press& press, ErrorList& errors);
 
 }  // namespace joulepress::cases

@@ -7,6 +7,8 @@
 #include <sstream>
 #include <tuple>
 
+#include "cases/reader/keys.hpp"
+
 namespace joulepress::cases {
 namespace {
 
@@ -26,6 +28,21 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return d[a.size()][b.size()];
 }
 
+/// Characters on the screen of what stood at a place: a quoted text with its quotes, never beyond the line.
+std::string mark_under(const std::string& line, const Place& place) {
+  const auto from = static_cast<std::size_t>(std::max(place.column, 1) - 1);
+  if (from >= line.size()) return "^";
+  std::size_t to = from + static_cast<std::size_t>(place.length);
+  if (line[from] == '"' || line[from] == '\'') {
+    const std::size_t quote = line.find(line[from], from + 1);
+    if (quote != std::string::npos) to = quote + 1;
+  }
+  std::string mark;
+  for (std::size_t k = from; k < std::min(to, line.size()); ++k)
+    if ((static_cast<unsigned char>(line[k]) & 0xC0u) != 0x80u) mark += '^';
+  return mark;
+}
+
 /// As wide on the screen as the line before the column (columns count bytes; an umlaut has two; tabs stay).
 std::string room_before(const std::string& line, int column) {
   std::string room;
@@ -37,6 +54,16 @@ std::string room_before(const std::string& line, int column) {
 }
 
 }  // namespace
+
+const Place& Written::at(std::string_view key) const {
+  for (const auto& [name, where] : values)
+    if (name == key) return where;
+  return place;
+}
+
+std::string Written::path_of(std::string_view key) const {
+  return path.empty() ? std::string(key) : fmt::format("{}.{}", path, key);
+}
 
 void ErrorList::remember(const std::string& file, const std::string& text) {
   std::vector<std::string> lines;
@@ -62,10 +89,13 @@ std::string ErrorList::text_of(const InputError& error) const {
   if (lines != lines_.end() && number > 0 && number <= lines->second.size()) {
     const std::string& line = lines->second[number - 1];
     text += fmt::format("{:>6} | {}\n", number, line);
-    text += fmt::format("       | {}^\n", room_before(line, error.place.column));
+    text +=
+        fmt::format("       | {}{}\n", room_before(line, error.place.column), mark_under(line, error.place));
   }
   text += fmt::format("  {}\n", error.problem);
   if (!error.remedy.empty()) text += fmt::format("  {}\n", error.remedy);
+  if (const Key* key = error.key.empty() ? nullptr : key_at(error.key))
+    text += fmt::format("  See: joulepress explain \"{}\"\n", address_of(*key));
   return text;
 }
 
@@ -87,6 +117,7 @@ void ErrorList::throw_if_any() const {
 
 std::string nearest(const std::string& word, std::span<const std::string> known) {
   std::string best;
+  if (word.size() <= 2) return {};  // nearly every short word is near to every other
   std::size_t least = (word.size() <= 4 ? 1 : std::max<std::size_t>(2, word.size() / 3)) + 1;
   for (const std::string& candidate : known) {
     const std::size_t distance = edit_distance(word, candidate);

@@ -48,7 +48,7 @@ class ErrorList {
 };
 
 /// The word among `known` nearest to `word` (edit distance at most 2, or a third of its length; 1 in short
-/// words); empty: none.
+/// words, none in words of one or two letters); empty: none.
 std::string nearest(const std::string& word, std::span<const std::string> known);
 
 /// "a, b, c" for messages.

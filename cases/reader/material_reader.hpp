@@ -18,8 +18,16 @@ std::vector<std::filesystem::path> shipped_materials();
 /// Throws InputErrors.
 materials::Material read_material(const std::filesystem::path& path);
 
-/// Reads a parsed document; mistakes go to the list.
-materials::Material read_material(const SourceNode& document, ErrorList& errors);
+/// Reads a parsed document; mistakes go to the list.  `base`: the material it starts from, null when it
+/// stands alone.
+materials::Material read_material(const SourceNode& document, ErrorList& errors,
+                                  const materials::Material* base = nullptr);
+
+/// Name of the material a document starts from (`from:`); empty: none.
+std::string base_of(const SourceNode& document);
+
+/// Where the shipped material of this name would be.
+std::filesystem::path shipped_material(const std::string& name);
 
 /// File of the material named `name`: one beside the case wins over a shipped one.  Empty: none.
 std::filesystem::path find_material(const std::string& name, const std::filesystem::path& case_folder);

@@ -1,129 +1,136 @@
-#include "cases/reader/group_readers.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "cases/reader/group_readers.hpp"
+
 namespace joulepress::cases {
 namespace {
 
-/// An error unless the value of `key` is positive; a value that could not be read is reported already.
-void require_positive(MapReader& map, const std::string& key, Kind kind, double value) {
-  const SourceNode* node = map.find(key);
-  if (!node || value > 0.0 || !is_quantity(*node, kind)) return;
-  map.errors().add(node->place, node->path, fmt::format("\"{}\" is not above zero.", node->text),
-                   "Write a positive value.");
+/// An empty map, for a group that is absent: every key has its default.
+const SourceNode& no_keys() {
+  static const SourceNode node = [] {
+    SourceNode empty;
+    empty.type = SourceNode::Type::map;
+    return empty;
+  }();
+  return node;
 }
 
-double fraction(MapReader& map, const std::string& key, double value) {
-  if (value > 0.0 && value <= 1.0) return value;
-  if (const SourceNode* node = map.find(key); node && is_quantity(*node, Kind::ratio))
-    map.errors().add(node->place, node->path, fmt::format("\"{}\" is not between 0 and 1.", node->text),
-                     "Write a relative density, e.g. 0.55 or 55 %.");
-  return value;
-}
-
-void read_powder_density(MapReader& map, ColumnPart& part) {
+void read_start_density(MapReader& map, ColumnPart& part) {
   const SourceNode* node = map.find("relative density");
-  if (!node) return;
-  if (node->type == SourceNode::Type::map) {
-    MapReader inner(*node, map.errors());
-    part.relative_density = fraction(inner, "value", inner.need_quantity("value", Kind::ratio));
-    part.density_pressure = positive_if_any(inner, "at pressure", Kind::pressure);
+  if (node && node->type == SourceNode::Type::map) {
+    MapReader inner(*node, "start density", map.errors());
+    part.relative_density = inner.amount("value");
+    part.density_pressure = inner.amount_if_any("at pressure");
     inner.finish();
   } else {
-    part.relative_density = fraction(map, "relative density", quantity_of(*node, Kind::ratio, map.errors()));
+    part.relative_density = map.amount_if_any("relative density");
   }
+}
+
+/// What a powder and the filling of a cavity have in common.
+void read_amount_of_powder(MapReader& map, ColumnPart& part, const std::string& name) {
+  part.powder = true;
+  part.height = map.amount_if_any("height");
+  part.mass = map.amount_if_any("mass");
+  part.end_density = map.amount("end density");
+  read_start_density(map, part);
+  if (part.mass.has_value() == part.height.has_value() && map.node().type == SourceNode::Type::map)
+    map.refuse(
+        "mass",
+        fmt::format("\"{}\" has {}.", name,
+                    part.mass ? "both a mass and a height; one follows from the other"
+                              : "neither a mass nor a height"),
+        "Give the mass of the filled powder (its height follows), or the height of the dense compact.");
+}
+
+void refuse_powder_keys(MapReader& map, const char* what) {
+  for (const char* key : {"mass", "relative density", "end density"})
+    if (map.find(key))
+      map.refuse(key, fmt::format("{} has no {}.", what, key),
+                 "It belongs to a powder: write it there, or here `powder:` instead of `material:`.");
 }
 
 }  // namespace
 
-double positive(MapReader& map, const std::string& key, Kind kind) {
-  const double value = map.need_quantity(key, kind);
-  require_positive(map, key, kind, value);
-  return value;
-}
-
-/// An error when a driven quantity or a pressure is below zero.
-void require_not_negative(const SourceNode& node, double value, ErrorList& errors) {
-  if (value < 0.0)
-    errors.add(node.place, node.path, fmt::format("\"{}\" is below zero.", node.text),
-               "Write zero or a positive value.");
-}
-
-std::optional<double> positive_if_any(MapReader& map, const std::string& key, Kind kind) {
-  const auto value = map.quantity(key, kind);
-  if (value) require_positive(map, key, kind, *value);
-  return value;
-}
-
 ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
+  MapReader map(node, "column", errors);
   ColumnPart part;
-  part.place = node.place;
-  part.name = map.need_text("name");
-  const SourceNode* powder = map.find("powder");
-  part.powder = powder != nullptr;
-  part.material = powder ? text_of(*powder, errors) : map.need_text("material");
-  part.diameter = positive(map, "diameter", Kind::length);
-  part.bore = map.quantity("bore", Kind::length).value_or(0.0);
-  if (const SourceNode* bore = map.find("bore")) require_not_negative(*bore, part.bore, errors);
+  part.written = written_at(node);
+  part.name = map.text("name");
+  part.diameter = map.amount("diameter");
+  part.bore = map.amount("bore");
+  part.worn_by = map.amount("worn by");
   if (part.bore >= part.diameter && part.diameter > 0.0)
-    errors.add(map.find("bore")->place, map.path_of("bore"), "The bore is not smaller than the diameter.",
-               "Check both.");
-  part.height = positive_if_any(map, "height", Kind::length);
-  if (part.powder) {
-    part.mass = positive_if_any(map, "mass", Kind::mass);
-    read_powder_density(map, part);
-    if (const auto end = map.quantity("end density", Kind::ratio))
-      part.end_density = fraction(map, "end density", *end);
-    if (part.mass.has_value() == part.height.has_value() && node.type == SourceNode::Type::map)
-      errors.add(
-          node.place, map.path_of("mass"),
-          fmt::format("\"{}\" has {}.", part.name,
-                      part.mass ? "both a mass and a height; one follows from the other"
-                                : "neither a mass nor a height"),
-          "Give the mass of the filled powder (its height follows), or the height of the dense compact.");
-  } else if (!part.height && !map.find("height") && node.type == SourceNode::Type::map) {
-    errors.add(node.place, map.path_of("height"), fmt::format("\"{}\" has no height.", part.name),
-               "Add `height: 25 mm`.");
+    map.refuse("bore", "The bore is not smaller than the diameter.", "Check both.");
+  part.cavity = map.on("cavity");
+  const std::string tool = map.text("material"), powder = map.text("powder");
+  part.material = powder.empty() ? tool : powder;
+  const int kinds = !tool.empty() + !powder.empty() + part.cavity;
+  if (kinds != 1 && node.type == SourceNode::Type::map)
+    map.refuse(
+        kinds == 0        ? "material"
+        : !powder.empty() ? "powder"
+                          : "cavity",
+        fmt::format("\"{}\" is {}.", part.name, kinds == 0 ? "made of nothing" : "several things at once"),
+        "Write one of: `material:` (a tool), `powder:` (a powder), `cavity: on` (filled by `fillings`).");
+  if (!powder.empty()) {
+    read_amount_of_powder(map, part, part.name);
+  } else {
+    part.height = map.amount_if_any("height");
+    refuse_powder_keys(map, part.cavity ? "A cavity" : "A tool");
+    if (part.cavity && part.height)
+      map.refuse("height", "A cavity has no height of its own.", "Its filling decides: leave it out.");
+    if (!part.cavity && !map.find("height") && node.type == SourceNode::Type::map)
+      map.refuse("height", fmt::format("\"{}\" has no height.", part.name), "Add `height: 25 mm`.");
   }
   map.finish();
   return part;
 }
 
+Filling read_filling(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "filling", errors);
+  Filling filling;
+  filling.in = map.text("in");
+  filling.powder.written = written_at(node);
+  filling.powder.material = map.text("powder");
+  read_amount_of_powder(map, filling.powder, filling.in);
+  map.finish();
+  return filling;
+}
+
 Sleeve read_sleeve(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
+  MapReader map(node, "sleeve", errors);
   Sleeve sleeve;
-  sleeve.place = node.place;
-  sleeve.name = map.need_text("name");
-  sleeve.material = map.need_text("material");
-  sleeve.inner_diameter = positive(map, "inner diameter", Kind::length);
-  sleeve.outer_diameter = positive(map, "outer diameter", Kind::length);
-  sleeve.height = positive(map, "height", Kind::length);
-  sleeve.centre_on = map.need_text("centre on");
-  sleeve.moves_with = map.text("moves with").value_or("");
+  sleeve.written = written_at(node);
+  sleeve.name = map.text("name");
+  sleeve.material = map.text("material");
+  sleeve.inner_diameter = map.amount("inner diameter");
+  sleeve.outer_diameter = map.amount("outer diameter");
+  sleeve.height = map.amount("height");
+  sleeve.worn_by = map.amount("worn by");
+  sleeve.centre_on = map.text("centre on");
+  sleeve.moves_with = map.text("moves with");
   if (sleeve.inner_diameter > 0.0 && sleeve.outer_diameter > 0.0 &&
       sleeve.inner_diameter >= sleeve.outer_diameter)
-    errors.add(node.place, map.path_of("outer diameter"),
-               "The outer diameter is not larger than the inner one.", "Check both.");
+    map.refuse("outer diameter", "The outer diameter is not larger than the inner one.", "Check both.");
   map.finish();
   return sleeve;
 }
 
 FoilLayer read_foil(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
+  MapReader map(node, "foil", errors);
   FoilLayer foil;
-  foil.place = node.place;
-  foil.material = map.text("material").value_or("graphite foil");
-  foil.thickness = positive(map, "thickness", Kind::length);
-  const SourceNode* along = map.find("along");
+  foil.written = written_at(node);
+  foil.material = map.text("material");
+  foil.thickness = map.amount("thickness");
   const SourceNode* between = map.find("between");
-  if (!along == !between) {
+  foil.along = map.text("along");
+  if (!map.find("along") == !between) {
     errors.add(node.place, node.path, "A foil lies either along a bore or between two parts.",
                "Write `along: bore of die` or `between: [lower punch, powder]`.");
-  } else if (along) {
-    foil.along = text_of(*along, errors);
+  } else if (!between) {
     const std::string prefix = "bore of ";
     if (foil.along.rfind(prefix, 0) == 0) foil.along.erase(0, prefix.size());
   } else {
@@ -140,44 +147,35 @@ FoilLayer read_foil(const SourceNode& node, ErrorList& errors) {
   return foil;
 }
 
-ContactTotals read_contacts(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
-  ContactTotals totals;
-  totals.place = node.place;
-  const auto read = [&](const std::string& key, double& electric, double& heat) {
+ContactTotals read_contacts(const SourceNode* node, ErrorList& errors) {
+  MapReader map(node ? *node : no_keys(), "contacts", errors);
+  const auto read = [&](const char* key, const char* group, double& electric, double& heat) {
     const SourceNode* child = map.find(key);
-    if (!child) return;
-    MapReader inner(*child, errors);
-    electric = positive_if_any(inner, "electrical", Kind::area_resistance).value_or(electric);
-    heat = positive_if_any(inner, "thermal", Kind::film).value_or(heat);
+    MapReader inner(child ? *child : no_keys(), group, errors);
+    electric = inner.amount("electrical");
+    heat = inner.amount("thermal");
     inner.finish();
   };
-  read("axial", totals.electric_axial, totals.heat_axial);
-  read("lateral", totals.electric_lateral, totals.heat_lateral);
+  ContactTotals totals;
+  read("axial", "axial contact", totals.electric_axial, totals.heat_axial);
+  read("lateral", "lateral contact", totals.electric_lateral, totals.heat_lateral);
   map.finish();
   return totals;
 }
 
 CaseSensor read_sensor(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
+  MapReader map(node, "sensor", errors);
   CaseSensor sensor;
-  sensor.place = node.place;
-  sensor.name = map.need_text("name");
-  const std::string kind = map.need_text("kind");
-  if (!kind.empty() && kind != "thermocouple")
-    errors.add(map.find("kind")->place, map.path_of("kind"),
-               fmt::format("There is no sensor \"{}\" in this version.", kind), "Known: thermocouple.");
-  sensor.part = map.need_text("in");
-  if (const auto from = map.text("bore from"); from && *from != "outer surface")
-    errors.add(map.find("bore from")->place, map.path_of("bore from"),
-               fmt::format("A bore from \"{}\" is not known.", *from), "Known: outer surface.");
-  sensor.depth = positive(map, "depth", Kind::length);
-  if (const SourceNode* height = map.find("height"); height && height->text != "middle")
-    sensor.height = quantity_of(*height, Kind::length, errors);
-  sensor.sheath_diameter = positive_if_any(map, "sheath", Kind::length).value_or(sensor.sheath_diameter);
-  sensor.sheath_conductivity =
-      positive_if_any(map, "sheath conductivity", Kind::conductivity).value_or(sensor.sheath_conductivity);
-  sensor.stem = map.flag("stem error").value_or(true);
+  sensor.written = written_at(node);
+  sensor.name = map.text("name");
+  map.text("kind");
+  sensor.part = map.text("in");
+  map.text("bore from");
+  sensor.depth = map.amount("depth");
+  sensor.height = map.amount_if_any("height");
+  sensor.sheath_diameter = map.amount("sheath");
+  sensor.sheath_conductivity = map.amount("sheath conductivity");
+  sensor.stem = map.on("stem error");
   map.finish();
   return sensor;
 }

@@ -7,44 +7,68 @@
 namespace joulepress::cases {
 namespace {
 
-ProgrammeStep read_step(const SourceNode& node, Kind kind, bool pressure, ErrorList& errors) {
-  MapReader map(node, errors);
+void require_not_negative(MapReader& map, double value) {
+  if (value < 0.0)
+    map.refuse("ramp to", fmt::format("\"{}\" is below zero.", map.find("ramp to")->text),
+               "Write zero or a positive value.");
+}
+
+/// A step of temperature, current, voltage or power, whose kind is `kind`.
+ProgrammeStep read_step(const SourceNode& node, Kind kind, ErrorList& errors) {
+  MapReader map(node, "step", errors, kind);
   ProgrammeStep step;
-  step.place = node.place;
-  step.name = map.text("name").value_or("");
-  if (map.find("ramp to")) {
+  step.written = written_at(node);
+  step.name = map.text("name");
+  const bool ramp = map.find("ramp to"), hold = map.find("hold"), cool = map.find("cool");
+  if (ramp + hold + cool != 1) {
+    if (node.type == SourceNode::Type::map)
+      errors.add(
+          node.place, node.path, "A step is a ramp, a hold or a free cooling, one of them.",
+          "Write `{ramp to: 1350 degC, rate: 100 degC/min}`, `{hold: 5 min}` or `{cool: free, for: 5 min}`.");
+  } else if (ramp) {
     step.kind = ProgrammeStep::Kind::ramp;
-    step.to = map.need_quantity("ramp to", kind);
-    require_not_negative(*map.find("ramp to"), step.to, errors);
-    if (kind == Kind::temperature) step.rate = positive_if_any(map, "rate", Kind::temperature_rate);
-    step.duration = positive_if_any(map, "in", Kind::time);
-    if (step.rate.has_value() == step.duration.has_value())
+    step.to = *map.amount_if_any("ramp to");
+    require_not_negative(map, step.to);
+    step.rate = map.amount_if_any("rate");
+    step.duration = map.amount_if_any("in");
+    if (step.rate && kind != Kind::temperature)
+      map.refuse("rate", "A rate in degrees does not fit what is driven here.", "Write `in: 2 min` instead.");
+    else if (step.rate.has_value() == step.duration.has_value())
       errors.add(
           node.place, node.path, "A ramp needs its rate or its time, one of them.",
           kind == Kind::temperature ? "Write `rate: 100 degC/min` or `in: 10 min`." : "Write `in: 2 min`.");
-  } else if (map.find("hold")) {
+  } else if (hold) {
     step.kind = ProgrammeStep::Kind::hold;
-    if (pressure) {
-      step.to = map.need_quantity("hold", kind);
-      require_not_negative(*map.find("hold"), step.to, errors);
-      step.duration = positive(map, "for", Kind::time);
-    } else {
-      step.duration = positive(map, "hold", Kind::time);
-    }
-  } else if (map.find("cool") && !pressure) {
+    step.duration = map.amount("hold");
+  } else {
     step.kind = ProgrammeStep::Kind::cool_free;
-    const std::string how = map.need_text("cool");
-    if (how != "free")
-      errors.add(map.find("cool")->place, map.path_of("cool"),
-                 fmt::format("Cooling \"{}\" is not known.", how),
-                 "Write `cool: free` (current off), or a ramp.");
-    step.duration = positive(map, "for", Kind::time);
-  } else if (node.type == SourceNode::Type::map) {
-    errors.add(
-        node.place, node.path, "A step is a ramp, a hold or a free cooling.",
-        "Write `{ramp to: 1350 degC, rate: 100 degC/min}`, `{hold: 5 min}` or `{cool: free, for: 5 min}`.");
-    return step;
+    map.text("cool");
+    step.duration = map.amount("for");
   }
+  const auto only = [&map](const char* key, bool fits, const char* what) {
+    if (map.find(key) && !fits)
+      map.refuse(key, fmt::format("\"{}\" belongs to {}.", key, what), "Leave it out.");
+  };
+  only("rate", ramp, "a ramp");
+  only("in", ramp, "a ramp");
+  only("for", cool, "a free cooling; a hold has its time behind `hold`");
+  if (cool && !map.find("for")) map.refuse("for", "A free cooling needs its time.", "Add `for: 5 min`.");
+  map.finish();
+  return step;
+}
+
+ProgrammeStep read_pressure_step(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "pressure step", errors);
+  ProgrammeStep step;
+  step.written = written_at(node);
+  step.name = map.text("name");
+  const bool ramp = map.find("ramp to"), hold = map.find("hold");
+  step.kind = ramp ? ProgrammeStep::Kind::ramp : ProgrammeStep::Kind::hold;
+  step.to = map.amount(ramp ? "ramp to" : "hold");
+  step.duration = map.amount_if_any(ramp ? "in" : "for");
+  if (node.type == SourceNode::Type::map && (ramp == hold || !step.duration))
+    errors.add(node.place, node.path, "A step of the pressure is a hold or a ramp with its time.",
+               "Write `{hold: 16 MPa, for: 2 min}` or `{ramp to: 50 MPa, in: 2 min}`.");
   map.finish();
   return step;
 }
@@ -55,17 +79,17 @@ void check_after_cooling(const std::vector<ProgrammeStep>& steps, const std::str
   for (std::size_t k = 1; k < steps.size(); ++k)
     if (steps[k - 1].kind == ProgrammeStep::Kind::cool_free &&
         steps[k].kind != ProgrammeStep::Kind::cool_free)
-      errors.add(steps[k].place, path, "After a free cooling the temperature is not known.",
+      errors.add(steps[k].written.place, path, "After a free cooling the temperature is not known.",
                  "Let the free cooling be the last step, or write a ramp down instead of it.");
 }
 
 }  // namespace
 
 Programme read_programme(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, errors);
+  MapReader map(node, "programme", errors);
   Programme programme;
-  programme.place = node.place;
-  programme.control = map.text("control").value_or("");
+  programme.written = written_at(node);
+  programme.control = map.text("control");
   struct Way {
     const char* key;
     Programme::Driven driven;
@@ -81,7 +105,7 @@ Programme read_programme(const SourceNode& node, ErrorList& errors) {
     ++ways;
     programme.driven = way.driven;
     for (const SourceNode& step : items_of(*steps, errors))
-      programme.steps.push_back(read_step(step, way.kind, false, errors));
+      programme.steps.push_back(read_step(step, way.kind, errors));
     if (steps->type == SourceNode::Type::sequence && steps->children.empty())
       errors.add(steps->place, steps->path, "The programme has no steps.",
                  "Write at least one ramp, hold or cooling.");
@@ -98,7 +122,7 @@ Programme read_programme(const SourceNode& node, ErrorList& errors) {
                "Add `control: <sensor>`.");
   if (const SourceNode* pressure = map.find("pressure on powder"))
     for (const SourceNode& step : items_of(*pressure, errors))
-      programme.pressure.push_back(read_step(step, Kind::pressure, true, errors));
+      programme.pressure.push_back(read_pressure_step(step, errors));
   map.finish();
   return programme;
 }

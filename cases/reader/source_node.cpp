@@ -7,6 +7,7 @@
 #include <charconv>
 #include <fstream>
 #include <sstream>
+#include <stdexcept>
 
 namespace joulepress::cases {
 namespace {
@@ -31,12 +32,13 @@ SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::s
 void convert_map(const std::string& file, const YAML::Node& yaml, SourceNode& node, ErrorList& errors,
                  Budget& budget) {
   for (const auto& entry : yaml) {
-    const Place at = place_of(file, entry.first.Mark());
+    Place at = place_of(file, entry.first.Mark());
     if (!entry.first.IsScalar()) {
       errors.add(at, node.path, "A key must be a word.", "Write `key: value`.");
       continue;
     }
     const std::string key = entry.first.Scalar();
+    at.length = std::max(1, static_cast<int>(key.size()));
     const std::string path = node.path.empty() ? key : node.path + "." + key;
     if (key == "<<") {
       errors.add(at, path, "Merge keys (<<) are not read.",
@@ -70,6 +72,7 @@ SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::s
   if (yaml.IsScalar()) {
     node.type = SourceNode::Type::scalar;
     node.text = yaml.Scalar();
+    node.place.length = std::max(1, static_cast<int>(node.text.size()));
   } else if (yaml.IsSequence()) {
     node.type = SourceNode::Type::sequence;
     int index = 0;
@@ -115,12 +118,13 @@ bool report_tabs(const std::string& file, const std::string& text, ErrorList& er
 
 }  // namespace
 
-SourceNode parse_document(const std::string& file, const std::string& text, ErrorList& errors) {
+SourceNode parse_document(const std::string& file, const std::string& text, ErrorList& errors,
+                          const std::string& root) {
   errors.remember(file, text);
   const bool tabs = report_tabs(file, text, errors);
   try {
     Budget budget;
-    SourceNode document = convert(file, YAML::Load(text), "", errors, budget);
+    SourceNode document = convert(file, YAML::Load(text), root, errors, budget);
     if (!budget.spent) return document;
   } catch (const YAML::Exception& problem) {
     if (!tabs)  // else the tab is the cause
@@ -131,7 +135,7 @@ SourceNode parse_document(const std::string& file, const std::string& text, Erro
 }
 
 std::optional<SourceNode> load_document(const std::filesystem::path& path, const Place& said_at,
-                                        ErrorList& errors, std::string* text) {
+                                        ErrorList& errors, std::string* text, const std::string& root) {
   std::ifstream stream(path, std::ios::binary);
   std::error_code ignored;
   if (!stream || std::filesystem::is_directory(path, ignored)) {
@@ -144,7 +148,7 @@ std::optional<SourceNode> load_document(const std::filesystem::path& path, const
   content << stream.rdbuf();
   if (text) *text = content.str();
   const std::size_t before = errors.size();
-  SourceNode node = parse_document(path.string(), content.str(), errors);
+  SourceNode node = parse_document(path.string(), content.str(), errors, root);
   if (errors.size() > before && node.type == SourceNode::Type::nothing) return std::nullopt;
   if (node.type != SourceNode::Type::map) {
     errors.add(Place{path.string(), 1, 1}, "", "The file is empty or not a group of keys.",
@@ -154,92 +158,141 @@ std::optional<SourceNode> load_document(const std::filesystem::path& path, const
   return node;
 }
 
-MapReader::MapReader(const SourceNode& node, ErrorList& errors) : node_(node), errors_(errors) {
+MapReader::MapReader(const SourceNode& node, std::string_view group, ErrorList& errors,
+                     std::optional<Kind> kind)
+    : node_(node), group_(group), errors_(errors), kind_(kind) {
   if (node.type != SourceNode::Type::map)
     errors.add(node.place, node.path,
                fmt::format("Here stands {}, a group of keys is wanted.", type_name(node.type)),
                "Write `{key: value, ...}` or indented `key: value` lines.");
 }
 
-std::string MapReader::path_of(const std::string& key) const {
-  return node_.path.empty() ? key : node_.path + "." + key;
+std::string MapReader::path_of(std::string_view name) const {
+  return node_.path.empty() ? std::string(name) : fmt::format("{}.{}", node_.path, name);
 }
 
-const SourceNode* MapReader::find(const std::string& key) {
-  asked_.insert(key);
-  const auto at = std::find(node_.keys.begin(), node_.keys.end(), key);
+const Key& MapReader::key_of(std::string_view name) const {
+  const Key* key = find_key(group_, name);
+  if (!key) throw std::logic_error(fmt::format("no key \"{}\" in the table of \"{}\"", name, group_));
+  return *key;
+}
+
+const SourceNode* MapReader::find(std::string_view name) {
+  key_of(name);
+  asked_.emplace(name);
+  const auto at = std::find(node_.keys.begin(), node_.keys.end(), name);
   if (at == node_.keys.end()) return nullptr;
   return &node_.children[static_cast<std::size_t>(at - node_.keys.begin())];
 }
 
-const SourceNode* MapReader::need(const std::string& key) {
-  const SourceNode* found = find(key);
-  if (!found && node_.type == SourceNode::Type::map)
-    errors_.add(node_.place, path_of(key), fmt::format("The key \"{}\" is missing.", key), "Add it.");
-  return found;
+void MapReader::refuse(std::string_view name, std::string problem, std::string remedy) {
+  const SourceNode* found = find(name);
+  errors_.add(found ? found->place : node_.place, path_of(name), std::move(problem), std::move(remedy));
 }
 
-std::optional<std::string> MapReader::text(const std::string& key) {
-  const SourceNode* found = find(key);
+double MapReader::bounded(const Key& key, Kind kind, const SourceNode& node) {
+  const double value = quantity_of(node, kind, errors_);
+  if (!is_quantity(node, kind)) return value;
+  if (const std::string outside = outside_bounds(key, kind, value); !outside.empty())
+    errors_.add(node.place, node.path, fmt::format("\"{}\" {}.", node.text, outside),
+                fmt::format("Write a value {}.", bounds_of(key)));
+  return value;
+}
+
+std::optional<double> MapReader::amount_if_any(std::string_view name) {
+  const Key& key = key_of(name);
+  const SourceNode* found = find(name);
   if (!found) return std::nullopt;
-  return text_of(*found, errors_);
+  const auto words = choices_of(key);
+  if (std::find(words.begin(), words.end(), found->text) != words.end()) return std::nullopt;
+  return bounded(key, key.kind ? *key.kind : kind_.value(), *found);
 }
 
-std::string MapReader::need_text(const std::string& key) {
-  const SourceNode* found = need(key);
-  return found ? text_of(*found, errors_) : std::string();
+double MapReader::amount(std::string_view name) {
+  if (const auto value = amount_if_any(name)) return *value;
+  const Key& key = key_of(name);
+  return key.standard.empty() ? 0.0 : parse_quantity(std::string(key.standard), key.kind.value()).value;
 }
 
-std::optional<double> MapReader::quantity(const std::string& key, Kind kind) {
-  const SourceNode* found = find(key);
-  if (!found) return std::nullopt;
-  return quantity_of(*found, kind, errors_);
+std::string MapReader::text(std::string_view name) {
+  const Key& key = key_of(name);
+  const SourceNode* found = find(name);
+  if (!found) return std::string(key.standard);
+  const std::string value = text_of(*found, errors_);
+  const auto words = choices_of(key);
+  if (!words.empty() && found->type == SourceNode::Type::scalar &&
+      std::find(words.begin(), words.end(), value) == words.end())
+    errors_.add(found->place, found->path, fmt::format("\"{}\" is not known here.", value),
+                suggestion(value, words));
+  return value;
 }
 
-double MapReader::need_quantity(const std::string& key, Kind kind) {
-  const SourceNode* found = need(key);
-  return found ? quantity_of(*found, kind, errors_) : 0.0;
-}
-
-std::optional<bool> MapReader::flag(const std::string& key) {
-  const SourceNode* found = find(key);
-  if (!found) return std::nullopt;
-  const std::string word = text_of(*found, errors_);
-  if (word == "on" || word == "true" || word == "yes") return true;
-  if (word != "off" && word != "false" && word != "no")
-    errors_.add(found->place, found->path, fmt::format("\"{}\" is neither on nor off.", word),
+bool MapReader::on(std::string_view name) {
+  const SourceNode* found = find(name);
+  const std::string value = found ? text_of(*found, errors_) : std::string(key_of(name).standard);
+  if (value == "on" || value == "true" || value == "yes") return true;
+  if (value != "off" && value != "false" && value != "no" && found && found->type == SourceNode::Type::scalar)
+    errors_.add(found->place, found->path, fmt::format("\"{}\" is neither on nor off.", value),
                 "Write on or off.");
   return false;
 }
 
-std::optional<int> MapReader::whole_number(const std::string& key) {
-  const SourceNode* found = find(key);
-  if (!found) return std::nullopt;
-  const std::string word = text_of(*found, errors_);
+int MapReader::whole(std::string_view name) {
+  const Key& key = key_of(name);
+  const SourceNode* found = find(name);
+  const std::string written = found ? text_of(*found, errors_) : std::string(key.standard);
   int value = 0;
-  const auto [end, status] = std::from_chars(word.data(), word.data() + word.size(), value);
-  if (status != std::errc{} || end != word.data() + word.size())
-    errors_.add(found->place, found->path, fmt::format("\"{}\" is not a whole number.", word),
+  const char* const stop = written.data() + written.size();
+  const auto [end, status] = std::from_chars(written.data(), stop, value);
+  if (!found || found->type != SourceNode::Type::scalar) return value;
+  if (status != std::errc{} || end != stop)
+    errors_.add(found->place, found->path, fmt::format("\"{}\" is not a whole number.", written),
                 "Write one without a unit.");
+  else if (const std::string outside = outside_bounds(key, Kind::ratio, value); !outside.empty())
+    errors_.add(found->place, found->path, fmt::format("\"{}\" {}.", written, outside),
+                fmt::format("Write a whole number {}.", bounds_of(key)));
   return value;
 }
 
-void MapReader::finish() {
-  std::vector<std::string> known;  // what could still be written here
-  for (const std::string& key : asked_)
-    if (std::find(node_.keys.begin(), node_.keys.end(), key) == node_.keys.end()) known.push_back(key);
-  for (std::size_t k = 0; k < node_.keys.size(); ++k) {
-    const std::string& key = node_.keys[k];
-    if (key.empty() || asked_.count(key) || key.rfind("x-", 0) == 0) continue;
-    if (node_.children[k].type == SourceNode::Type::nothing && key[0] >= '0' && key[0] <= '9') {
-      errors_.add(node_.key_places[k], path_of(key),
-                  fmt::format("\"{}\" stands alone after a comma: a decimal comma?", key),
-                  "Write a decimal point, e.g. 20.4 mm.");
-      continue;
-    }
-    errors_.add(node_.key_places[k], path_of(key), fmt::format("There is no key \"{}\" here.", key),
-                suggestion(key, known));
+void MapReader::report_unknown(std::size_t index) {
+  const std::string& name = node_.keys[index];
+  if (node_.children[index].type == SourceNode::Type::nothing && name[0] >= '0' && name[0] <= '9') {
+    errors_.add(node_.key_places[index], path_of(name),
+                fmt::format("\"{}\" stands alone after a comma: a decimal comma?", name),
+                "Write a decimal point, e.g. 20.4 mm.");
+    return;
   }
+  std::vector<std::string> known;  // what could still be written here
+  for (const std::string& candidate : key_names(group_))
+    if (std::find(node_.keys.begin(), node_.keys.end(), candidate) == node_.keys.end())
+      known.push_back(candidate);
+  errors_.add(node_.key_places[index], path_of(name), fmt::format("There is no key \"{}\" here.", name),
+              suggestion(name, known));
+}
+
+void MapReader::finish(bool alone) {
+  for (std::size_t k = 0; k < node_.keys.size(); ++k) {
+    const std::string& name = node_.keys[k];
+    if (name.empty() || name.rfind("x-", 0) == 0) continue;
+    if (!find_key(group_, name))
+      report_unknown(k);
+    else if (!asked_.contains(name))
+      errors_.add(node_.key_places[k], path_of(name),
+                  fmt::format("\"{}\" has no effect beside the other keys here.", name), "Leave it out.");
+  }
+  if (!alone || node_.type != SourceNode::Type::map) return;
+  for (const Key& key : all_keys())
+    if (key.group == group_ && key.required && !find(key.name))
+      errors_.add(
+          node_.place, path_of(key.name), fmt::format("The key \"{}\" is missing.", key.name),
+          key.example.empty() ? "Add it." : fmt::format("Add it, e.g. `{}: {}`.", key.name, key.example));
+}
+
+Written written_at(const SourceNode& node) {
+  Written written{node.path, node.place, {}};
+  for (std::size_t k = 0; k < node.keys.size(); ++k)
+    written.values.emplace_back(node.keys[k], node.children[k].place);
+  return written;
 }
 
 bool is_quantity(const SourceNode& node, Kind kind) {

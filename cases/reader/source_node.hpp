@@ -2,12 +2,15 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cases/reader/input_error.hpp"
+#include "cases/reader/keys.hpp"
 #include "cases/reader/units.hpp"
 
 namespace joulepress::cases {
@@ -23,38 +26,52 @@ struct SourceNode {
   std::vector<SourceNode> children;  ///< of a sequence or a map
 };
 
-/// Parses text; structural mistakes (syntax, duplicate keys, merge keys) go to the list.
-SourceNode parse_document(const std::string& file, const std::string& text, ErrorList& errors);
+/// Parses text; structural mistakes (syntax, duplicate keys, merge keys) go to the list.  `root` is the key
+/// path of the document as a whole: "press" for a press file, empty for a case.
+SourceNode parse_document(const std::string& file, const std::string& text, ErrorList& errors,
+                          const std::string& root = {});
 
 /// Reads a file; a file that cannot be read is an error too.  `said_at` is where the name stood.
 std::optional<SourceNode> load_document(const std::filesystem::path& path, const Place& said_at,
-                                        ErrorList& errors, std::string* text = nullptr);
+                                        ErrorList& errors, std::string* text = nullptr,
+                                        const std::string& root = {});
 
-/// A map under reading: every key asked for is a known key; `finish` reports what is left over.
+/// A map under reading.  What its keys hold, their kinds, bounds and defaults come from the key table; asking
+/// for a key the table does not know is a mistake of ours (std::logic_error).
 class MapReader {
  public:
-  MapReader(const SourceNode& node, ErrorList& errors);
+  /// `kind` is that of the keys whose kind depends on what they belong to (steps, properties).
+  MapReader(const SourceNode& node, std::string_view group, ErrorList& errors, std::optional<Kind> kind = {});
 
-  const SourceNode* find(const std::string& key);  ///< null when absent
-  const SourceNode* need(const std::string& key);  ///< an error when absent
-  std::optional<std::string> text(const std::string& key);
-  std::string need_text(const std::string& key);  ///< empty after an error
-  std::optional<double> quantity(const std::string& key, Kind kind);
-  double need_quantity(const std::string& key, Kind kind);  ///< 0 after an error
-  std::optional<bool> flag(const std::string& key);         ///< on/off, true/false, yes/no
-  std::optional<int> whole_number(const std::string& key);
-  /// Reports keys that were never asked for.
-  void finish();
+  const SourceNode* find(std::string_view name);               ///< null when absent
+  std::optional<double> amount_if_any(std::string_view name);  ///< nothing when absent or one of its words
+  double amount(std::string_view name);                        ///< the default when absent; 0 after an error
+  std::string text(std::string_view name);                     ///< the default or nothing when absent
+  bool on(std::string_view name);
+  int whole(std::string_view name);
+  /// Reports keys that do not belong here, those nobody asked for (they would be ignored in silence) and,
+  /// where the entry stands alone, those that are missing.
+  void finish(bool alone = true);
 
   const SourceNode& node() const { return node_; }
   ErrorList& errors() { return errors_; }
-  std::string path_of(const std::string& key) const;
+  std::string path_of(std::string_view name) const;
+  /// An error at the value of a key, or at the entry when it is absent.
+  void refuse(std::string_view name, std::string problem, std::string remedy);
 
  private:
+  const Key& key_of(std::string_view name) const;
+  double bounded(const Key& key, Kind kind, const SourceNode& node);
+  void report_unknown(std::size_t index);
   const SourceNode& node_;
+  std::string_view group_;
   ErrorList& errors_;
-  std::set<std::string> asked_;
+  std::optional<Kind> kind_;
+  std::set<std::string, std::less<>> asked_;
 };
+
+/// Where an entry and its values stood.
+Written written_at(const SourceNode& node);
 
 /// Whether the scalar reads as a quantity of this kind; says nothing when it does not.
 bool is_quantity(const SourceNode& node, Kind kind);

@@ -116,6 +116,9 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["version"] = head.version;
   j["title"] = head.title;
   j["case_sha256"] = head.case_sha256;
+  j["included"] = Json::array();
+  for (const IncludedHash& file : head.included)
+    j["included"].push_back({{"name", file.name}, {"sha256", file.sha256}});
   j["cells"] = head.cells;
   j["steps"] = result.counts.steps;
   j["charge_balance_relative"] = result.ledger.charge_balance_relative();

@@ -9,10 +9,16 @@
 
 namespace joulepress::tools {
 
+/// A file the case included by name.
+struct IncludedHash {
+  std::string name, sha256;
+};
+
 struct SummaryHead {
   std::string version, title, case_sha256;
   int cells = 0;
   std::vector<std::string> warnings, not_modelled;
+  std::vector<IncludedHash> included = {};  ///< press and tooling files
 };
 
 /// JSON text, the same bytes for the same input.

@@ -102,8 +102,14 @@ int run_case(const RunOptions& options) {
   line.finish();
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  const SummaryHead head{JOULEPRESS_VERSION,     c.title,         hash,
-                         problem.mesh.n_cells(), result.warnings, solver::not_modelled(problem)};
+  SummaryHead head{JOULEPRESS_VERSION,
+                   c.title,
+                   hash,
+                   problem.mesh.n_cells(),
+                   result.warnings,
+                   solver::not_modelled(problem),
+                   {}};
+  for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));

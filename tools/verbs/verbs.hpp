@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 
 namespace joulepress::tools {
 
@@ -14,5 +15,10 @@ struct RunOptions {
 
 int check_case(const std::filesystem::path& case_file);
 int run_case(const RunOptions& options);
+
+/// What a key means; everything when `asked` is empty.
+int explain_key(const std::string& asked);
+int print_reference();  ///< all keys as Markdown
+int print_schema();     ///< JSON Schema of a case
 
 }  // namespace joulepress::tools

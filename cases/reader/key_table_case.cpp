@@ -1,0 +1,96 @@
+#include "cases/reader/key_table.hpp"
+
+namespace joulepress::cases {
+
+void add_case_keys(KeyTable& table) {
+  table.add(
+      "case",
+      {
+          one_of("format", "1", "Version of the layout of this file.").needed().example("1"),
+          text("title", "One line that names the case in reports.")
+              .otherwise("no title")
+              .example("20 mm alumina disc, 1350 degC for 5 min"),
+          text("press", "The press: a file (relative to the case, or a shipped one), or its keys.")
+              .or_keys("press")
+              .needed()
+              .example("presses/workshop-30kN.yaml"),
+          text("tooling",
+               "A tool set kept in its own file: column, sleeves, foils, sensors and contacts; the case "
+               "fills its cavities.")
+              .or_keys("tooling")
+              .otherwise("the case lists its own column")
+              .example("tooling/graphite-20mm.yaml"),
+          list_of("column", "column", "The parts that stand on each other, from bottom to top.")
+              .otherwise("the column of the tooling"),
+          list_of("filling", "fillings", "What fills the cavities of the column.").otherwise("none"),
+          list_of("sleeve", "sleeves",
+                  "Parts around or inside the column: die, liner, felt jacket, core rod.")
+              .otherwise("none"),
+          list_of("foil", "foils",
+                  "Graphite foils: along a bore or a rod, and between neighbours of the column.")
+              .otherwise("none"),
+          keys_of("contacts", "contacts", "What a joint resists, foil and both touches together, at 20 MPa.")
+              .otherwise("the published totals below"),
+          keys_of("surroundings", "surroundings", "What the stack sees.")
+              .otherwise("vacuum and a wall at 25 degC"),
+          amount("start temperature", Kind::temperature, "Temperature of everything at the start.")
+              .otherwise("that of the chamber")
+              .most("3000 degC")
+              .example("25 degC")
+              .varies(),
+          one_of("column ends", "insulated", "Cooling of both ends of the column; overrides the press.")
+              .or_keys("column ends")
+              .otherwise("that of the press"),
+          list_of("sensor", "sensors", "Where temperature is measured.").otherwise("none"),
+          keys_of("programme", "programme", "What is asked of the press over time.").needed(),
+          keys_of("numerics", "numerics", "Grid, and how strictly ranges are kept.")
+              .otherwise("the defaults below"),
+          keys_of("output", "output", "What is written how often.").otherwise("the defaults below"),
+          list_of("", "materials",
+                  "Material files as text; `resolved_case.yaml` carries them so that it stands alone.")
+              .otherwise("files beside the case first, then the shipped ones"),
+      });
+  table.add("tooling",
+            {
+                text("name", "What the workshop calls this tool set.")
+                    .otherwise("the file's name")
+                    .example("graphite set, 20 mm"),
+                text("note", "Anything worth knowing; not used.").otherwise("none"),
+                list_of("column", "column", "As `column` of a case, cavities included.").needed(),
+                list_of("sleeve", "sleeves", "As `sleeves` of a case.").otherwise("none"),
+                list_of("foil", "foils", "As `foils` of a case.").otherwise("none"),
+                keys_of("contacts", "contacts", "As `contacts` of a case, which win.")
+                    .otherwise("those of the case"),
+                list_of("sensor", "sensors", "Sensors that belong to the tools; the case may add others.")
+                    .otherwise("none"),
+            });
+  table.add(
+      "surroundings",
+      {
+          amount("chamber", Kind::temperature, "Temperature of the chamber's wall.")
+              .standard("25 degC")
+              .most("3000 degC")
+              .varies(deviation("10 K", "common practice, no source")),
+          one_of("atmosphere", "vacuum", "What fills the chamber.").standard("vacuum"),
+          on_off("radiation", "Whether surfaces radiate to the chamber and across gaps.").standard("on"),
+      });
+  table.add(
+      "numerics",
+      {
+          whole_number("refinement", "Divides every cell in both directions.")
+              .standard("1")
+              .least("1")
+              .most("16"),
+          on_off("strict", "Whether leaving the range of a material's data is an error instead of a warning.")
+              .standard("off"),
+      });
+  table.add("output", {
+                          amount("history every", Kind::time,
+                                 "Time between rows of history.csv; interpolated, never a stop.")
+                              .standard("5 s")
+                              .above("0 s")
+                              .most("1000 h"),
+                      });
+}
+
+}  // namespace joulepress::cases

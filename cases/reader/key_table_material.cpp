@@ -1,0 +1,130 @@
+#include "cases/reader/key_table.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+/// The forms a curve may take, of a property and of each of its pieces.
+void add_curve(KeyTable& table, std::string_view group) {
+  table.add(
+      group,
+      {
+          amount("value", std::nullopt, "The same at every temperature.")
+              .otherwise("terms or a table")
+              .example("1850 kg/m3"),
+          rows_of_numbers("terms", "[coefficient, power] of each term of a sum of powers of T in kelvin.")
+              .otherwise("a value or a table")
+              .example("[[123, 0], [-0.0699, 1]]"),
+          list_of("", "range", "Temperatures between which the terms hold.")
+              .otherwise("a table brings its own")
+              .example("[273 K, 1500 K]"),
+          rows_of_numbers("table", "[K, value] rows, joined by a smooth curve without overshoot.")
+              .otherwise("a value or terms")
+              .example("[[300, 91], [600, 66]]"),
+      });
+}
+
+}  // namespace
+
+void add_material_keys(KeyTable& table) {
+  table.add(
+      "material",
+      {
+          one_of("format", "1", "Version of the layout of this file.").standard("1"),
+          text("material", "The name cases use.").needed().example("isotropic graphite"),
+          text("from", "A shipped material this one starts from; what is written here replaces its values.")
+              .otherwise("every property is written here")
+              .example("isotropic graphite"),
+          keys_of("measured resistivity", "measured resistivity",
+                  "One resistivity measured on your own stock; the curve is scaled to it, and the heat "
+                  "conductivity the other way.")
+              .otherwise("the curves as they are"),
+          text("note", "What a user should know.").otherwise("none"),
+          on_off("insulator", "Whether it carries no current worth the name beside graphite.")
+              .standard("off"),
+          amount("melting", Kind::temperature, "Where the first liquid appears in the material by itself.")
+              .otherwise("not known")
+              .most("5000 K")
+              .example("1455 degC"),
+          amount("eutectic with carbon", Kind::temperature,
+                 "Where the first liquid appears when it touches graphite.")
+              .otherwise("not known")
+              .most("5000 K")
+              .example("1329 degC"),
+          keys_of("property", "density", "Density of the dense solid, cold.")
+              .kind(Kind::density)
+              .needed()
+              .varies(),
+          keys_of("property", "heat capacity", "Specific heat capacity.")
+              .kind(Kind::heat_capacity)
+              .needed()
+              .varies(),
+          keys_of("property", "conductivity",
+                  "Heat conductivity of the dense solid; `across` the layers of a sheet.")
+              .kind(Kind::conductivity)
+              .needed()
+              .varies(),
+          keys_of("property", "resistivity",
+                  "Electrical resistivity of the dense solid; `across` the layers of a sheet.")
+              .kind(Kind::resistivity)
+              .needed()
+              .varies(),
+          keys_of("property", "emissivity", "Total hemispherical emissivity.")
+              .kind(Kind::ratio)
+              .otherwise("not known")
+              .varies(),
+          keys_of("property", "compressive strength", "Strength under pressure.")
+              .kind(Kind::pressure)
+              .otherwise("not known")
+              .varies(),
+          keys_of("property", "flexural strength", "Strength in bending.")
+              .kind(Kind::pressure)
+              .otherwise("not known")
+              .varies(),
+      });
+  table.add("measured resistivity", {
+                                        amount("value", Kind::resistivity, "The measured value.")
+                                            .needed()
+                                            .above("0 uohm m")
+                                            .most("1e6 ohm m")
+                                            .example("14.2 uohm m")
+                                            .varies(deviation("2 %", "common practice, no source")),
+                                        amount("at", Kind::temperature, "Temperature of the measurement.")
+                                            .standard("20 degC")
+                                            .most("3000 degC"),
+                                    });
+  table.add(
+      "property",
+      {
+          text("unit", "Unit of the numbers in value, terms and table.")
+              .otherwise("the value carries its own")
+              .example("uohm m"),
+          list_of("piece", "pieces", "Curves that follow each other in temperature.").otherwise("one curve"),
+          text("source", "Where the numbers come from; says `from memory` where they do.")
+              .needed()
+              .example("\"data sheet of the supplier\""),
+          text("note", "What a user should know.").otherwise("none"),
+          keys_of("uncertainty", "uncertainty", "How unsure the property is.").otherwise("not known"),
+          keys_of("property", "across", "The same property through the thickness of a sheet or plate.")
+              .otherwise("alike in every direction"),
+      });
+  table.add("uncertainty",
+            {
+                amount("relative", Kind::ratio, "One standard deviation as a part of the value.")
+                    .otherwise("a factor")
+                    .above("0")
+                    .most("1")
+                    .example("10 %"),
+                amount("factor", Kind::ratio, "Two standard deviations either way, log-normal.")
+                    .otherwise("relative")
+                    .above("1")
+                    .most("1000")
+                    .example("3"),
+                text("group", "Properties of the same group move together.")
+                    .otherwise("independent")
+                    .example("graphite resistivity"),
+            });
+  add_curve(table, "property");
+  add_curve(table, "piece");
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,123 @@
+#include "cases/reader/key_table.hpp"
+
+namespace joulepress::cases {
+
+void add_programme_keys(KeyTable& table) {
+  table.add("programme",
+            {
+                text("control", "The sensor a temperature programme runs on.")
+                    .otherwise("no temperature is controlled")
+                    .example("die thermocouple"),
+                list_of("step", "temperature", "Steps of the reading of the control sensor.")
+                    .otherwise("another quantity is driven"),
+                list_of("step", "current", "Steps of the effective current.")
+                    .otherwise("another quantity is driven"),
+                list_of("step", "voltage", "Steps of the effective voltage between the column ends.")
+                    .otherwise("another quantity is driven"),
+                list_of("step", "power", "Steps of the mean power.").otherwise("another quantity is driven"),
+                list_of("pressure step", "pressure on powder",
+                        "Steps of the pressure; its last value sets the axial touches through the run.")
+                    .otherwise("touches as at 20 MPa"),
+            });
+  table.add(
+      "step",
+      {
+          amount("ramp to", std::nullopt, "Goes in a straight line to this value of the driven quantity.")
+              .otherwise("it is no ramp")
+              .example("1350 degC")
+              .varies(),
+          amount("rate", Kind::temperature_rate, "Heating or cooling rate of a ramp.")
+              .otherwise("the time of the ramp is given")
+              .above("0 K/min")
+              .most("100000 K/min")
+              .example("100 degC/min")
+              .varies(),
+          amount("in", Kind::time, "Time of a ramp.")
+              .otherwise("the rate of the ramp is given")
+              .above("0 s")
+              .most("1000 h")
+              .example("10 min")
+              .varies(),
+          amount("hold", Kind::time, "Stays where it is for this time.")
+              .otherwise("it is no hold")
+              .above("0 s")
+              .most("1000 h")
+              .example("5 min")
+              .varies(),
+          one_of("cool", "free", "Current off.").otherwise("it is no cooling").example("free"),
+          amount("for", Kind::time, "Time of a free cooling.")
+              .otherwise("it is no cooling")
+              .above("0 s")
+              .most("1000 h")
+              .example("5 min")
+              .varies(),
+          text("name", "Name of the step in reports.").otherwise("holds are numbered").example("sinter"),
+      });
+  table.add("pressure step",
+            {
+                amount("hold", Kind::pressure, "Stays at this pressure.")
+                    .otherwise("it is no hold")
+                    .least("0 MPa")
+                    .most("10 GPa")
+                    .example("16 MPa")
+                    .varies(),
+                amount("for", Kind::time, "Time of the hold.")
+                    .otherwise("it is no hold")
+                    .above("0 s")
+                    .most("1000 h")
+                    .example("2 min"),
+                amount("ramp to", Kind::pressure, "Goes in a straight line to this pressure.")
+                    .otherwise("it is no ramp")
+                    .least("0 MPa")
+                    .most("10 GPa")
+                    .example("50 MPa")
+                    .varies(),
+                amount("in", Kind::time, "Time of the ramp.")
+                    .otherwise("it is no ramp")
+                    .above("0 s")
+                    .most("1000 h")
+                    .example("2 min"),
+                text("name", "Name of the step; not used.").otherwise("none"),
+            });
+}
+
+const std::vector<KeyGroup>& all_groups() {
+  static const std::vector<KeyGroup> groups{
+      {"case", "top of a case file", "The whole job: press, tools, powder, programme and sensors."},
+      {"press", "`press:`, or the top of a press file",
+       "What one press can do; kept in a file, it serves many cases."},
+      {"limits", "`limits:` of a press", "Where the press stops following the programme. Effective values."},
+      {"column ends", "`column ends:` of a press or a case", "What cools the two ends of the column."},
+      {"tooling", "`tooling:`, or the top of a tooling file",
+       "A tool set; kept in a file, it serves many cases."},
+      {"column", "an entry of `column:`",
+       "A solid of revolution on the axis; foils between parts are added to its length."},
+      {"start density", "`relative density:` of a powder", "The powder as the preload leaves it."},
+      {"filling", "an entry of `fillings:`", "The powder in one cavity of the column."},
+      {"sleeve", "an entry of `sleeves:`",
+       "A part that shares the axis but not the column: around it, or inside bored punches."},
+      {"foil", "an entry of `foils:`", "A thin sheet with its own cells: what runs along it matters."},
+      {"contacts", "`contacts:`", "Totals of a joint; the touch follows from the total and the foil."},
+      {"axial contact", "`axial:` of the contacts", "Known to a factor of two."},
+      {"lateral contact", "`lateral:` of the contacts", "Known to a factor of three."},
+      {"surroundings", "`surroundings:`", "Chamber and gas."},
+      {"sensor", "an entry of `sensors:`", "A thermocouple in a radial bore."},
+      {"programme", "`programme:`",
+       "One of temperature, current, voltage or power, step after step, and the pressure."},
+      {"step", "a step of the programme", "A ramp, a hold or a free cooling."},
+      {"pressure step", "a step of the pressure", "A hold or a ramp."},
+      {"numerics", "`numerics:`", "How finely and how strictly."},
+      {"output", "`output:`", "What is written."},
+      {"material", "top of a material file", "One material: curves with sources, ranges and uncertainty."},
+      {"property", "a property of a material",
+       "A number, a sum of powers of T, or a table, with its source."},
+      {"piece", "an entry of `pieces:`", "One stretch of a curve."},
+      {"uncertainty", "`uncertainty:` of a property",
+       "What a person who has not measured the part does not know."},
+      {"measured resistivity", "`measured resistivity:` of a material",
+       "One measurement that narrows a grade."},
+  };
+  return groups;
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,181 @@
+#include "cases/reader/key_table.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+constexpr std::string_view length_max = "2 m";  // no die press takes a larger part; a slip of the unit
+
+Row dimension(std::string_view name, std::string_view means) {
+  return amount(name, Kind::length, means).above("0 mm").most(length_max);
+}
+
+}  // namespace
+
+void add_stack_keys(KeyTable& table) {
+  table.add(
+      "column",
+      {
+          text("name", "What you call the part.").needed().example("lower punch"),
+          text("material", "What a tool is made of.")
+              .otherwise("it is a powder or a cavity")
+              .example("isotropic graphite")
+              .varies(),
+          text("powder", "What a powder is made of; then `material` is absent.")
+              .otherwise("it is a tool")
+              .example("alumina")
+              .varies(),
+          on_off("cavity", "A place for powder in a tool set; `fillings` say what fills it.").standard("off"),
+          dimension("diameter", "Outer diameter, cold.")
+              .needed()
+              .example("20 mm")
+              .varies(deviation("0.05 mm", "common practice, no source")),
+          amount("bore", Kind::length, "Diameter of a hole along the axis: of a punch, or of a ring.")
+              .standard("0 mm")
+              .least("0 mm")
+              .most(length_max)
+              .varies(deviation("0.05 mm", "common practice, no source")),
+          amount("worn by", Kind::length, "Wear of the outer diameter: it is smaller by this much.")
+              .standard("0 mm")
+              .least("0 mm")
+              .most("50 mm")
+              .varies(),
+          dimension("height", "Height, cold; of a powder the height of the dense compact.")
+              .otherwise("a powder: from its mass")
+              .example("25 mm")
+              .varies(deviation("0.05 mm", "common practice, no source")),
+          amount("mass", Kind::mass, "Mass of the filled powder; its height follows.")
+              .otherwise("the height is given")
+              .above("0 g")
+              .most("1000 kg")
+              .example("6 g")
+              .varies(deviation("0.5 %", "common practice, no source")),
+          amount("relative density", Kind::ratio,
+                 "Of the powder under the preload, in parts of full density.")
+              .or_keys("start density")
+              .otherwise("not known; the height before pressing cannot be shown")
+              .above("0")
+              .most("1")
+              .example("0.55")
+              .varies(deviation("0.02", "common practice, no source")),
+          amount("end density", Kind::ratio, "Relative density expected at the end; used through the run.")
+              .standard("0.99")
+              .above("0")
+              .most("1")
+              .varies(deviation("0.01", "common practice, no source")),
+      });
+  table.add("start density",
+            {
+                amount("value", Kind::ratio, "Relative density under the preload.")
+                    .needed()
+                    .above("0")
+                    .most("1")
+                    .example("0.55")
+                    .varies(),
+                amount("at pressure", Kind::pressure, "Pressure under which it was measured.")
+                    .otherwise("not recorded")
+                    .above("0 MPa")
+                    .most("10 GPa")
+                    .example("16 MPa"),
+            });
+  table.add("filling", {
+                           text("in", "The cavity it fills.").needed().example("sample"),
+                           text("powder", "What the powder is made of.").needed().example("alumina").varies(),
+                           dimension("height", "Height of the dense compact.")
+                               .otherwise("from its mass")
+                               .example("5 mm")
+                               .varies(),
+                           amount("mass", Kind::mass, "As `column.mass`.")
+                               .otherwise("the height is given")
+                               .above("0 g")
+                               .most("1000 kg")
+                               .example("6 g")
+                               .varies(deviation("0.5 %", "common practice, no source")),
+                           amount("relative density", Kind::ratio, "As `column.relative density`.")
+                               .or_keys("start density")
+                               .otherwise("not known")
+                               .above("0")
+                               .most("1")
+                               .example("0.55")
+                               .varies(),
+                           amount("end density", Kind::ratio, "As `column.end density`.")
+                               .standard("0.99")
+                               .above("0")
+                               .most("1")
+                               .varies(),
+                       });
+  table.add("sleeve",
+            {
+                text("name", "What you call the part.").needed().example("die"),
+                text("material", "What it is made of.").needed().example("isotropic graphite").varies(),
+                amount("inner diameter", Kind::length, "Its bore, cold.")
+                    .otherwise("solid: a core rod")
+                    .least("0 mm")
+                    .most(length_max)
+                    .example("20.4 mm")
+                    .varies(deviation("0.05 mm", "common practice, no source")),
+                dimension("outer diameter", "Its outside, cold.")
+                    .needed()
+                    .example("50 mm")
+                    .varies(deviation("0.05 mm", "common practice, no source")),
+                dimension("height", "Its height, cold.")
+                    .needed()
+                    .example("36 mm")
+                    .varies(deviation("0.05 mm", "common practice, no source")),
+                amount("worn by", Kind::length, "Wear of the bore: it is wider by this much.")
+                    .standard("0 mm")
+                    .least("0 mm")
+                    .most("50 mm")
+                    .varies(),
+                text("centre on", "Part of the column whose middle is at its own middle height.")
+                    .needed()
+                    .example("powder"),
+                text("moves with", "Part it follows while the powder shrinks; recorded, not used yet.")
+                    .otherwise("not recorded")
+                    .example("powder"),
+            });
+  table.add("foil", {
+                        text("along", "`bore of` a sleeve, or `outside of` a core rod, that it lines.")
+                            .otherwise("it lies between two parts")
+                            .example("bore of die"),
+                        list_of("", "between", "Two neighbours of the column, the lower one first.")
+                            .otherwise("it lines a bore or a rod")
+                            .example("[lower punch, powder]"),
+                        dimension("thickness", "Thickness under pressure.")
+                            .needed()
+                            .example("0.2 mm")
+                            .varies(deviation("0.02 mm", "common practice, no source")),
+                        text("material", "What it is made of.").standard("graphite foil").varies(),
+                    });
+  table.add(
+      "sensor",
+      {
+          text("name", "What you call the sensor.").needed().example("die thermocouple"),
+          one_of("kind", "thermocouple", "What it is.").needed().example("thermocouple"),
+          text("in", "The part it is bored into.").needed().example("die"),
+          one_of("bore from", "outer surface", "Where its bore starts.").standard("outer surface"),
+          dimension("depth", "Depth of the bore; the junction is at its bottom.")
+              .needed()
+              .example("11 mm")
+              .varies(deviation("0.5 mm", "common practice, no source")),
+          amount("height", Kind::length, "Height of the bore above the bottom of its part.")
+              .or_word("middle")
+              .standard("middle")
+              .least("0 mm")
+              .most(length_max)
+              .varies(deviation("0.5 mm", "common practice, no source")),
+          amount("sheath", Kind::length, "Diameter of its sheath.")
+              .standard("1.5 mm")
+              .above("0 mm")
+              .most("50 mm")
+              .varies(),
+          amount("sheath conductivity", Kind::conductivity,
+                 "Heat conductivity along the sheath, wires and filling included.")
+              .standard("15 W/mK")
+              .above("0 W/mK")
+              .most("500 W/mK")
+              .varies(deviation("30 %", "common practice, no source")),
+          on_off("stem error", "Whether the heat lost along the sheath lowers the reading.").standard("on"),
+      });
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,108 @@
+#include "cases/reader/keys.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cases/reader/key_table.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+/// Bounds are part of the program: a bound that does not read is a mistake of ours, found by the tests.
+double bound(std::string_view text, Kind kind) {
+  return parse_quantity(std::string(text), kind).value;
+}
+
+std::string without_index(std::string_view part) {
+  return std::string(part.substr(0, part.find('[')));
+}
+
+const Key* walk(std::string_view root, std::string_view address) {
+  std::string_view at = root;
+  while (true) {
+    const std::size_t dot = address.find('.');
+    const Key* key = find_key(at, without_index(address.substr(0, dot)));
+    if (!key || dot == std::string_view::npos) return key;
+    at = key->inner;
+    address.remove_prefix(dot + 1);
+  }
+}
+
+/// The group's address: that of the first key that opens it; empty at the top of a file.
+std::string address_of_group(std::string_view name) {
+  if (name == "case" || name == "material") return {};
+  for (const Key& key : all_keys())
+    if (key.inner == name && key.group != name) return address_of(key) + ".";
+  return {};
+}
+
+}  // namespace
+
+const std::vector<Key>& all_keys() {
+  static const std::vector<Key> keys = [] {
+    KeyTable table;
+    add_case_keys(table);
+    add_press_keys(table);
+    add_stack_keys(table);
+    add_programme_keys(table);
+    add_material_keys(table);
+    return table.keys;
+  }();
+  return keys;
+}
+
+const Key* find_key(std::string_view group, std::string_view name) {
+  for (const Key& key : all_keys())
+    if (key.group == group && key.name == name) return &key;
+  return nullptr;
+}
+
+std::vector<std::string> key_names(std::string_view group) {
+  std::vector<std::string> names;
+  for (const Key& key : all_keys())
+    if (key.group == group) names.emplace_back(key.name);
+  return names;
+}
+
+std::vector<std::string> choices_of(const Key& key) {
+  std::vector<std::string> words;
+  std::string_view rest = key.choices;
+  while (!rest.empty()) {
+    const std::size_t bar = rest.find('|');
+    words.emplace_back(rest.substr(0, bar));
+    rest = bar == std::string_view::npos ? std::string_view() : rest.substr(bar + 1);
+  }
+  return words;
+}
+
+const Key* key_at(std::string_view address) {
+  for (const std::string_view root : {"case", "material"})
+    if (const Key* key = walk(root, address)) return key;
+  return nullptr;
+}
+
+std::string address_of(const Key& key) {
+  return address_of_group(key.group) + std::string(key.name);
+}
+
+std::string bounds_of(const Key& key) {
+  std::string text;
+  const auto add = [&text](std::string_view what, std::string_view value) {
+    if (!value.empty()) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", what, value);
+  };
+  add("above", key.above);
+  add("at least", key.least);
+  add("at most", key.most);
+  return text;
+}
+
+std::string outside_bounds(const Key& key, Kind kind, double value) {
+  if (!key.above.empty() && !(value > bound(key.above, kind)))
+    return fmt::format("is not above {}", key.above);
+  if (!key.least.empty() && !(value >= bound(key.least, kind))) return fmt::format("is below {}", key.least);
+  if (!key.most.empty() && !(value <= bound(key.most, kind))) return fmt::format("is above {}", key.most);
+  return {};
+}
+
+}  // namespace joulepress::cases

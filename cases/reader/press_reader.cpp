@@ -1,0 +1,48 @@
+#include <fmt/format.h>
+
+#include "cases/reader/group_readers.hpp"
+
+namespace joulepress::cases {
+
+void read_column_ends(const SourceNode& node, Press& press, ErrorList& errors) {
+  press.end_temperature.reset();
+  press.ends_insulated = node.type == SourceNode::Type::scalar && node.text == "insulated";
+  if (node.type == SourceNode::Type::scalar) {
+    if (!press.ends_insulated)
+      errors.add(node.place, node.path, fmt::format("Column ends \"{}\" are not known.", node.text),
+                 "Write `insulated`, `{film: 880 W/m2K, water: 20 degC}` or `{temperature: 25 degC}`.");
+    return;
+  }
+  MapReader map(node, "column ends", errors);
+  press.end_temperature = map.amount_if_any("temperature");
+  if (press.end_temperature && (map.find("film") || map.find("water")))
+    errors.add(node.place, node.path, "Column ends are held at a temperature or cooled by a film, not both.",
+               "Keep `temperature`, or `film` and `water`.");
+  press.end_film = map.amount("film");
+  press.water_temperature = map.amount("water");
+  map.finish();
+}
+
+Press read_press(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "press", errors);
+  Press press;
+  press.written = written_at(node);
+  press.name = map.text("name");
+  map.text("note");
+  if (const SourceNode* limits = map.find("limits")) {
+    MapReader inner(*limits, "limits", errors);
+    press.current_limit = inner.amount_if_any("current");
+    press.voltage_limit = inner.amount_if_any("voltage");
+    press.power_limit = inner.amount_if_any("power");
+    press.force_limit = inner.amount_if_any("force");
+    inner.finish();
+  }
+  SourceNode defaults;
+  defaults.type = SourceNode::Type::map;
+  const SourceNode* ends = map.find("column ends");
+  read_column_ends(ends ? *ends : defaults, press, errors);
+  map.finish();
+  return press;
+}
+
+}  // namespace joulepress::cases
