@@ -38,16 +38,18 @@ void refuse(const Written& entry, const char* key, std::string problem, std::str
   errors.add(entry.at(key), entry.path_of(key), std::move(problem), std::move(remedy));
 }
 
-/// One name that must exist among others.
-void require_name(const std::string& name, const std::vector<std::string>& known, const char* what,
+/// One name that must exist among others.  A mistyped one is taken for the nearest, so that checks go on.
+void require_name(std::string& name, const std::vector<std::string>& known, const char* what,
                   const Written& entry, const char* key, ErrorList& errors) {
   if (name.empty() || std::find(known.begin(), known.end(), name) != known.end()) return;
+  if (known.empty() && !errors.empty()) return;  // the list itself could not be read
   refuse(entry, key, fmt::format("There is no {} \"{}\".", what, name), suggestion(name, known), errors);
+  name = nearest(name, known);
 }
 
-void check_foils(const Case& c, const std::vector<std::string>& column,
-                 const std::vector<std::string>& sleeves, ErrorList& errors) {
-  for (const FoilLayer& foil : c.foils) {
+void check_foils(Case& c, const std::vector<std::string>& column, const std::vector<std::string>& sleeves,
+                 ErrorList& errors) {
+  for (FoilLayer& foil : c.foils) {
     require_name(foil.along, sleeves, "sleeve", foil.written, "along", errors);
     require_name(foil.between_low, column, "part of the column", foil.written, "between", errors);
     require_name(foil.between_high, column, "part of the column", foil.written, "between", errors);
@@ -68,7 +70,7 @@ void check_foils(const Case& c, const std::vector<std::string>& column,
   }
 }
 
-void check_names(const Case& c, ErrorList& errors) {
+void check_names(Case& c, ErrorList& errors) {
   std::vector<std::string> column, sleeves, all, sensors;
   for (const ColumnPart& part : c.column) column.push_back(part.name);
   for (const Sleeve& sleeve : c.sleeves) sleeves.push_back(sleeve.name);
@@ -79,10 +81,10 @@ void check_names(const Case& c, ErrorList& errors) {
       if (!all[k].empty() && all[k] == all[m])
         refuse(k < column.size() ? c.column[k].written : c.sleeves[k - column.size()].written, "name",
                fmt::format("Two parts are called \"{}\".", all[k]), "Give each part its own name.", errors);
-  for (const Sleeve& sleeve : c.sleeves)
+  for (Sleeve& sleeve : c.sleeves)
     require_name(sleeve.centre_on, column, "part of the column", sleeve.written, "centre on", errors);
   check_foils(c, column, sleeves, errors);
-  for (const CaseSensor& sensor : c.sensors) {
+  for (CaseSensor& sensor : c.sensors) {
     require_name(sensor.part, all, "part", sensor.written, "in", errors);
     if (!sensor.name.empty() && std::find(sensors.begin(), sensors.end(), sensor.name) != sensors.end())
       refuse(sensor.written, "name", fmt::format("Two sensors are called \"{}\".", sensor.name),
@@ -105,7 +107,8 @@ class MaterialGatherer {
     }
   }
 
-  void need(const std::string& name, const Written& entry, const char* key) {
+  /// A mistyped name becomes the nearest known one.
+  void need(std::string& name, const Written& entry, const char* key) {
     if (name.empty() || std::find(tried_.begin(), tried_.end(), name) != tried_.end()) return;
     tried_.push_back(name);
     if (known(name)) return;
@@ -114,6 +117,8 @@ class MaterialGatherer {
       const std::vector<std::string> names = material_names();
       errors_.add(entry.at(key), entry.path_of(key), fmt::format("There is no material \"{}\".", name),
                   suggestion(name, names) + " A private material may stand in a file beside the case.");
+      name = nearest(name, names);
+      if (!name.empty()) need(name, entry, key);
       return;
     }
     std::string text;
@@ -197,7 +202,8 @@ void read_list(const SourceNode* node, std::vector<T>& out, Reader reader, Error
 
 /// What a case and a tool set have in common; a case adds to what its tool set brings.
 void read_stack(MapReader& map, Case& c, ErrorList& errors) {
-  read_list(map.find("column"), c.column, read_column_part, errors);
+  if (const SourceNode* column = map.find("column"); c.column.empty())
+    read_list(column, c.column, read_column_part, errors);
   read_list(map.find("sleeves"), c.sleeves, read_sleeve, errors);
   read_list(map.find("foils"), c.foils, read_foil, errors);
   read_list(map.find("sensors"), c.sensors, read_sensor, errors);
@@ -222,7 +228,7 @@ void fill_cavities(const SourceNode* list, Case& c, ErrorList& errors) {
   std::vector<std::string> cavities;
   for (const ColumnPart& part : c.column)
     if (part.cavity) cavities.push_back(part.name);
-  for (const Filling& filling : fillings) {
+  for (Filling& filling : fillings) {
     require_name(filling.in, cavities, "cavity", filling.powder.written, "in", errors);
     for (ColumnPart& part : c.column) {
       if (!part.cavity || part.name != filling.in) continue;
@@ -244,10 +250,10 @@ void gather_materials(const SourceNode* list, const std::filesystem::path& folde
                       ErrorList& errors) {
   MaterialGatherer gatherer(c, folder, errors);
   if (list) gatherer.read_inline(*list);
-  for (const ColumnPart& part : c.column)
+  for (ColumnPart& part : c.column)
     gatherer.need(part.material, part.written, part.powder ? "powder" : "material");
-  for (const Sleeve& sleeve : c.sleeves) gatherer.need(sleeve.material, sleeve.written, "material");
-  for (const FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.written, "material");
+  for (Sleeve& sleeve : c.sleeves) gatherer.need(sleeve.material, sleeve.written, "material");
+  for (FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.written, "material");
 }
 
 void read_body(const SourceNode& document, const std::filesystem::path& folder, Case& c, ErrorList& errors) {

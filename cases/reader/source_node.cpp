@@ -21,10 +21,24 @@ constexpr int depth_max = 16;
 constexpr int nodes_max = 100000;
 
 struct Budget {
+  const std::string& text;
   int depth = 0;
   int nodes = 0;
   bool spent = false;
 };
+
+/// Whether a quoted text that opens at `from` is closed again; the parser takes the end of the file for it.
+bool is_closed(const std::string& text, std::size_t from) {
+  const char quote = from < text.size() ? text[from] : ' ';
+  if (quote != '"' && quote != '\'') return true;
+  for (std::size_t k = from + 1; k < text.size(); ++k) {
+    if (quote == '"' && text[k] == '\\')
+      ++k;
+    else if (text[k] == quote)
+      return true;
+  }
+  return false;
+}
 
 SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::string& path,
                    ErrorList& errors, Budget& budget);
@@ -73,6 +87,10 @@ SourceNode convert(const std::string& file, const YAML::Node& yaml, const std::s
     node.type = SourceNode::Type::scalar;
     node.text = yaml.Scalar();
     node.place.length = std::max(1, static_cast<int>(node.text.size()));
+    if (!yaml.Mark().is_null() && !is_closed(budget.text, static_cast<std::size_t>(yaml.Mark().pos))) {
+      errors.add(node.place, node.path, "The quote that opens here is never closed.", "Close it.");
+      budget.spent = true;
+    }
   } else if (yaml.IsSequence()) {
     node.type = SourceNode::Type::sequence;
     int index = 0;
@@ -123,7 +141,7 @@ SourceNode parse_document(const std::string& file, const std::string& text, Erro
   errors.remember(file, text);
   const bool tabs = report_tabs(file, text, errors);
   try {
-    Budget budget;
+    Budget budget{text};
     SourceNode document = convert(file, YAML::Load(text), root, errors, budget);
     if (!budget.spent) return document;
   } catch (const YAML::Exception& problem) {

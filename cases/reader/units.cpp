@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <string_view>
+#include <utility>
 
 namespace joulepress::cases {
 namespace {
@@ -79,8 +80,19 @@ std::string lower(std::string_view text) {
   return out;
 }
 
-Quantity bad(std::string problem, std::string remedy) {
-  return {0.0, std::move(problem), std::move(remedy)};
+Quantity bad(std::string problem, std::string remedy, double likely = 0.0) {
+  return {likely, std::move(problem), std::move(remedy)};
+}
+
+double in_si(double number, const Unit& unit) {
+  return number * unit.factor + unit.offset;
+}
+
+/// The unit a workshop would mean when it writes none: the first of its kind.
+double in_usual_unit(double number, Kind kind) {
+  for (const Unit& unit : units)
+    if (unit.kind == kind) return in_si(number, unit);
+  return number;
 }
 
 std::string with_article(Kind kind) {
@@ -93,13 +105,21 @@ std::string with_one_of(Kind kind) {
 }
 
 /// Why a unit that exists, or does not, cannot stand here.
-Quantity wrong_unit(const std::string& text, std::string_view unit, Kind kind) {
+Quantity wrong_unit(const std::string& text, double number, std::string_view unit, Kind kind) {
   const std::string allowed = with_one_of(kind);
   if (unit == "C" || unit == "c")
     return bad(fmt::format("\"{}\": \"C\" could be a temperature or a charge.", text),
-               "Write degC for a temperature.");
+               "Write degC for a temperature.",
+               kind == Kind::temperature ? in_usual_unit(number, kind) : 0.0);
   if (kind == Kind::temperature_rate && (unit == "degC" || unit == "K"))
-    return bad(fmt::format("\"{}\" is a temperature, a rate is wanted.", text), allowed);
+    return bad(fmt::format("\"{}\" is a temperature, a rate is wanted.", text), allowed,
+               in_usual_unit(number, kind));
+  for (const auto& [sign, plain] :
+       {std::pair{"°C", "degC"}, {"µm", "um"}, {"μm", "um"}, {"°C/min", "degC/min"}})
+    if (unit == sign)
+      return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit),
+                 fmt::format("Write \"{}\", which every keyboard has.", plain),
+                 in_si(number, *find_unit(plain)));
   if (const Unit* known = find_unit(unit))
     return bad(
         fmt::format("\"{}\" is {}, {} is wanted.", text, with_article(known->kind), with_article(kind)),
@@ -107,7 +127,8 @@ Quantity wrong_unit(const std::string& text, std::string_view unit, Kind kind) {
   for (const Unit& candidate : units)
     if (lower(candidate.name) == lower(unit))
       return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit),
-                 fmt::format("Capitals matter: did you mean \"{}\"?  {}", candidate.name, allowed));
+                 fmt::format("Capitals matter: did you mean \"{}\"?  {}", candidate.name, allowed),
+                 candidate.kind == kind ? in_si(number, candidate) : 0.0);
   return bad(fmt::format("\"{}\": there is no unit \"{}\".", text, unit), allowed);
 }
 
@@ -179,13 +200,18 @@ Quantity parse_quantity(const std::string& text, Kind kind) {
   if (status != std::errc{} || two_signs || !std::isfinite(number))
     return bad(fmt::format("\"{}\" does not start with a number.", text), with_one_of(kind));
   std::string_view unit = trimmed(std::string_view(stop, static_cast<std::size_t>(end - stop)));
-  if (!unit.empty() && unit.front() == ',')
-    return bad(fmt::format("\"{}\" has a decimal comma.", text), "Write a decimal point.");
+  if (!unit.empty() && unit.front() == ',') {
+    std::string pointed(text);
+    pointed[pointed.find(',')] = '.';
+    return bad(fmt::format("\"{}\" has a decimal comma.", text), "Write a decimal point.",
+               parse_quantity(pointed, kind).value);
+  }
   if (kind == Kind::ratio && unit.empty()) return {number, {}, {}};
-  if (unit.empty()) return bad(fmt::format("\"{}\" has no unit.", text), with_one_of(kind));
+  if (unit.empty())
+    return bad(fmt::format("\"{}\" has no unit.", text), with_one_of(kind), in_usual_unit(number, kind));
   const Unit* known = find_unit(unit);
-  if (!known || known->kind != kind) return wrong_unit(text, unit, kind);
-  const double value = number * known->factor + known->offset;
+  if (!known || known->kind != kind) return wrong_unit(text, number, unit, kind);
+  const double value = in_si(number, *known);
   if (kind == Kind::temperature && !(value > 0.0))
     return bad(fmt::format("\"{}\" is not above absolute zero.", text),
                "Write a temperature above -273.15 degC.");
