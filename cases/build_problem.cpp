@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 #include "cases/contacts.hpp"
 #include "cases/stack.hpp"
@@ -22,7 +23,9 @@ solver::Part part_of(const Case& c, const Stack& stack, std::size_t k) {
   for (std::size_t m = 0; m < c.materials.size(); ++m)
     if (c.materials[m].name == source.material) part.material = static_cast<int>(m);
   part.is_foil = is_foil(source);
-  if (c.materials[part.material].conductivity.across)
+  // Sheets lie flat in the column; a sleeve or a rod is wound or extruded along the axis.
+  const materials::Material& material = c.materials[part.material];
+  if (material.conductivity.across || material.resistivity.across)
     part.across = source.role == Role::lining || source.role == Role::sleeve ? mesh::Axis::r : mesh::Axis::z;
   if (source.role == Role::powder) {
     part.is_powder = true;
@@ -88,22 +91,47 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
   }
 }
 
-void set_powder(const Case& c, const Stack& stack, solver::Problem& p) {
-  solver::PowderWatch watch;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k)
-    if (stack.parts[k].role == Role::powder) watch.parts.push_back(static_cast<int>(k));
-  if (watch.parts.empty()) return;
-  const int first = watch.parts.front();
-  const mesh::Block& b = stack.layout[first];
-  watch.mid_height = 0.5 * (b.z_bottom + b.z_top);
-  watch.mean = mesh::mean(p.mesh, watch.parts);
-  watch.centre =
-      mesh::point(p.mesh, first, b.r_inner > 0.0 ? 0.5 * (b.r_inner + b.r_outer) : 0.0, watch.mid_height);
-  watch.edge = mesh::edge_point(p.mesh, p.interfaces, first, mesh::Side::outer, watch.mid_height);
-  for (std::size_t k = 0; k < c.sleeves.size() && watch.wall.faces.empty(); ++k)
-    watch.wall = mesh::edge_point(p.mesh, p.interfaces, block_named(stack, c.sleeves[k].name),
-                                  mesh::Side::inner, watch.mid_height);
-  p.powder = watch;
+/// Side of the die toward a powder body: the inner face of the next sleeve outward that touches something at
+/// that height (the powder, or the foil between).
+mesh::EdgeWatch wall_of(const Stack& stack, const solver::Problem& p, const mesh::Block& powder,
+                        double height) {
+  mesh::EdgeWatch wall;
+  double nearest = infinity;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const double radius = stack.layout[k].r_inner;
+    if (stack.parts[k].role != Role::sleeve || radius < powder.r_outer - mesh::touch_tolerance ||
+        radius >= nearest)
+      continue;
+    const mesh::EdgeWatch inside =
+        mesh::edge_point(p.mesh, p.interfaces, static_cast<int>(k), mesh::Side::inner, height);
+    if (inside.faces.empty()) continue;
+    wall = inside;
+    nearest = radius;
+  }
+  return wall;
+}
+
+void set_powders(const Stack& stack, solver::Problem& p) {
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    if (stack.parts[k].role != Role::powder) continue;
+    const mesh::Block& b = stack.layout[k];
+    const int block = static_cast<int>(k);
+    solver::PowderWatch body;
+    body.name = b.name;
+    body.parts = {block};
+    body.volume = std::numbers::pi * (b.r_outer * b.r_outer - b.r_inner * b.r_inner) * (b.z_top - b.z_bottom);
+    body.mid_height = 0.5 * (b.z_bottom + b.z_top);
+    body.mean = mesh::mean(p.mesh, body.parts);
+    body.centre =
+        mesh::point(p.mesh, block, b.r_inner > 0.0 ? 0.5 * (b.r_inner + b.r_outer) : 0.0, body.mid_height);
+    const auto edge = [&](mesh::Side side) {
+      return mesh::edge_point(p.mesh, p.interfaces, block, side, body.mid_height);
+    };
+    body.edge = edge(mesh::Side::outer);
+    body.inner_edge = edge(mesh::Side::inner);
+    body.wall = wall_of(stack, p, b, body.mid_height);
+    p.powders.push_back(std::move(body));
+  }
 }
 
 solver::Drive drive_of(const Case& c) {
@@ -182,7 +210,7 @@ solver::Problem build_problem(const Case& c) {
   set_contacts(c, stack, p);
   set_sides(c, stack, p);
   set_sensors(c, stack, p, errors);
-  set_powder(c, stack, p);
+  set_powders(stack, p);
   p.drive = drive_of(c);
   report_impossible_contacts(c, stack, p, errors);
   errors.throw_if_any();

@@ -37,7 +37,7 @@ struct ColumnPart {
   bool cavity = false;                     ///< of a tool set, not filled yet
   double diameter = 0;                     ///< m
   double bore = 0;                         ///< m, 0: solid
-  double worn_by = 0;                      ///< m, wear of the outer diameter
+  double worn_by = 0;                      ///< m, tools: the outer diameter is smaller by this
   std::optional<double> height;            ///< m
   std::optional<double> mass;              ///< kg, powder only (then the height follows from the end density)
   std::optional<double> relative_density;  ///< of the powder at the preload
@@ -48,16 +48,18 @@ struct ColumnPart {
 struct Sleeve {
   Written written;
   std::string name, material;
-  double inner_diameter = 0, outer_diameter = 0, height = 0;  ///< m
-  double worn_by = 0;                                         ///< m, wear of the bore
-  std::string centre_on;                                      ///< part whose middle is its middle
+  double inner_diameter = 0;              ///< m; 0: solid, a core rod
+  double outer_diameter = 0, height = 0;  ///< m
+  double worn_by = 0;                     ///< m: the bore is wider by this; a core rod is thinner by this
+  std::string centre_on;                  ///< part whose middle is its middle
   std::string moves_with;
 };
 
 struct FoilLayer {
   Written written;
   std::string material;                   ///< default: graphite foil
-  std::string along;                      ///< sleeve whose bore it lines; or
+  std::string along;                      ///< sleeve whose bore it lines
+  bool outside = false;                   ///< it lines the outside of that sleeve, not its bore; or
   std::string between_low, between_high;  ///< the two column neighbours it separates
   double thickness = 0;                   ///< m
 };

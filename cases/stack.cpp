@@ -23,6 +23,12 @@ const materials::Material& material_named(const Case& c, const std::string& name
   throw std::logic_error("material was not read: " + name);
 }
 
+bool anything_worn(const Case& c) {
+  return std::any_of(c.column.begin(), c.column.end(),
+                     [](const ColumnPart& part) { return part.worn_by > 0.0; }) ||
+         std::any_of(c.sleeves.begin(), c.sleeves.end(), [](const Sleeve& s) { return s.worn_by > 0.0; });
+}
+
 double end_density(const ColumnPart& powder) {
   return powder.end_density;
 }
@@ -36,46 +42,133 @@ double powder_height(const ColumnPart& powder, const materials::Material& materi
   return *powder.mass / (end_density(powder) * material.density.curve.value(298.15) * cross_section(powder));
 }
 
-Stack stack_of(const Case& c) {
+namespace {
+
+/// The parts with the sizes they have in the stack: as drawn, or as worn.
+struct Sizes {
+  std::vector<ColumnPart> column;
+  std::vector<Sleeve> sleeves;
+};
+
+struct Builder {
   Stack stack;
-  const auto add = [&](const std::string& name, Role role, int source, const std::string& material, double r0,
-                       double r1, double z0, double z1) {
+  void add(const std::string& name, Role role, std::size_t source, const std::string& material, double r0,
+           double r1, double z0, double z1) {
     stack.layout.push_back({name, static_cast<int>(stack.parts.size()), r0, r1, z0, z1});
-    stack.parts.push_back({role, source, material});
-  };
+    stack.parts.push_back({role, static_cast<int>(source), material});
+  }
+};
+
+void add_column(const Case& c, const Sizes& sizes, Builder& builder) {
   double z = 0.0;
-  for (std::size_t k = 0; k < c.column.size(); ++k) {
-    const ColumnPart& part = c.column[k];
+  for (std::size_t k = 0; k < sizes.column.size(); ++k) {
+    const ColumnPart& part = sizes.column[k];
     if (k > 0) {
-      const ColumnPart& below = c.column[k - 1];
+      const ColumnPart& below = sizes.column[k - 1];
       if (const FoilLayer* foil = foil_between(c, below.name, part.name)) {
         const double radius = 0.5 * std::min(below.diameter, part.diameter);
         const double bore = 0.5 * std::max(below.bore, part.bore);
-        add(fmt::format("foil {} / {}", below.name, part.name), Role::disc_foil,
-            static_cast<int>(foil - c.foils.data()), foil->material, bore, radius, z, z + foil->thickness);
+        builder.add(fmt::format("foil {} / {}", below.name, part.name), Role::disc_foil,
+                    static_cast<std::size_t>(foil - c.foils.data()), foil->material, bore, radius, z,
+                    z + foil->thickness);
         z += foil->thickness;
       }
     }
     const double height = part.powder ? powder_height(part, material_named(c, part.material)) : *part.height;
-    add(part.name, part.powder ? Role::powder : Role::column, static_cast<int>(k), part.material,
-        0.5 * part.bore, 0.5 * part.diameter, z, z + height);
+    builder.add(part.name, part.powder ? Role::powder : Role::column, k, part.material, 0.5 * part.bore,
+                0.5 * part.diameter, z, z + height);
     z += height;
   }
-  for (std::size_t k = 0; k < c.sleeves.size(); ++k) {
-    const Sleeve& sleeve = c.sleeves[k];
-    const auto centre = std::find_if(stack.layout.begin(), stack.layout.end(),
+}
+
+void add_sleeves(const Case& c, const Sizes& sizes, Builder& builder) {
+  for (std::size_t k = 0; k < sizes.sleeves.size(); ++k) {
+    const Sleeve& sleeve = sizes.sleeves[k];
+    const mesh::Layout& layout = builder.stack.layout;
+    const auto centre = std::find_if(layout.begin(), layout.end(),
                                      [&](const mesh::Block& b) { return b.name == sleeve.centre_on; });
     const double middle = 0.5 * (centre->z_bottom + centre->z_top);
     const double low = middle - 0.5 * sleeve.height, high = middle + 0.5 * sleeve.height;
-    const double bore = 0.5 * sleeve.inner_diameter;
-    add(sleeve.name, Role::sleeve, static_cast<int>(k), sleeve.material, bore, 0.5 * sleeve.outer_diameter,
-        low, high);
-    for (std::size_t f = 0; f < c.foils.size(); ++f)
-      if (c.foils[f].along == sleeve.name)
-        add(fmt::format("foil in bore of {}", sleeve.name), Role::lining, static_cast<int>(f),
-            c.foils[f].material, bore - c.foils[f].thickness, bore, low, high);
+    const double bore = 0.5 * sleeve.inner_diameter, radius = 0.5 * sleeve.outer_diameter;
+    builder.add(sleeve.name, Role::sleeve, k, sleeve.material, bore, radius, low, high);
+    for (std::size_t f = 0; f < c.foils.size(); ++f) {
+      const FoilLayer& foil = c.foils[f];
+      if (foil.along != sleeve.name) continue;
+      if (foil.outside)
+        builder.add(fmt::format("foil outside of {}", sleeve.name), Role::lining, f, foil.material, radius,
+                    radius + foil.thickness, low, high);
+      else
+        builder.add(fmt::format("foil in bore of {}", sleeve.name), Role::lining, f, foil.material,
+                    bore - foil.thickness, bore, low, high);
+    }
   }
-  return stack;
+}
+
+Stack assemble(const Case& c, const Sizes& sizes) {
+  Builder builder;
+  add_column(c, sizes, builder);
+  add_sleeves(c, sizes, builder);
+  return std::move(builder.stack);
+}
+
+double foil_thickness(const Case& c, const std::string& sleeve, bool outside) {
+  for (const FoilLayer& foil : c.foils)
+    if (foil.along == sleeve && foil.outside == outside) return foil.thickness;
+  return 0.0;
+}
+
+/// Powder fills the wider cavity: up to its sleeve's wear, as far as the lining leaves room (a thicker foil
+/// takes up wear).  Its wall is the next sleeve outward from the drawn size, its rod the next one inward.
+void let_powder_fill(const Case& c, const Sizes& drawn, const mesh::Layout& layout, std::size_t k,
+                     Sizes& worn) {
+  const ColumnPart& powder = drawn.column[k];
+  const auto block_of = [&](const std::string& name) {
+    return *std::find_if(layout.begin(), layout.end(), [&](const mesh::Block& b) { return b.name == name; });
+  };
+  const mesh::Block here = block_of(powder.name);
+  const double middle = 0.5 * (here.z_bottom + here.z_top);
+  const Sleeve *wall = nullptr, *rod = nullptr;
+  for (const Sleeve& sleeve : drawn.sleeves) {
+    const mesh::Block beside = block_of(sleeve.name);
+    if (middle < beside.z_bottom || middle > beside.z_top) continue;
+    if (sleeve.inner_diameter > powder.diameter - mesh::touch_tolerance &&
+        (!wall || sleeve.inner_diameter < wall->inner_diameter))
+      wall = &sleeve;
+    if (sleeve.outer_diameter < powder.bore + mesh::touch_tolerance &&
+        (!rod || sleeve.outer_diameter > rod->outer_diameter))
+      rod = &sleeve;
+  }
+  if (wall) {
+    const double room = wall->inner_diameter + wall->worn_by - 2.0 * foil_thickness(c, wall->name, false);
+    worn.column[k].diameter = std::max(powder.diameter, std::min(powder.diameter + wall->worn_by, room));
+  }
+  if (rod && rod->inner_diameter == 0.0) {
+    const double room = rod->outer_diameter - rod->worn_by + 2.0 * foil_thickness(c, rod->name, true);
+    worn.column[k].bore = std::min(powder.bore, std::max(powder.bore - rod->worn_by, room));
+  }
+}
+
+/// `stack` is that of the drawn sizes: it says beside which sleeve a powder lies.
+Sizes worn_sizes(const Case& c, const Sizes& drawn, const Stack& stack) {
+  Sizes worn = drawn;
+  for (ColumnPart& part : worn.column) part.diameter -= part.worn_by;
+  for (Sleeve& sleeve : worn.sleeves) {
+    if (sleeve.inner_diameter > 0.0)
+      sleeve.inner_diameter += sleeve.worn_by;
+    else
+      sleeve.outer_diameter -= sleeve.worn_by;
+  }
+  for (std::size_t k = 0; k < drawn.column.size(); ++k)
+    if (drawn.column[k].powder) let_powder_fill(c, drawn, stack.layout, k, worn);
+  return worn;
+}
+
+}  // namespace
+
+Stack stack_of(const Case& c) {
+  const Sizes drawn{c.column, c.sleeves};
+  const Stack stack = assemble(c, drawn);
+  return anything_worn(c) ? assemble(c, worn_sizes(c, drawn, stack)) : stack;
 }
 
 bool is_foil(const StackPart& part) {

@@ -1,5 +1,10 @@
 // From the parts of a case to rectangles in space: the column stacked bottom to top from z = 0, foils between
-// neighbours included, sleeves centred on their part, bores lined.
+// neighbours included, sleeves and core rods centred on their part, bores and outsides lined, wear taken off.
+//
+// Wear: a worn bore is wider, a worn core rod and a worn tool of the column are thinner.  The powder fills
+// the wider cavity, its mass kept: its diameter grows by the wear of the sleeve around it (its bore shrinks
+// by that of its core rod), but no further than the lining leaves room.  Foil lies against the wall it lines.
+// Punches keep their size, so that a gap opens beside them.
 #pragma once
 
 #include <vector>
@@ -23,7 +28,7 @@ struct Stack {
   std::vector<StackPart> parts;
 };
 
-/// Cross-section of a column part, bore taken out [m2].
+/// Cross-section of a column part as drawn, bore taken out [m2].
 double cross_section(const ColumnPart& part);
 
 /// Height of a powder at its expected end density [m].
@@ -31,6 +36,9 @@ double powder_height(const ColumnPart& powder, const materials::Material& materi
 
 /// Expected relative density at the end, used through the run.
 double end_density(const ColumnPart& powder);
+
+/// Whether any tool has lost size.
+bool anything_worn(const Case& c);
 
 const materials::Material& material_named(const Case& c, const std::string& name);
 

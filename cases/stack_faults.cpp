@@ -71,7 +71,7 @@ void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
       errors.add(place, "",
                  fmt::format("\"{}\" touches nothing; the nearest part, \"{}\", is {:.3f} mm away.",
                              block.name, fault.other ? stack.layout[*fault.other].name : "none", mm),
-                 "Line the bore with a foil, or correct the diameters.");
+                 "Line the bore or the core rod with a foil, or correct the diameters.");
     }
   }
 }
@@ -85,23 +85,29 @@ void report_gaps(const Case& c, const Stack& stack, const solver::Problem& p, Er
       errors.add(place_of(c, stack.parts[block]), "",
                  fmt::format("Beside \"{}\" a gap of {:.3f} mm to \"{}\" is open; the powder would run out.",
                              stack.layout[block].name, 1e3 * pair.gap, stack.layout[other].name),
-                 "Line the bore with a foil or make the bore fit (at most 0.05 mm).");
+                 "Line the bore or the core rod with a foil, or make them fit (at most 0.05 mm).");
     }
   }
 }
 
-/// Powder that nothing holds at its side.
+/// Powder that nothing holds at its side, or in its bore.
 void report_bare_powder(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
-  std::vector<double> bare(stack.parts.size(), 0.0);  // m2
-  for (const mesh::OuterFace& face : p.interfaces.outer_faces)
-    if (face.a.side == mesh::Side::outer) bare[p.mesh.block_of[face.a.cell]] += face.a.area;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
-    const double height = bare[k] / (2.0 * std::numbers::pi * stack.layout[k].r_outer);
-    if (stack.parts[k].role == Role::powder && height > mesh::touch_tolerance)
-      errors.add(place_of(c, stack.parts[k]), "",
-                 fmt::format("Nothing holds \"{}\" at its side over {:.3f} mm of its height.",
-                             stack.layout[k].name, 1e3 * height),
-                 "Add a sleeve around it, tall enough.");
+  for (const mesh::Side side : {mesh::Side::outer, mesh::Side::inner}) {
+    const bool outside = side == mesh::Side::outer;
+    std::vector<double> bare(stack.parts.size(), 0.0);  // m2
+    for (const mesh::OuterFace& face : p.interfaces.outer_faces)
+      if (face.a.side == side) bare[p.mesh.block_of[face.a.cell]] += face.a.area;
+    for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+      if (stack.parts[k].role != Role::powder || bare[k] == 0.0) continue;
+      const mesh::Block& block = stack.layout[k];
+      const double height = bare[k] / (2.0 * std::numbers::pi * (outside ? block.r_outer : block.r_inner));
+      if (height > mesh::touch_tolerance)
+        errors.add(place_of(c, stack.parts[k]), "",
+                   fmt::format("Nothing holds \"{}\" {} over {:.3f} mm of its height.", block.name,
+                               outside ? "at its side" : "in its bore", 1e3 * height),
+                   outside ? "Add a sleeve around it, tall enough."
+                           : "Add a core rod (a sleeve without inner diameter) in it, tall enough.");
+    }
   }
 }
 
@@ -118,11 +124,13 @@ void report_current_path(const Case& c, const Stack& stack, const solver::Proble
           (reached[pair.block_a] || reached[pair.block_b]))
         reached[pair.block_a] = reached[pair.block_b] = true;
   if (!reached[top])
-    errors.add(place_of(c, stack.parts[top]), "",
-               fmt::format("The current finds no way from \"{}\" to \"{}\".", stack.layout[0].name,
-                           stack.layout[top].name),
-               "A conducting chain of parts must touch from end to end: check the sleeve, its foil and the "
-               "punches.");
+    errors.add(
+        place_of(c, stack.parts[top]), "",
+        fmt::format("The current finds no way from \"{}\" to \"{}\".", stack.layout[0].name,
+                    stack.layout[top].name),
+        fmt::format("A conducting chain of parts must touch from end to end: check the sleeve, its foil and "
+                    "the punches.{}",
+                    anything_worn(c) ? " Wear has opened a gap: a thicker foil takes it up." : ""));
 }
 
 }  // namespace

@@ -52,14 +52,23 @@ class March {
  private:
   void describe() {
     for (const Part& part : problem_.parts) result_.frame.part_names.push_back(part.name);
-    if (problem_.powder)
-      result_.frame.relative_density = problem_.parts[problem_.powder->parts.front()].relative_density;
+    describe_powders();
     for (const Sensor& sensor : problem_.sensors) result_.frame.sensor_names.push_back(sensor.name);
     result_.frame.control_sensor = problem_.drive.kind == DriveKind::tracking
                                        ? problem_.drive.sensor
                                        : (problem_.sensors.empty() ? -1 : 0);
     for (const Segment& segment : problem_.drive.segments)
       if (segment.hold) result_.frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
+  }
+
+  void describe_powders() {
+    double solid = 0.0, volume = 0.0;
+    for (const PowderWatch& body : problem_.powders) {
+      result_.frame.powder_names.push_back(body.name);
+      solid += body.volume * problem_.parts[body.parts.front()].relative_density;
+      volume += body.volume;
+    }
+    if (volume > 0.0) result_.frame.relative_density = solid / volume;
   }
 
   bool tracking_drive() const { return problem_.drive.kind == DriveKind::tracking; }
@@ -357,7 +366,7 @@ class March {
     if (!observe_) return true;
     Progress progress{state_.time, end_time(problem_.drive), std::nan(""), std::nan("")};
     if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
-    if (problem_.powder) progress.powder_K = problem_.powder->mean.of(state_.temperature);
+    if (!problem_.powders.empty()) progress.powder_K = powder_mean(problem_, state_.temperature);
     return observe_(progress);
   }
 

@@ -4,7 +4,7 @@ namespace joulepress::solver {
 
 std::vector<std::string> not_modelled(const Problem& problem) {
   std::vector<std::string> sentences;
-  if (problem.powder) {
+  if (!problem.powders.empty()) {
     sentences.emplace_back(
         "Densification: the powder has its expected end density from the start, so that loose powder "
         "early in the cycle conducts less than stated here.");

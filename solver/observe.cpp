@@ -29,21 +29,60 @@ void for_each_temperature(const Problem& problem, const Frame& frame, F&& f) {
     f(mesh.part_of(outer[k].a.cell), frame.edges.outer[k], outer[k].r, outer[k].z);
 }
 
-PowderValue powder_of(const Problem& problem, const Frame& frame) {
-  const PowderWatch& watch = *problem.powder;
+PowderValue value_of(const Problem& problem, const Frame& frame, const PowderWatch& body) {
   PowderValue value;
-  value.mean_K = watch.mean.of(frame.temperature);
-  value.centre_K = watch.centre.of(frame.temperature);
-  const double nan = std::nan("");
-  value.edge_K = watch.edge.faces.empty() ? nan : edge_value(watch.edge, frame.edges);
-  value.wall_K = watch.wall.faces.empty() ? nan : edge_value(watch.wall, frame.edges);
+  value.mean_K = body.mean.of(frame.temperature);
+  value.centre_K = body.centre.of(frame.temperature);
+  const auto edge = [&](const mesh::EdgeWatch& watch) {
+    return watch.faces.empty() ? std::nan("") : edge_value(watch, frame.edges);
+  };
+  value.edge_K = edge(body.edge);
+  value.wall_K = edge(body.wall);
+  value.inner_edge_K = edge(body.inner_edge);
   value.min_K = std::numeric_limits<double>::infinity();
   for_each_temperature(problem, frame, [&](int part, double T, double, double) {
-    if (!contains(watch.parts, part)) return;
+    if (!contains(body.parts, part)) return;
     value.min_K = std::min(value.min_K, T);
     value.max_K = std::max(value.max_K, T);
   });
   return value;
+}
+
+/// Mean over the bodies by volume.
+template <class F>
+double over_bodies(const Problem& problem, F&& value) {
+  double sum = 0.0, volume = 0.0;
+  for (std::size_t k = 0; k < problem.powders.size(); ++k) {
+    sum += problem.powders[k].volume * value(k);
+    volume += problem.powders[k].volume;
+  }
+  return sum / volume;
+}
+
+PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bodies) {
+  const auto mean = [&](double PowderValue::*member) {
+    return over_bodies(problem, [&](std::size_t k) { return bodies[k].*member; });
+  };
+  PowderValue all = bodies.front();
+  for (double PowderValue::*member : {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K,
+                                      &PowderValue::wall_K, &PowderValue::inner_edge_K})
+    all.*member = mean(member);
+  for (const PowderValue& body : bodies) {
+    all.min_K = std::min(all.min_K, body.min_K);
+    all.max_K = std::max(all.max_K, body.max_K);
+  }
+  return all;
+}
+
+void read_powders(const Problem& problem, const Frame& frame, HistoryRow& row) {
+  if (problem.powders.empty()) return;
+  for (const PowderWatch& body : problem.powders) row.powders.push_back(value_of(problem, frame, body));
+  row.powder = over_all(problem, row.powders);
+  if (frame.current > 0.0)
+    row.current_share_powder = over_bodies(problem, [&](std::size_t k) {
+      const PowderWatch& body = problem.powders[k];
+      return axial_current(problem, frame, body.parts, body.mid_height) / frame.current;
+    });
 }
 
 void find_hottest_tool(const Problem& problem, const Frame& frame, HistoryRow& row) {
@@ -158,6 +197,10 @@ double axial_current(const Problem& problem, const Frame& frame, std::span<const
   return current * frame.voltage;
 }
 
+double powder_mean(const Problem& problem, std::span<const double> temperature) {
+  return over_bodies(problem, [&](std::size_t k) { return problem.powders[k].mean.of(temperature); });
+}
+
 HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& frame, DriveMode mode,
                   Limit limit) {
   HistoryRow row;
@@ -176,12 +219,7 @@ HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& fram
     value.stem_bound_K = value.material_K - value.reading_K;
     row.sensors.push_back(value);
   }
-  if (problem.powder) {
-    row.powder = powder_of(problem, frame);
-    if (frame.current > 0.0)
-      row.current_share_powder =
-          axial_current(problem, frame, problem.powder->parts, problem.powder->mid_height) / frame.current;
-  }
+  read_powders(problem, frame, row);
   find_hottest_tool(problem, frame, row);
   row.joule_by_part_W.assign(problem.parts.size(), 0.0);
   row.radiation_by_part_W.assign(problem.parts.size(), 0.0);

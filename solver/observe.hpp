@@ -28,6 +28,9 @@ Frame frame_of(const Problem& problem, Workspace& workspace, const State& state)
 HistoryRow row_of(const Problem& problem, const Workspace& workspace, const Frame& frame, DriveMode mode,
                   Limit limit);
 
+/// Volume mean over all powder bodies [K]; there must be one.
+double powder_mean(const Problem& problem, std::span<const double> temperature);
+
 /// Value read from edge temperatures [K].
 double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges);
 

@@ -84,13 +84,16 @@ struct Drive {
   double power_limit = std::numeric_limits<double>::infinity();    ///< W
 };
 
-/// Where the powder is read, and the chain from it to the control sensor at mid-height.
+/// Where a powder body is read, and the chain from it to the control sensor at its mid-height.
 struct PowderWatch {
+  std::string name;
   std::vector<int> parts;
-  mesh::Watch mean, centre;
-  mesh::EdgeWatch edge;   ///< r = R, mid-height, powder side of the contact
-  mesh::EdgeWatch wall;   ///< die side of the lateral contact at the same height (empty: none)
-  double mid_height = 0;  ///< m
+  double volume = 1;           ///< m3, the body's weight in means over several
+  mesh::Watch mean, centre;    ///< centre of a ring: the middle of its wall at mid-height
+  mesh::EdgeWatch edge;        ///< r = R, mid-height, powder side of the contact
+  mesh::EdgeWatch inner_edge;  ///< of a ring: the same at its bore (empty: none)
+  mesh::EdgeWatch wall;        ///< die side of the lateral contact at the same height (empty: none)
+  double mid_height = 0;       ///< m
 };
 
 struct Numerics {
@@ -115,7 +118,7 @@ struct Problem {
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;
   std::vector<Sensor> sensors;
-  std::optional<PowderWatch> powder;
+  std::vector<PowderWatch> powders;  ///< one per body
   Drive drive;
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)

@@ -1,6 +1,7 @@
 // What a run hands out: history rows, the energy ledger, outcomes, and the summary computed from them.
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -19,6 +20,7 @@ struct SensorValue {
 struct PowderValue {
   double mean_K = 0, centre_K = 0, edge_K = 0, min_K = 0, max_K = 0;
   double wall_K = 0;  ///< die side of the lateral contact at mid-height
+  double inner_edge_K = std::numeric_limits<double>::quiet_NaN();  ///< bore of a ring at mid-height
 };
 
 /// Instant values at one time.  Power counts positive into the stack.
@@ -29,8 +31,11 @@ struct HistoryRow {
   double target = 0;  ///< programme value (SI of the drive), NaN where there is none
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::vector<SensorValue> sensors;
+  /// Over all bodies: means weighted by volume (of centres and edges too), the lowest and the highest.
   std::optional<PowderValue> powder;
-  std::optional<double> current_share_powder;  ///< through the powder at mid-height; none without current
+  std::vector<PowderValue> powders;  ///< each body
+  /// Through the powder at mid-height, mean over the bodies by volume; none without current.
+  std::optional<double> current_share_powder;
   double tool_max_K = 0, tool_max_r = 0, tool_max_z = 0;
   int tool_max_part = 0;
   std::vector<double> joule_by_part_W;      ///< contact heat given half to each side included
@@ -70,9 +75,9 @@ struct Counts {
 
 /// Names that the rows refer to by index, and the programme's holds.
 struct HistoryFrame {
-  std::vector<std::string> part_names, sensor_names;
+  std::vector<std::string> part_names, sensor_names, powder_names;
   int control_sensor = -1;
-  double relative_density = 1;  ///< of the powder, constant in this version
+  double relative_density = 1;  ///< of the powder, constant in this version; of several bodies the mean
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

@@ -27,12 +27,24 @@ std::span<const HistoryRow> between(const std::vector<HistoryRow>& rows, double 
   return {first, last};
 }
 
-PowderValue average_powder(std::span<const HistoryRow> rows) {
-  const auto mean = [&](double PowderValue::*member) {
-    return average(rows, [member](const HistoryRow& row) { return (*row.powder).*member; });
-  };
-  return {mean(&PowderValue::mean_K), mean(&PowderValue::centre_K), mean(&PowderValue::edge_K),
-          mean(&PowderValue::min_K),  mean(&PowderValue::max_K),    mean(&PowderValue::wall_K)};
+/// Time average of the powder value that `pick` takes from a row.
+template <class F>
+PowderValue average_powder(std::span<const HistoryRow> rows, F&& pick) {
+  PowderValue all;
+  for (double PowderValue::*member :
+       {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::min_K,
+        &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K})
+    all.*member = average(rows, [&](const HistoryRow& row) { return pick(row).*member; });
+  return all;
+}
+
+void add_powders(const HistoryFrame& frame, std::span<const HistoryRow> settled, HoldSummary& hold) {
+  if (!settled.front().powder) return;
+  hold.powder = average_powder(settled, [](const HistoryRow& row) { return *row.powder; });
+  for (std::size_t k = 0; k < frame.powder_names.size(); ++k)
+    hold.powders.push_back({frame.powder_names[k],
+                            average_powder(settled, [k](const HistoryRow& row) { return row.powders[k]; }),
+                            std::nullopt});
 }
 
 void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, HoldSummary& hold) {
@@ -41,6 +53,7 @@ void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, H
     return row.powder->mean_K - row.sensors[control].reading_K;
   };
   hold.offset_mean_K = hold.powder->mean_K - hold.sensor_K;
+  for (BodySummary& body : hold.powders) body.offset_mean_K = body.value.mean_K - hold.sensor_K;
   hold.offset_field_K = hold.powder->mean_K - hold.sensor_material_K;
   hold.offset_start_K = offset(whole.front());
   hold.offset_end_K = offset(whole.back());
@@ -73,7 +86,7 @@ HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryR
                   [](const HistoryRow& r) { return r.current_share_powder.has_value(); }))
     hold.current_share_powder =
         average(settled, [](const HistoryRow& row) { return *row.current_share_powder; });
-  if (settled.front().powder) hold.powder = average_powder(settled);
+  add_powders(frame, settled, hold);
   if (frame.control_sensor >= 0) {
     const auto sensor = [&](double SensorValue::*member) {
       return average(settled,

@@ -18,13 +18,21 @@ struct OffsetParts {
   double stem_K = 0;             ///< junction - reading
 };
 
+/// One powder body over a hold.
+struct BodySummary {
+  std::string name;
+  PowderValue value;
+  std::optional<double> offset_mean_K;  ///< its mean - the reading
+};
+
 struct HoldSummary {
   std::string name;
   double start_s = 0, end_s = 0;  ///< of the hold
   double settled_from_s = 0;      ///< averages run from here to end_s
   double set_K = 0;               ///< programme value
   double sensor_K = 0, sensor_material_K = 0, stem_bound_K = 0;
-  std::optional<PowderValue> powder;
+  std::optional<PowderValue> powder;  ///< over all bodies, as in HistoryRow
+  std::vector<BodySummary> powders;   ///< each body
   std::optional<double> offset_mean_K, offset_field_K;
   double sensor_error_K = 0;                           ///< material - reading
   std::optional<double> offset_start_K, offset_end_K;  ///< at the first and last row of the hold

@@ -54,15 +54,16 @@ std::string column_text(const ColumnPart& part) {
 std::string sleeve_text(const Sleeve& s) {
   return fmt::format(
       "  - {{name: {}, material: {}, inner diameter: {} m, outer diameter: {} m, height: {} m, centre on: "
-      "{}{}}}\n",
+      "{}{}{}}}\n",
       quoted(s.name), quoted(s.material), s.inner_diameter, s.outer_diameter, s.height, quoted(s.centre_on),
-      s.moves_with.empty() ? "" : ", moves with: " + quoted(s.moves_with));
+      s.moves_with.empty() ? "" : ", moves with: " + quoted(s.moves_with),
+      s.worn_by > 0.0 ? fmt::format(", worn by: {} m", s.worn_by) : "");
 }
 
 std::string foil_text(const FoilLayer& f) {
   const std::string where =
       f.along.empty() ? fmt::format("between: [{}, {}]", quoted(f.between_low), quoted(f.between_high))
-                      : fmt::format("along: {}", quoted("bore of " + f.along));
+                      : fmt::format("along: {}", quoted((f.outside ? "outside of " : "bore of ") + f.along));
   return fmt::format("  - {{material: {}, {}, thickness: {} m}}\n", quoted(f.material), where, f.thickness);
 }
 

@@ -34,7 +34,7 @@ void add_stack_keys(KeyTable& table) {
               .least("0 mm")
               .most(length_max)
               .varies(deviation("0.05 mm", "common practice, no source")),
-          amount("worn by", Kind::length, "Wear of the outer diameter: it is smaller by this much.")
+          amount("worn by", Kind::length, "Wear of a tool: its outer diameter is smaller by this much.")
               .standard("0 mm")
               .least("0 mm")
               .most("50 mm")
@@ -121,7 +121,7 @@ void add_stack_keys(KeyTable& table) {
                     .needed()
                     .example("36 mm")
                     .varies(deviation("0.05 mm", "common practice, no source")),
-                amount("worn by", Kind::length, "Wear of the bore: it is wider by this much.")
+                amount("worn by", Kind::length, "Wear: a bore is wider, a core rod thinner by this much.")
                     .standard("0 mm")
                     .least("0 mm")
                     .most("50 mm")
@@ -134,7 +134,7 @@ void add_stack_keys(KeyTable& table) {
                     .example("powder"),
             });
   table.add("foil", {
-                        text("along", "`bore of` a sleeve, or `outside of` a core rod, that it lines.")
+                        text("along", "`bore of` or `outside of` the sleeve or core rod that it lines.")
                             .otherwise("it lies between two parts")
                             .example("bore of die"),
                         list_of("", "between", "Two neighbours of the column, the lower one first.")

@@ -67,6 +67,10 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
   part.cavity = map.on("cavity");
   const std::string tool = map.text("material"), powder = map.text("powder");
   part.material = powder.empty() ? tool : powder;
+  if (part.worn_by > 0.0 && (!powder.empty() || part.cavity))
+    map.refuse(
+        "worn by", fmt::format("\"{}\" is no tool: powder does not wear.", part.name),
+        "Give the wear to the sleeve or the core rod around it; the powder then fills the wider cavity.");
   const int kinds = !tool.empty() + !powder.empty() + part.cavity;
   if (kinds != 1 && node.type == SourceNode::Type::map)
     map.refuse(
@@ -131,8 +135,12 @@ FoilLayer read_foil(const SourceNode& node, ErrorList& errors) {
     errors.add(node.place, node.path, "A foil lies either along a bore or between two parts.",
                "Write `along: bore of die` or `between: [lower punch, powder]`.");
   } else if (!between) {
-    const std::string prefix = "bore of ";
-    if (foil.along.rfind(prefix, 0) == 0) foil.along.erase(0, prefix.size());
+    const std::string bore = "bore of ", outside = "outside of ";
+    foil.outside = foil.along.starts_with(outside);
+    if (foil.outside)
+      foil.along.erase(0, outside.size());
+    else if (foil.along.starts_with(bore))
+      foil.along.erase(0, bore.size());
   } else {
     const auto& pair = items_of(*between, errors);
     if (pair.size() == 2) {

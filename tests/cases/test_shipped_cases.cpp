@@ -299,17 +299,18 @@ TEST_CASE("sensor and powder watches of the alumina case") {
   const mesh::Block& die = block(p, "die");
   CHECK(p.sensors[0].r == test::relative(14e-3));  // 25 mm - 11 mm
   CHECK(p.sensors[0].z == test::relative(0.5 * (die.z_bottom + die.z_top)));
-  REQUIRE(p.powder.has_value());
+  REQUIRE(p.powders.size() == 1);
   std::vector<double> radius(p.mesh.r);  // a field r: what a watch reads is where it looks
   CHECK(p.sensors[0].junction.of(radius) == test::relative(14e-3));
-  CHECK(p.powder->centre.of(radius) < 1e-3);
+  CHECK(p.powders[0].centre.of(radius) < 1e-3);
   double sum = 0;
-  for (const double weight : p.powder->mean.weights) sum += weight;
+  for (const double weight : p.powders[0].mean.weights) sum += weight;
   CHECK(sum == test::relative(1.0));
-  CHECK_FALSE(p.powder->edge.faces.empty());
-  CHECK_FALSE(p.powder->wall.faces.empty());
-  for (const int face : p.powder->edge.faces) CHECK(p.interfaces.pair_faces[face].r == test::relative(10e-3));
-  for (const int face : p.powder->wall.faces)
+  CHECK_FALSE(p.powders[0].edge.faces.empty());
+  CHECK_FALSE(p.powders[0].wall.faces.empty());
+  for (const int face : p.powders[0].edge.faces)
+    CHECK(p.interfaces.pair_faces[face].r == test::relative(10e-3));
+  for (const int face : p.powders[0].wall.faces)
     CHECK(p.interfaces.pair_faces[face].r == test::relative(10.2e-3));
 }
 

@@ -129,7 +129,7 @@ solver::Problem small_stack(const StackOptions& options) {
   watch.edge = mesh::edge_point(p.mesh, p.interfaces, bed, mesh::Side::outer, middle);
   watch.wall = mesh::edge_point(p.mesh, p.interfaces, die, mesh::Side::inner, middle);
   watch.mid_height = middle;
-  p.powder = watch;
+  p.powders = {watch};
   return p;
 }
 

@@ -43,7 +43,7 @@ solver::RunResult made_up() {
 
 solver::Problem with_powder() {
   solver::Problem p;
-  p.powder.emplace();
+  p.powders.emplace_back();
   p.drive.kind = solver::DriveKind::tracking;
   return p;
 }

@@ -167,11 +167,11 @@ Cooling cool_cylinder(double fourier, double biot, int cells) {
   p.numerics.nonlinear_tolerance = 1e-6;
   p.numerics.first_step = 0.001;
   p.drive = idle(fourier * R * R / alpha);
-  p.powder.emplace();
+  p.powders.emplace_back();
   const std::array<int, 1> blocks{0};
-  p.powder->parts = {0};
-  p.powder->mean = mesh::mean(p.mesh, blocks);
-  p.powder->centre = mesh::point(p.mesh, 0, 0, 0.005);
+  p.powders[0].parts = {0};
+  p.powders[0].mean = mesh::mean(p.mesh, blocks);
+  p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.005);
   const solver::RunResult result = solver::run(p);
   REQUIRE(result.status == solver::RunStatus::completed);
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
@@ -214,9 +214,9 @@ TEST_CASE("constant ramp at the surface: the centre lags by beta R^2 / 4 alpha")
   ramp.fixed_temperature = [beta](double, double, double t) { return 300 + beta * t; };
   side_of(p, 0, Side::outer) = ramp;
   p.drive = idle(60);
-  p.powder.emplace();
-  p.powder->parts = {0};
-  p.powder->mean = p.powder->centre = mesh::point(p.mesh, 0, 0, 0.005);
+  p.powders.emplace_back();
+  p.powders[0].parts = {0};
+  p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.005);
   const solver::RunResult result = solver::run(p);
   CHECK(300 + beta * 60 - result.rows.back().powder->centre_K ==
         doctest::Approx(beta * R * R / (4 * alpha)).epsilon(0.005));
@@ -275,9 +275,9 @@ TEST_CASE("NAFEMS T3: bar with an oscillating end, 36.6 degC at 0.08 m and 32 s"
   side_of(p, 0, Side::top) = end;
   p.numerics.time_tolerance = 1e-3;
   p.drive = idle(32);
-  p.powder.emplace();
-  p.powder->parts = {0};
-  p.powder->mean = p.powder->centre = mesh::point(p.mesh, 0, 0, 0.08);
+  p.powders.emplace_back();
+  p.powders[0].parts = {0};
+  p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.08);
   const solver::RunResult result = solver::run(p);
   CHECK(result.rows.back().powder->centre_K - zero == doctest::Approx(36.6).epsilon(0.001));
 }

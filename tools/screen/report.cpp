@@ -62,6 +62,21 @@ std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
   return text;
 }
 
+/// Each body of several.
+std::string bodies(const solver::HoldSummary& hold) {
+  std::string text;
+  for (const solver::BodySummary& body : hold.powders) {
+    text += line(
+        body.name + ", mean",
+        degrees(body.value.mean_K) +
+            (body.offset_mean_K ? fmt::format("   ({:+.1f} K to the reading)", *body.offset_mean_K) : ""));
+    text += line(body.name + ", centre", degrees(body.value.centre_K));
+    text += line(body.name + ", coldest / hottest",
+                 degrees(body.value.min_K) + " / " + degrees(body.value.max_K));
+  }
+  return text;
+}
+
 std::string hold_temperatures(const solver::HoldSummary& hold, const std::string& sensor) {
   std::string text;
   if (!sensor.empty()) {
@@ -69,12 +84,16 @@ std::string hold_temperatures(const solver::HoldSummary& hold, const std::string
     text += line("material at its junction", degrees(hold.sensor_material_K));
   }
   if (hold.powder) {
-    text += line("powder, mean", degrees(hold.powder->mean_K));
+    const bool several = hold.powders.size() > 1;
+    text += line(several ? "powder, mean of all bodies" : "powder, mean", degrees(hold.powder->mean_K));
     text += line("powder, centre", degrees(hold.powder->centre_K));
     if (!std::isnan(hold.powder->edge_K))
       text += line("powder, edge at mid-height", degrees(hold.powder->edge_K));
+    if (!std::isnan(hold.powder->inner_edge_K))
+      text += line("powder, inner edge at mid-height", degrees(hold.powder->inner_edge_K));
     text +=
         line("powder, coldest / hottest", degrees(hold.powder->min_K) + " / " + degrees(hold.powder->max_K));
+    if (several) text += bodies(hold);
   }
   return text;
 }
@@ -260,7 +279,7 @@ std::string cautions() {
 std::string terminal_report(const ReportHead& head, const solver::Problem& problem,
                             const solver::RunResult& result, const solver::Summary& summary) {
   std::string text;
-  if (problem.powder)
+  if (!problem.powders.empty())
     text +=
         wrapped(
             fmt::format(

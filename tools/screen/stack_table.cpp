@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "cases/build_problem.hpp"
 #include "cases/stack.hpp"
@@ -15,7 +16,8 @@ double mm(double metres) {
   return 1e3 * metres;
 }
 
-std::string parts_table(const solver::Problem& p) {
+/// The column bottom to top, then what stands around it or in it.
+std::string parts_table(const cases::Stack& stack, const solver::Problem& p) {
   std::vector<const mesh::Block*> blocks;
   std::size_t name = 4, material = 8;
   for (const mesh::Block& block : p.mesh.layout) {
@@ -23,8 +25,13 @@ std::string parts_table(const solver::Problem& p) {
     name = std::max(name, p.parts[block.part].name.size());
     material = std::max(material, p.materials[p.parts[block.part].material].name.size());
   }
-  std::stable_sort(blocks.begin(), blocks.end(), [](const mesh::Block* a, const mesh::Block* b) {
-    return std::pair(a->r_inner > 0.0, a->z_bottom) < std::pair(b->r_inner > 0.0, b->z_bottom);
+  const auto beside = [&](const mesh::Block* block) {
+    const cases::Role role = stack.parts[static_cast<std::size_t>(block->part)].role;
+    return role == cases::Role::sleeve || role == cases::Role::lining;
+  };
+  std::stable_sort(blocks.begin(), blocks.end(), [&beside](const mesh::Block* a, const mesh::Block* b) {
+    return std::tuple(beside(a), beside(a) ? a->r_inner : 0.0, a->z_bottom) <
+           std::tuple(beside(b), beside(b) ? b->r_inner : 0.0, b->z_bottom);
   });
   std::string text = fmt::format("{:<{}}  {:<{}} {:>7} {:>9} {:>8} {:>17}\n", "part", name, "material",
                                  material, "bore", "diameter", "height", "z from, to [mm]");
@@ -44,11 +51,11 @@ std::string heat_word(double conductance) {
 }
 
 /// Touch, foil, and foil with both touches, as used in this run; a bare touch is its own total.
-std::string contact_line(const cases::ContactSeries& s) {
+std::string contact_line(const cases::ContactSeries& s, std::size_t width) {
   const bool foil = s.foil_heat > 0.0;
   const double electric = foil ? 2.0 * s.electric_touch + s.foil_electric : s.electric_touch;
   const double heat = foil ? 1.0 / (2.0 / s.heat_touch + 1.0 / s.foil_heat) : s.heat_touch;
-  return fmt::format("{:<48}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", s.name, 1e9 * s.electric_touch,
+  return fmt::format("{:<{}}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", s.name, width, 1e9 * s.electric_touch,
                      foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
                      heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat));
 }
@@ -56,10 +63,12 @@ std::string contact_line(const cases::ContactSeries& s) {
 std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
   const auto series = cases::contact_series(c, p);
   if (series.empty()) return {};
-  std::string text = fmt::format("\n{:<48}{:>24}   {:>24}\n{:<48}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
-                                 "contacts", "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", "touch", "foil",
-                                 "total", "touch", "foil", "total");
-  for (const cases::ContactSeries& s : series) text += contact_line(s);
+  std::size_t width = 48;
+  for (const cases::ContactSeries& s : series) width = std::max(width, s.name.size());
+  std::string text = fmt::format("\n{:<{}}{:>24}   {:>24}\n{:<{}}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
+                                 "contacts", width, "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", width,
+                                 "touch", "foil", "total", "touch", "foil", "total");
+  for (const cases::ContactSeries& s : series) text += contact_line(s, width);
   text += "total = touch + foil + touch, or the bare touch.  ";
   text += fmt::format(
       "Published at 20 MPa, as assumed here:\n"
@@ -172,8 +181,9 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
     bottom = std::min(bottom, block.z_bottom);
     top = std::max(top, block.z_top);
   }
-  std::string text =
-      fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) + parts_table(p);
+  std::string text = fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) +
+                     parts_table(cases::stack_of(c), p);
+  if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
   text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells());
   return text + powder_lines(c, p) + electrodes(p) + contacts_table(c, p) + sensor_lines(p) +
          programme_table(p.drive);

@@ -36,6 +36,9 @@ std::string history_csv(const solver::HistoryFrame& frame, const std::vector<sol
     head +=
         ",powder mean [K],powder centre [K],powder edge [K],powder coldest [K],powder hottest [K],die wall "
         "[K],current share powder [-]";
+  const bool several = frame.powder_names.size() > 1;
+  if (several)
+    for (const std::string& name : frame.powder_names) head += "," + field(name + " mean [K]");
   head +=
       ",hottest tool [K],hottest tool part,hottest tool r [m],hottest tool z [m],contact heat [W],film low "
       "[W],film high [W],fixed surfaces [W],stored [W]";
@@ -52,6 +55,8 @@ std::string history_csv(const solver::HistoryFrame& frame, const std::vector<sol
                           number(row.powder->edge_K), row.powder->min_K, row.powder->max_K,
                           number(row.powder->wall_K),
                           row.current_share_powder ? number(*row.current_share_powder) : "");
+    if (several)
+      for (const solver::PowderValue& body : row.powders) text += fmt::format(",{}", body.mean_K);
     text += fmt::format(",{},{},{},{},{},{},{},{},{}", row.tool_max_K,
                         field(frame.part_names[static_cast<std::size_t>(row.tool_max_part)]), row.tool_max_r,
                         row.tool_max_z, row.contact_heat_W, row.film_low_W, row.film_high_W, row.fixed_W,

@@ -15,6 +15,17 @@ Json number(const std::optional<double>& value) {
   return value ? number(*value) : Json(nullptr);
 }
 
+Json body_json(const solver::BodySummary& body) {
+  return {{"name", body.name},
+          {"mean_K", number(body.value.mean_K)},
+          {"centre_K", number(body.value.centre_K)},
+          {"edge_K", number(body.value.edge_K)},
+          {"inner_edge_K", number(body.value.inner_edge_K)},
+          {"min_K", number(body.value.min_K)},
+          {"max_K", number(body.value.max_K)},
+          {"offset_mean_K", number(body.offset_mean_K)}};
+}
+
 Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   Json j;
   const auto powder = [&](double solver::PowderValue::*member) {
@@ -31,6 +42,8 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["sample_edge_K"] = powder(&solver::PowderValue::edge_K);
   j["sample_min_K"] = powder(&solver::PowderValue::min_K);
   j["sample_max_K"] = powder(&solver::PowderValue::max_K);
+  j["powders"] = Json::array();
+  for (const solver::BodySummary& body : hold.powders) j["powders"].push_back(body_json(body));
   j["offset_mean_K"] = number(hold.offset_mean_K);
   j["offset_field_K"] = number(hold.offset_field_K);
   j["sensor_error_K"] = has_sensor ? number(hold.sensor_error_K) : Json(nullptr);
