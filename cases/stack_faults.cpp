@@ -54,6 +54,20 @@ void report_proud_sleeves(const Case& c, const Stack& stack, ErrorList& errors) 
   }
 }
 
+/// Whether a foil is said to line the bore of a core rod.
+bool report_bores_of_rods(const Case& c, ErrorList& errors) {
+  bool any = false;
+  for (const FoilLayer& foil : c.foils)
+    for (const Sleeve& sleeve : c.sleeves) {
+      if (foil.outside || sleeve.name != foil.along || sleeve.inner_diameter > 0.0) continue;
+      errors.add(foil.written.at("along"), foil.written.path_of("along"),
+                 fmt::format("\"{}\" is solid and has no bore to line.", sleeve.name),
+                 "Write `along: outside of " + sleeve.name + "`, or give the sleeve an inner diameter.");
+      any = true;
+    }
+  return any;
+}
+
 void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
   for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
     const mesh::Block& block = stack.layout[fault.block];
@@ -140,6 +154,7 @@ void report_impossible_layout(const Case& c, const Stack& stack, ErrorList& erro
     errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
     return;
   }
+  if (report_bores_of_rods(c, errors)) return;
   report_giants(c, stack, errors);
   report_faults(c, stack, errors);
   report_proud_sleeves(c, stack, errors);

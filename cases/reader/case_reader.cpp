@@ -51,11 +51,6 @@ void check_foils(Case& c, const std::vector<std::string>& column, const std::vec
                  ErrorList& errors) {
   for (FoilLayer& foil : c.foils) {
     require_name(foil.along, sleeves, "sleeve", foil.written, "along", errors);
-    for (const Sleeve& sleeve : c.sleeves)
-      if (!foil.outside && sleeve.name == foil.along && sleeve.inner_diameter == 0.0)
-        refuse(foil.written, "along", fmt::format("\"{}\" is solid and has no bore to line.", sleeve.name),
-               "Write `along: outside of " + sleeve.name + "`, or give the sleeve an inner diameter.",
-               errors);
     require_name(foil.between_low, column, "part of the column", foil.written, "between", errors);
     require_name(foil.between_high, column, "part of the column", foil.written, "between", errors);
     const auto low = std::find(column.begin(), column.end(), foil.between_low);

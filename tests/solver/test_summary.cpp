@@ -111,3 +111,26 @@ TEST_CASE("a powder edge that is not known leaves the breakdown out and keeps th
   CHECK(!hold.parts);
   CHECK(*hold.offset_mean_K == doctest::Approx(175.0).epsilon(1e-12));
 }
+
+TEST_CASE("several powder bodies: each has its own means over the hold and its own offset") {
+  std::vector<HistoryRow> rows;
+  for (const double t : {0.0, 50.0, 60.0, 100.0}) {
+    HistoryRow r = row(t);
+    r.powders = {*r.powder, *r.powder};
+    r.powders[1].mean_K += 7;
+    r.powders[1].max_K += 9;
+    r.powders[1].inner_edge_K = 1590 + t;
+    rows.push_back(r);
+  }
+  HistoryFrame f = frame();
+  f.powder_names = {"lower", "upper"};
+  const HoldSummary hold = summarise(f, rows).holds[0];
+  REQUIRE(hold.powders.size() == 2);
+  CHECK(hold.powders[1].name == "upper");
+  CHECK(hold.powders[0].value.mean_K == doctest::Approx(1675.0).epsilon(1e-13));
+  CHECK(hold.powders[1].value.mean_K == doctest::Approx(1682.0).epsilon(1e-13));
+  CHECK(hold.powders[1].value.max_K == doctest::Approx(1709.0).epsilon(1e-13));
+  CHECK(hold.powders[1].value.inner_edge_K == doctest::Approx(1665.0).epsilon(1e-13));
+  CHECK(std::isnan(hold.powders[0].value.inner_edge_K));
+  CHECK(*hold.powders[1].offset_mean_K == hold.powders[1].value.mean_K - hold.sensor_K);
+}

@@ -41,6 +41,18 @@ solver::RunResult made_up() {
   return result;
 }
 
+/// The same with two bodies, a solid one and a ring; the second is some 4 K hotter.
+solver::RunResult two_bodies() {
+  solver::RunResult result = made_up();
+  result.frame.powder_names = {"lower, solid", "upper"};
+  for (solver::HistoryRow& row : result.rows) {
+    row.powders = {*row.powder, *row.powder};
+    row.powders[1].mean_K += 4.09;
+    row.powders[1].inner_edge_K = 1601;
+  }
+  return result;
+}
+
 solver::Problem with_powder() {
   solver::Problem p;
   p.powders.emplace_back();
@@ -144,6 +156,35 @@ TEST_CASE("summary.json holds the contract's keys and exact numbers") {
         hold["sample_mean_K"].get<double>() - hold["sensor_K"].get<double>());
   CHECK(hold["relative_density_mean"].get<double>() == 0.97);
   CHECK(j["drive_limited"][0]["limit"] == "current");
+}
+
+TEST_CASE("summary.json, history.csv and the report show every body of several") {
+  const solver::RunResult result = two_bodies();
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  const auto j =
+      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, {"w"}, {"n"}}, result, summary));
+  const auto& bodies = j["holds"][0]["powders"];
+  REQUIRE(bodies.size() == 2);
+  CHECK(bodies[0]["name"] == "lower, solid");
+  CHECK(bodies[0]["inner_edge_K"].is_null());
+  CHECK(bodies[1]["inner_edge_K"].get<double>() == doctest::Approx(1601).epsilon(1e-14));
+  for (const char* key : {"mean_K", "centre_K", "edge_K", "min_K", "max_K"})
+    CHECK(bodies[1][key].is_number());
+  CHECK(bodies[1]["offset_mean_K"].get<double>() ==
+        bodies[1]["mean_K"].get<double>() - j["holds"][0]["sensor_K"].get<double>());
+
+  const std::string csv = tools::history_csv(result.frame, result.rows);
+  CHECK(csv.find(",\"lower, solid mean [K]\",upper mean [K],hottest tool [K]") != std::string::npos);
+  CHECK(csv.find(",1600,1604.09,1700,") != std::string::npos);
+
+  const auto report = [&](const solver::RunResult& run) {
+    return tools::terminal_report({"t", "0", 0, {}, {}}, with_powder(), run,
+                                  solver::summarise(run.frame, run.rows));
+  };
+  CHECK(report(result).find("powder, mean of all bodies") != std::string::npos);
+  CHECK(report(result).find("upper, mean                         1348.4 degC   (+121.6 K to the reading)") !=
+        std::string::npos);
+  CHECK(report(made_up()).find("mean of all bodies") == std::string::npos);
 }
 
 TEST_CASE("history.csv quotes names and keeps one column count") {

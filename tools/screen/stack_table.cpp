@@ -51,11 +51,12 @@ std::string heat_word(double conductance) {
 }
 
 /// Touch, foil, and foil with both touches, as used in this run; a bare touch is its own total.
-std::string contact_line(const cases::ContactSeries& s, std::size_t width) {
+std::string contact_line(const cases::ContactSeries& s) {
   const bool foil = s.foil_heat > 0.0;
+  const std::string name = s.name.size() < 48 ? s.name : fmt::format("{}\n{:48}", s.name, "");  // two lines
   const double electric = foil ? 2.0 * s.electric_touch + s.foil_electric : s.electric_touch;
   const double heat = foil ? 1.0 / (2.0 / s.heat_touch + 1.0 / s.foil_heat) : s.heat_touch;
-  return fmt::format("{:<{}}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", s.name, width, 1e9 * s.electric_touch,
+  return fmt::format("{:<48}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", name, 1e9 * s.electric_touch,
                      foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
                      heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat));
 }
@@ -63,12 +64,10 @@ std::string contact_line(const cases::ContactSeries& s, std::size_t width) {
 std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
   const auto series = cases::contact_series(c, p);
   if (series.empty()) return {};
-  std::size_t width = 48;
-  for (const cases::ContactSeries& s : series) width = std::max(width, s.name.size());
-  std::string text = fmt::format("\n{:<{}}{:>24}   {:>24}\n{:<{}}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
-                                 "contacts", width, "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", width,
-                                 "touch", "foil", "total", "touch", "foil", "total");
-  for (const cases::ContactSeries& s : series) text += contact_line(s, width);
+  std::string text = fmt::format("\n{:<48}{:>24}   {:>24}\n{:<48}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
+                                 "contacts", "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", "touch", "foil",
+                                 "total", "touch", "foil", "total");
+  for (const cases::ContactSeries& s : series) text += contact_line(s);
   text += "total = touch + foil + touch, or the bare touch.  ";
   text += fmt::format(
       "Published at 20 MPa, as assumed here:\n"

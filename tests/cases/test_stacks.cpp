@@ -1,0 +1,309 @@
+// Stacks beyond one disc in one die, by hand: core rods, linings outside, worn tools, jackets and plates,
+// several powder bodies.  Every length follows from the drawing in the case; no outside source is needed.
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <numbers>
+#include <string>
+
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "cases/reader/case_writer.hpp"
+#include "tests/support/relative.hpp"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace joulepress;
+constexpr double pi = std::numbers::pi;
+const fs::path root = JOULEPRESS_SOURCE_DIR;
+
+cases::Case shipped(const std::string& name) {
+  return cases::read_case(root / "cases" / name);
+}
+
+template <class T>
+T& named(std::vector<T>& items, const std::string& name) {
+  for (T& item : items)
+    if (item.name == name) return item;
+  FAIL("no part " << name);
+  return items.front();
+}
+
+const mesh::Block& block(const solver::Problem& p, const std::string& name) {
+  for (const mesh::Block& b : p.mesh.layout)
+    if (b.name == name) return b;
+  FAIL("no block " << name);
+  return p.mesh.layout.front();
+}
+
+double height_of(const mesh::Block& b) {
+  return b.z_top - b.z_bottom;
+}
+
+/// The pair of two blocks and its law, the inner or lower block first.
+struct Found {
+  mesh::BlockPair pair;
+  solver::ContactLaw law;
+};
+Found between(const solver::Problem& p, const std::string& a, const std::string& b) {
+  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
+    const mesh::BlockPair& pair = p.interfaces.pairs[k];
+    if (p.mesh.layout[pair.block_a].name == a && p.mesh.layout[pair.block_b].name == b)
+      return {pair, p.contacts[k]};
+  }
+  FAIL("no pair " << a << " | " << b);
+  return {};
+}
+
+const solver::Part& part(const solver::Problem& p, const std::string& name) {
+  return p.parts[block(p, name).part];
+}
+
+std::string message(const cases::Case& c) {
+  try {
+    cases::build_problem(c);
+  } catch (const cases::InputErrors& errors) {
+    return errors.what();
+  }
+  return "accepted";
+}
+
+/// The one foil along a sleeve.
+cases::FoilLayer& lining(cases::Case& c, const std::string& sleeve) {
+  for (cases::FoilLayer& foil : c.foils)
+    if (foil.along == sleeve) return foil;
+  FAIL("no foil along " << sleeve);
+  return c.foils.front();
+}
+
+}  // namespace
+
+TEST_CASE("ring and core rod: the rod is solid, its foil lies on its outside and fills the bores") {
+  const cases::Case c = shipped("nickel-ring-30mm.yaml");
+  const solver::Problem p = cases::build_problem(c);
+  const mesh::Block &rod = block(p, "core rod"), &foil = block(p, "foil outside of core rod"),
+                    &ring = block(p, "ring");
+  CHECK(rod.r_inner == 0.0);
+  CHECK(rod.r_outer == test::relative(7.8e-3));
+  CHECK(foil.r_inner == rod.r_outer);
+  CHECK(foil.r_outer == test::relative(8e-3));
+  CHECK(foil.z_bottom == rod.z_bottom);
+  CHECK(foil.z_top == rod.z_top);
+  CHECK(ring.r_inner == test::relative(8e-3));
+  CHECK(block(p, "foil lower punch / ring").r_inner == test::relative(8e-3));
+  CHECK(rod.z_bottom + rod.z_top == test::relative(ring.z_bottom + ring.z_top));
+  // 27 g of nickel, 8.908 g/cm3 at 0.99, on pi (15^2 - 8^2) mm2
+  const double density = 8908.0;
+  CHECK(height_of(ring) == test::relative(27e-3 / (0.99 * density * pi * (225e-6 - 64e-6)), 1e-3));
+  // Foil and touches give the lateral totals on both sides of the ring.
+  for (const auto& [a, b] :
+       {std::pair{"core rod", "foil outside of core rod"}, std::pair{"foil outside of core rod", "ring"},
+        std::pair{"ring", "foil in bore of die"}}) {
+    CAPTURE(a);
+    const Found found = between(p, a, b);
+    CHECK(found.pair.gap == 0.0);
+    CHECK(found.law.heat_conductance == test::relative(2.0 / (1.0 / 1320.0 - 5e-5)));
+    CHECK(found.law.electric_resistance == test::relative(3e-8));
+  }
+  CHECK(part(p, "foil outside of core rod").across == mesh::Axis::r);
+  CHECK(part(p, "foil outside of core rod").is_foil);
+}
+
+TEST_CASE("a ring is read in the middle of its wall, at both edges, and at the die") {
+  const solver::Problem p = cases::build_problem(shipped("nickel-ring-30mm.yaml"));
+  REQUIRE(p.powders.size() == 1);
+  const solver::PowderWatch& ring = p.powders[0];
+  CHECK(ring.name == "ring");
+  CHECK(ring.centre.of(p.mesh.r) == test::relative(11.5e-3));
+  const auto radius_of = [&](const mesh::EdgeWatch& watch) {
+    REQUIRE_FALSE(watch.faces.empty());
+    return p.interfaces.pair_faces[watch.faces[0]].r;
+  };
+  CHECK(radius_of(ring.edge) == test::relative(15e-3));
+  CHECK(ring.edge.on_a);
+  CHECK(radius_of(ring.inner_edge) == test::relative(8e-3));
+  CHECK_FALSE(ring.inner_edge.on_a);
+  CHECK(radius_of(ring.wall) == test::relative(15.2e-3));
+}
+
+TEST_CASE("nothing in the bore of a ring, a short rod, or a gap beside the rod: the powder would run out") {
+  cases::Case c = shipped("nickel-ring-30mm.yaml");
+  cases::Case bare = c;
+  bare.sleeves.pop_back();
+  std::erase_if(bare.foils, [](const cases::FoilLayer& foil) { return foil.outside; });
+  CHECK(message(bare).find("Nothing holds \"ring\" in its bore over 6.0") != std::string::npos);
+  CHECK(message(bare).find("Add a core rod") != std::string::npos);
+  cases::Case shorter = c;
+  named(shorter.sleeves, "core rod").height = 4e-3;
+  CHECK(message(shorter).find("Nothing holds \"ring\" in its bore over 2.0") != std::string::npos);
+  // The ring alone fits its rod loosely; the rod hangs in the foil of the lower punch's bore otherwise.
+  named(c.column, "ring").bore = 16.2e-3;
+  CHECK(message(c).find("Beside \"ring\" a gap of 0.100 mm to \"foil outside of core rod\" is open") !=
+        std::string::npos);
+  CHECK(message(c).find("core rod with a foil") != std::string::npos);
+}
+
+TEST_CASE(
+    "a worn bore: the powder fills it and its height shrinks, the foil lies on the wall, the punches lose "
+    "touch") {
+  cases::Case c = shipped("nickel-20mm.yaml");
+  const double drawn = height_of(block(cases::build_problem(c), "powder"));
+  named(c.sleeves, "die").worn_by = 0.4e-3;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(block(p, "die").r_inner == test::relative(10.4e-3));
+  CHECK(block(p, "die").r_outer == test::relative(25e-3));
+  CHECK(block(p, "foil in bore of die").r_inner == test::relative(10.2e-3));
+  CHECK(block(p, "foil in bore of die").r_outer == test::relative(10.4e-3));
+  CHECK(block(p, "powder").r_outer == test::relative(10.2e-3));
+  CHECK(height_of(block(p, "powder")) == test::relative(drawn / (1.02 * 1.02)));  // mass kept
+  CHECK(block(p, "lower punch").r_outer == test::relative(10e-3));
+  CHECK(between(p, "powder", "foil in bore of die").pair.gap == 0.0);
+  const Found punch = between(p, "lower punch", "foil in bore of die");
+  CHECK(punch.pair.gap == test::relative(0.2e-3));
+  CHECK(std::isinf(punch.law.electric_resistance));
+  CHECK(punch.law.heat_conductance == 0.0);
+  CHECK(punch.law.radiation > 0.0);
+  // force is set on the drawn face of the powder, so the axial touches stay those of the new die
+  CHECK(between(p, "lower step spacer", "lower punch").law.electric_resistance ==
+        between(cases::build_problem(shipped("nickel-20mm.yaml")), "lower step spacer", "lower punch")
+            .law.electric_resistance);
+}
+
+TEST_CASE("a powder given by its height keeps it in a worn bore") {
+  cases::Case c = shipped("nickel-20mm.yaml");
+  cases::ColumnPart& powder = named(c.column, "powder");
+  powder.mass.reset();
+  powder.height = 5e-3;
+  named(c.sleeves, "die").worn_by = 0.4e-3;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(block(p, "powder").r_outer == test::relative(10.2e-3));
+  CHECK(height_of(block(p, "powder")) == test::relative(5e-3));
+}
+
+TEST_CASE("a thicker foil takes the wear up: nothing else changes") {
+  cases::Case c = shipped("alumina-20mm.yaml");
+  const double drawn = height_of(block(cases::build_problem(c), "powder"));
+  named(c.sleeves, "die").worn_by = 0.4e-3;
+  CHECK(message(c).find("The current finds no way") != std::string::npos);
+  CHECK(message(c).find("a thicker foil takes it up") != std::string::npos);
+  lining(c, "die").thickness = 0.4e-3;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(block(p, "powder").r_outer == test::relative(10e-3));
+  CHECK(height_of(block(p, "powder")) == test::relative(drawn));
+  CHECK(between(p, "lower punch", "foil in bore of die").pair.gap == 0.0);
+  lining(c, "die").thickness = 0.3e-3;  // half of it
+  CHECK(message(c).find("The current finds no way") != std::string::npos);
+  lining(c, "die").thickness = 0.5e-3;  // too much
+  CHECK(message(c).find("overlap by 0.100 mm") != std::string::npos);
+}
+
+TEST_CASE("a worn punch is thinner; the powder and the die stay") {
+  cases::Case c = shipped("nickel-20mm.yaml");
+  named(c.column, "lower punch").worn_by = 0.1e-3;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(block(p, "lower punch").r_outer == test::relative(9.95e-3));
+  CHECK(block(p, "foil lower punch / powder").r_outer == test::relative(9.95e-3));
+  CHECK(block(p, "powder").r_outer == test::relative(10e-3));
+  CHECK(between(p, "lower punch", "foil in bore of die").pair.gap == test::relative(0.05e-3, 1e-9));
+  CHECK(between(p, "upper punch", "foil in bore of die").pair.gap == 0.0);
+}
+
+TEST_CASE("a worn core rod is thinner: the ring's bore follows it, those of the punches do not") {
+  cases::Case c = shipped("nickel-ring-30mm.yaml");
+  named(c.sleeves, "core rod").worn_by = 0.2e-3;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(block(p, "core rod").r_outer == test::relative(7.7e-3));
+  CHECK(block(p, "foil outside of core rod").r_outer == test::relative(7.9e-3));
+  CHECK(block(p, "ring").r_inner == test::relative(7.9e-3));
+  CHECK(block(p, "ring").r_outer == test::relative(15e-3));
+  CHECK(between(p, "foil outside of core rod", "ring").pair.gap == 0.0);
+  CHECK(between(p, "foil outside of core rod", "lower punch").pair.gap == test::relative(0.1e-3, 1e-9));
+}
+
+TEST_CASE("only the sleeve that holds the powder lets it grow: wear behind a liner opens a gap there") {
+  cases::Case c = shipped("nickel-20mm.yaml");
+  cases::Sleeve die = c.sleeves[0];
+  named(c.sleeves, "die").name = "liner";
+  named(c.sleeves, "liner").outer_diameter = 24e-3;
+  lining(c, "die").along = "liner";
+  die.inner_diameter = 24e-3;
+  die.worn_by = 0.3e-3;
+  c.sleeves.push_back(die);
+  const solver::Problem p = [&] {
+    cases::FoilLayer foil = lining(c, "liner");  // lies in the worn bore of the die and holds the liner
+    foil.along = "die";
+    foil.thickness = 0.15e-3;
+    c.foils.push_back(foil);
+    return cases::build_problem(c);
+  }();
+  CHECK(block(p, "powder").r_outer == test::relative(10e-3));
+  CHECK(block(p, "die").r_inner == test::relative(12.15e-3));
+  CHECK(between(p, "liner", "foil in bore of die").pair.gap == 0.0);
+  // what counts as the wall beside the powder is the liner's bore
+  CHECK(p.interfaces.pair_faces[p.powders[0].wall.faces.at(0)].r == test::relative(10.2e-3));
+}
+
+TEST_CASE("wear comes back from the resolved case, and so does a foil outside") {
+  cases::Case c = shipped("nickel-ring-30mm.yaml");
+  named(c.sleeves, "core rod").worn_by = 0.2e-3;
+  named(c.sleeves, "die").worn_by = 0.04e-3;
+  named(c.column, "upper punch").worn_by = 0.06e-3;
+  const fs::path file = fs::temp_directory_path() / "joulepress-worn.yaml";
+  std::ofstream(file, std::ios::binary) << cases::resolved_case(c);
+  cases::Case again = cases::read_case(file);
+  fs::remove(file);
+  CHECK(named(again.sleeves, "core rod").worn_by == 0.2e-3);
+  CHECK(named(again.sleeves, "core rod").inner_diameter == 0.0);
+  CHECK(named(again.sleeves, "die").worn_by == 0.04e-3);
+  CHECK(named(again.column, "upper punch").worn_by == 0.06e-3);
+  CHECK(lining(again, "core rod").outside);
+  CHECK_FALSE(lining(again, "die").outside);
+  CHECK(cases::resolved_case(again) == cases::resolved_case(c));
+}
+
+TEST_CASE("a felt jacket touches the die; beside the felt itself that touch counts for a few per cent") {
+  const solver::Problem p =
+      cases::build_problem(cases::read_case(root / "tests" / "stacks" / "felt-jacket.yaml"));
+  const Found touch = between(p, "die", "felt jacket");
+  CHECK(touch.pair.gap == 0.0);
+  const materials::Material& felt = p.materials[part(p, "felt jacket").material];
+  // Data sheets of soft felt (materials/data/carbon-felt.yaml): 0.05 to 0.5 W/mK up to 2000 K, 1 to 3 mohm m.
+  for (const double T : {300.0, 1300.0, 1900.0}) {
+    const double bulk = 25e-3 * std::log(35.0 / 25.0) / felt.conductivity.along.curve.value(T);  // m2 K/W
+    CHECK(1.0 / touch.law.heat_conductance < 0.05 * bulk);
+  }
+  CHECK(touch.law.electric_resistance < 0.05 * 25e-3 * std::log(35.0 / 25.0) * 1e-3);
+  // The junction keeps its place in the die, the wall stays the bore of the die.
+  CHECK(p.sensors[0].r == test::relative(14e-3));
+  CHECK(p.interfaces.pair_faces[p.powders[0].wall.faces.at(0)].r == test::relative(10.2e-3));
+}
+
+TEST_CASE("layers of a plate lie flat, those of a sleeve stand around the axis") {
+  // As a carbon fibre composite whose data sheet states the resistivity across the fibres.
+  cases::Case c = shipped("nickel-20mm.yaml");
+  for (materials::Material& m : c.materials)
+    if (m.name == "isotropic graphite") m.resistivity.across = m.resistivity.along;
+  const solver::Problem p = cases::build_problem(c);
+  CHECK(part(p, "lower spacer").across == mesh::Axis::z);
+  CHECK(part(p, "lower punch").across == mesh::Axis::z);
+  CHECK(part(p, "die").across == mesh::Axis::r);
+}
+
+TEST_CASE("two pellets: each has its own watch, at its own height, weighed by its volume") {
+  const solver::Problem p = cases::build_problem(shipped("two-pellets-20mm.yaml"));
+  REQUIRE(p.powders.size() == 2);
+  CHECK(p.powders[0].name == "lower pellet");
+  CHECK(p.powders[1].name == "upper pellet");
+  for (const solver::PowderWatch& body : p.powders) {
+    const mesh::Block& b = block(p, body.name);
+    CHECK(body.mid_height == test::relative(0.5 * (b.z_bottom + b.z_top)));
+    CHECK(body.mean.of(p.mesh.z) == test::relative(body.mid_height, 1e-9));
+    CHECK(body.volume == test::relative(pi * 1e-4 * height_of(b)));
+    CHECK_FALSE(body.edge.faces.empty());
+    CHECK_FALSE(body.wall.faces.empty());
+    CHECK(body.inner_edge.faces.empty());
+  }
+}
