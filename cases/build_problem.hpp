@@ -25,6 +25,9 @@ mesh::GridRule default_grid(const Case& c);
 /// leave the current no path, with both names and the millimetres.
 solver::Problem build_problem(const Case& c);
 
+/// One sentence for each narrow gap left beside a punch or another tool of the column, by wear or by drawing.
+std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& problem);
+
 std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& problem);
 
 }  // namespace joulepress::cases

@@ -64,6 +64,24 @@ Touch touch_between(const Case& c, const Stack& stack, const mesh::BlockPair& pa
   return {electric / factor, heat * factor};
 }
 
+/// Whether parts further out close the space between two faces, one above the other, on all its height: the
+/// end of a core rod inside the bore of a punch.
+bool is_enclosed(const mesh::Layout& layout, const mesh::BlockPair& pair) {
+  if (pair.side_a != mesh::Side::top) return false;
+  const mesh::Block &low = layout[pair.block_a], &high = layout[pair.block_b];
+  const double radius = std::min(low.r_outer, high.r_outer) - mesh::touch_tolerance;
+  double closed_to = low.z_top + mesh::touch_tolerance;
+  for (bool rising = true; rising && closed_to < high.z_bottom;) {
+    rising = false;
+    for (const mesh::Block& wall : layout) {
+      if (wall.r_inner < radius || wall.z_bottom > closed_to || wall.z_top <= closed_to) continue;
+      closed_to = wall.z_top + mesh::touch_tolerance;
+      rising = true;
+    }
+  }
+  return closed_to >= high.z_bottom;
+}
+
 }  // namespace
 
 double emissivity_of(const solver::Problem& p, int block) {
@@ -75,11 +93,15 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
   for (const mesh::BlockPair& pair : p.interfaces.pairs) {
     solver::ContactLaw law;
     const double ea = emissivity_of(p, pair.block_a), eb = emissivity_of(p, pair.block_b);
-    if (c.radiating) law.radiation = pair.view / (1.0 / ea + 1.0 / eb - 1.0);
+    // In a closed cavity the wall between two discs sends back what it gets: (1 + F) / 2 (Hottel, from
+    // memory).
+    const bool enclosed = pair.gap > 0.0 && is_enclosed(stack.layout, pair);
+    const double view = enclosed ? 0.5 * (1.0 + pair.view) : pair.view;
+    if (c.radiating) law.radiation = view / (1.0 / ea + 1.0 / eb - 1.0);
     if (pair.gap > 0.0) {
       law.electric_resistance = infinity;
       law.heat_conductance = 0.0;
-      if (c.radiating) {
+      if (c.radiating && !enclosed) {
         law.chamber_a = ea * (1.0 - pair.view);
         law.chamber_b = eb * (1.0 - pair.view);
       }

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "cases/build_problem.hpp"
+
 namespace joulepress::cases {
 namespace {
 
@@ -177,6 +179,22 @@ void report_impossible_contacts(const Case& c, const Stack& stack, const solver:
   report_gaps(c, stack, p, errors);
   report_bare_powder(c, stack, p, errors);
   report_current_path(c, stack, p, errors);
+}
+
+std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& p) {
+  constexpr double narrow = 1e-3;  // m; wider ones are meant
+  const Stack stack = stack_of(c);
+  const auto tool = [&](int block) { return stack.parts[block].role == Role::column; };
+  std::vector<std::string> warnings;
+  for (const mesh::BlockPair& pair : p.interfaces.pairs)
+    if (pair.side_a == mesh::Side::outer && pair.gap > 0.0 && pair.gap < narrow &&
+        (tool(pair.block_a) || tool(pair.block_b)))
+      warnings.push_back(
+          fmt::format("Between \"{}\" and \"{}\" a gap of {:.3f} mm is open all around: no current passes "
+                      "there, and heat by radiation only.{}",
+                      stack.layout[pair.block_a].name, stack.layout[pair.block_b].name, 1e3 * pair.gap,
+                      anything_worn(c) ? " A thicker foil takes wear up." : ""));
+  return warnings;
 }
 
 }  // namespace joulepress::cases

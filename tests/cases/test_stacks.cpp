@@ -129,6 +129,24 @@ TEST_CASE("a ring is read in the middle of its wall, at both edges, and at the d
   CHECK(radius_of(ring.wall) == test::relative(15.2e-3));
 }
 
+TEST_CASE("the space at the end of a core rod is closed: nothing in it radiates to the chamber") {
+  const cases::Case c = shipped("nickel-ring-30mm.yaml");
+  const solver::Problem p = cases::build_problem(c);
+  for (const Found& end :
+       {between(p, "core rod", "upper step spacer"), between(p, "lower step spacer", "core rod")}) {
+    // punch 30, foil 0.2, half the ring 3.03, less half the rod 23 mm
+    CHECK(end.pair.gap == test::relative(30e-3 + 0.2e-3 + 3.03e-3 - 23e-3, 1e-3));
+    CHECK(end.law.chamber_a == 0.0);
+    CHECK(end.law.chamber_b == 0.0);
+    CHECK(end.law.radiation > 0.0);
+  }
+  const int punch = block(p, "lower punch").part;
+  CHECK(p.sides[punch][static_cast<int>(mesh::Side::inner)].emissivity == 0.0);
+  CHECK(p.sides[punch][static_cast<int>(mesh::Side::outer)].emissivity > 0.0);
+  // Between the die's end and the step spacer it is open.
+  CHECK(between(p, "die", "upper step spacer").law.chamber_a > 0.0);
+}
+
 TEST_CASE("nothing in the bore of a ring, a short rod, or a gap beside the rod: the powder would run out") {
   cases::Case c = shipped("nickel-ring-30mm.yaml");
   cases::Case bare = c;
@@ -209,6 +227,12 @@ TEST_CASE("a worn punch is thinner; the powder and the die stay") {
   CHECK(block(p, "powder").r_outer == test::relative(10e-3));
   CHECK(between(p, "lower punch", "foil in bore of die").pair.gap == test::relative(0.05e-3, 1e-9));
   CHECK(between(p, "upper punch", "foil in bore of die").pair.gap == 0.0);
+  const auto warnings = cases::gap_warnings(c, p);
+  REQUIRE(warnings.size() == 1);
+  CHECK(warnings[0].find("Between \"lower punch\" and \"foil in bore of die\" a gap of 0.050 mm") == 0);
+  CHECK(warnings[0].find("A thicker foil takes wear up") != std::string::npos);
+  const cases::Case fresh = shipped("nickel-20mm.yaml");
+  CHECK(cases::gap_warnings(fresh, cases::build_problem(fresh)).empty());
 }
 
 TEST_CASE("a worn core rod is thinner: the ring's bore follows it, those of the punches do not") {

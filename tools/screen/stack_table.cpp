@@ -8,6 +8,7 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/stack.hpp"
+#include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -183,6 +184,7 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   std::string text = fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) +
                      parts_table(cases::stack_of(c), p);
   if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
+  for (const std::string& warning : cases::gap_warnings(c, p)) text += wrapped(warning, 98, 0) + "\n";
   text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells());
   return text + powder_lines(c, p) + electrodes(p) + contacts_table(c, p) + sensor_lines(p) +
          programme_table(p.drive);

@@ -102,20 +102,17 @@ int run_case(const RunOptions& options) {
   line.finish();
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  SummaryHead head{JOULEPRESS_VERSION,
-                   c.title,
-                   hash,
-                   problem.mesh.n_cells(),
-                   result.warnings,
-                   solver::not_modelled(problem),
-                   {}};
+  std::vector<std::string> warnings = cases::gap_warnings(c, problem);
+  warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
+  SummaryHead head{
+      JOULEPRESS_VERSION, c.title, hash, problem.mesh.n_cells(), warnings, solver::not_modelled(problem), {}};
   for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
-  ReportHead report{c.title, JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
-                    result.warnings, head.not_modelled};
+  ReportHead report{c.title, JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral, warnings,
+                    head.not_modelled};
   fmt::print("{}\nResults in {}: summary.json, history.csv, resolved_case.yaml, timing.json ({:.1f} s).\n",
              terminal_report(report, problem, result, summary), options.folder.string(), wall);
   if (result.status == solver::RunStatus::failed) fmt::print(stderr, "\nThe run failed {}\n", result.reason);
