@@ -45,6 +45,8 @@ int command(int argc, char** argv) {
   CLI::App* materials =
       app.add_subcommand("materials", "what is known of a material, how surely, and from where");
   materials->add_option("NAME", material, "a material or a material file; none: all of them");
+  std::string plots;
+  materials->add_option("--out", plots, "SVG file for plots of every property");
 
   try {
     app.parse(argc, argv);
@@ -54,7 +56,7 @@ int command(int argc, char** argv) {
   }
   if (materials->parsed())
     return material.empty() ? tools::list_materials()
-                            : tools::show_material(fmt::format("{}", fmt::join(material, " ")));
+                            : tools::show_material(fmt::format("{}", fmt::join(material, " ")), plots);
   if (explain->parsed())
     return reference ? tools::print_reference()
            : schema  ? tools::print_schema()

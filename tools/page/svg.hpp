@@ -20,7 +20,7 @@ struct Pen {
   std::string stroke = "black";
   double width = 0.25;  ///< mm
   std::string fill = "none";
-  std::string dashes;  ///< lengths in mm, "4 1 0.5 1"; empty: full line
+  std::string dashes = {};  ///< lengths in mm, "4 1 0.5 1"; empty: full line
 };
 
 enum class Anchor { start, middle, end };

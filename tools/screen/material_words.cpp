@@ -48,7 +48,7 @@ std::string short_uncertainty(const materials::Uncertainty& u) {
     case materials::Uncertainty::Kind::none:
       break;
     case materials::Uncertainty::Kind::relative:
-      return fmt::format("{:.0f} %", 100.0 * u.size);
+      return fmt::format("{:.2g} %", 100.0 * u.size);
     case materials::Uncertainty::Kind::factor:
       return fmt::format("factor {:.3g}", u.size);
   }
@@ -113,7 +113,7 @@ std::string uncertainty_text(const materials::Uncertainty& u) {
     case materials::Uncertainty::Kind::none:
       break;
     case materials::Uncertainty::Kind::relative:
-      return fmt::format("{:.0f} %, one standard deviation", 100.0 * u.size);
+      return fmt::format("{:.2g} %, one standard deviation", 100.0 * u.size);
     case materials::Uncertainty::Kind::factor:
       return fmt::format("a factor of {:.3g} either way, in 95 of 100 cases", u.size);
   }

@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
 #include "cases/reader/material_reader.hpp"
+#include "tools/page/material_sheet.hpp"
 #include "tools/screen/material_words.hpp"
+#include "tools/store/files.hpp"
 #include "tools/verbs/verbs.hpp"
 
 namespace joulepress::tools {
@@ -23,14 +25,18 @@ int list_materials() {
   return done;
 }
 
-int show_material(const std::string& name) {
+int show_material(const std::string& name, const std::filesystem::path& out) {
   const std::filesystem::path file = file_of(name);
   if (file.empty()) {
     fmt::print(stderr, "There is no material \"{}\". {}\n", name,
                cases::suggestion(name, cases::material_names()));
     return bad_input;
   }
-  fmt::print("{}", material_page(cases::read_material(file)));
+  const materials::Material material = cases::read_material(file);
+  fmt::print("{}", material_page(material));
+  if (out.empty()) return done;
+  write_whole(out, material_sheet(material));
+  fmt::print("\nPlots in {}.\n", out.string());
   return done;
 }
 
