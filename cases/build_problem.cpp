@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "cases/contacts.hpp"
+#include "cases/reader/case_reader.hpp"
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
 #include "materials/porous.hpp"
@@ -69,6 +70,7 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
   for (std::size_t k = 0; k < c.sensors.size(); ++k) {
     const CaseSensor& source = c.sensors[k];
     const int block = block_named(stack, source.part);
+    if (block < 0) continue;  // reported when it was read
     const mesh::Block& b = stack.layout[block];
     solver::Sensor sensor;
     sensor.name = source.name;
@@ -80,7 +82,7 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
     sensor.sheath_diameter = source.sheath_diameter;
     sensor.sheath_conductivity = source.sheath_conductivity;
     if (sensor.r < b.r_inner || sensor.z < b.z_bottom || sensor.z > b.z_top) {
-      errors.add(source.written.place, fmt::format("sensors[{}]", k),
+      errors.add(source.written.at("depth"), source.written.path_of("depth"),
                  fmt::format("The bore of \"{}\" ends outside \"{}\": r = {:.2f} mm, {:.2f} mm above its "
                              "bottom; the part reaches from r = {:.2f} to {:.2f} mm and is {:.2f} mm high.",
                              source.name, source.part, 1e3 * sensor.r, 1e3 * (sensor.z - b.z_bottom),
@@ -184,39 +186,64 @@ solver::Drive drive_of(const Case& c) {
 
 }  // namespace
 
+namespace {
+
+/// For excerpts in messages about a case that was read earlier.
+void remember_files(const Case& c, ErrorList& errors) {
+  if (!c.text.empty()) errors.remember(c.file, c.text);
+  for (const IncludedFile& included : c.included) errors.remember(included.file, included.text);
+}
+
+}  // namespace
+
 mesh::GridRule default_grid(const Case& c) {
   mesh::GridRule rule;
   rule.refinement = c.refinement;
   return rule;
 }
 
-solver::Problem build_problem(const Case& c) {
-  ErrorList errors;
-  if (!c.text.empty()) errors.remember(c.file, c.text);
-  for (const IncludedFile& included : c.included) errors.remember(included.file, included.text);
+std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
+  if (!errors.empty() && !stack_is_known(c)) return std::nullopt;
+  const std::size_t before = errors.size();
   const Stack stack = stack_of(c);
   report_impossible_layout(c, stack, errors);
-  errors.throw_if_any();
-  report_cells(c, stack, default_grid(c), errors);
-  errors.throw_if_any();
+  if (errors.size() == before) report_cells(c, stack, default_grid(c), errors);
+  if (errors.size() > before) return std::nullopt;
 
   solver::Problem p;
   p.mesh = mesh::build_mesh(stack.layout, default_grid(c));
   p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
   p.materials = c.materials;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k));
+  set_sensors(c, stack, p, errors);
+  report_impossible_contacts(c, stack, p, errors);
+  if (!errors.empty()) return std::nullopt;
+
   p.chamber_temperature = c.chamber_temperature;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
   p.numerics.strict = c.strict;
   set_contacts(c, stack, p);
   set_sides(c, stack, p);
-  set_sensors(c, stack, p, errors);
   set_powders(stack, p);
   p.drive = drive_of(c);
-  report_impossible_contacts(c, stack, p, errors);
-  errors.throw_if_any();
   return p;
+}
+
+solver::Problem build_problem(const Case& c) {
+  ErrorList errors;
+  remember_files(c, errors);
+  auto problem = build_problem(c, errors);
+  errors.throw_if_any();
+  return std::move(problem).value();
+}
+
+LoadedCase load_case(const std::filesystem::path& path) {
+  ErrorList errors;
+  Case c = read_case(path, errors);
+  auto problem = build_problem(c, errors);
+  errors.throw_if_any();
+  return {std::move(c), std::move(problem).value()};
 }
 
 }  // namespace joulepress::cases

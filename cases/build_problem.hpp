@@ -1,6 +1,9 @@
 // Case -> Problem: mesh, parts, contact laws, surfaces, sensors, drive.
 #pragma once
 
+#include <filesystem>
+#include <optional>
+
 #include "cases/case.hpp"
 #include "cases/reader/input_error.hpp"
 #include "solver/problem.hpp"
@@ -21,12 +24,25 @@ struct ContactSeries {
 /// The grid of a case: the house grading, every cell divided by `numerics: {refinement: ...}`.
 mesh::GridRule default_grid(const Case& c);
 
-/// Builds the problem.  Throws InputErrors when the parts overlap, float, leave a gap beside the powder, or
-/// leave the current no path, with both names and the millimetres.
+/// Builds the problem; what cannot be pressed or heated goes to the list, with both names and the
+/// millimetres: parts that overlap or float, a gap beside the powder, no path for the current.  A case that
+/// was read with mistakes is checked as far as its stack is known.  Nothing when the list holds anything at
+/// the end.
+std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors);
+
+/// The same for a case that was read without mistakes; throws InputErrors.
 solver::Problem build_problem(const Case& c);
 
 /// One sentence for each narrow gap left beside a punch or another tool of the column, by wear or by drawing.
 std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& problem);
+
+struct LoadedCase {
+  Case c;
+  solver::Problem problem;
+};
+
+/// Reads and builds; throws InputErrors with everything that is wrong, from the first tab to the last gap.
+LoadedCase load_case(const std::filesystem::path& path);
 
 std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& problem);
 

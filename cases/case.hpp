@@ -24,6 +24,8 @@ struct Written {
   Place place;
   std::vector<std::pair<std::string, Place>> values;
 
+  /// Whether the key stood there.
+  bool has(std::string_view key) const;
   /// Place of the value of a key; of the whole entry when the key is absent.
   const Place& at(std::string_view key) const;
   std::string path_of(std::string_view key) const;

@@ -15,11 +15,50 @@ const FoilLayer* foil_between(const Case& c, const std::string& low, const std::
   return nullptr;
 }
 
+const materials::Material* find_material_of(const Case& c, const std::string& name) {
+  for (const materials::Material& material : c.materials)
+    if (material.name == name) return &material;
+  return nullptr;
+}
+
+bool material_is_known(const Case& c, const std::string& name) {
+  const materials::Material* material = find_material_of(c, name);
+  return material && material->density.curve.value(298.15) > 0.0;
+}
+
+bool in_column(const Case& c, const std::string& name) {
+  return std::any_of(c.column.begin(), c.column.end(),
+                     [&name](const ColumnPart& part) { return part.name == name; });
+}
+
 }  // namespace
 
+bool stack_is_known(const Case& c) {
+  const auto part_is_known = [&c](const ColumnPart& part) {
+    const bool tall = part.height ? *part.height > 0.0
+                                  : part.powder && part.mass && *part.mass > 0.0 && part.end_density > 0.0;
+    return tall && part.diameter > part.bore && part.bore >= 0.0 && material_is_known(c, part.material);
+  };
+  const auto sleeve_is_known = [&c](const Sleeve& s) {
+    // a bore that is written but could not be read must not pass for that of a core rod
+    const bool bore_is_known = s.inner_diameter > 0.0 || !s.written.has("inner diameter");
+    return bore_is_known && s.outer_diameter > s.inner_diameter && s.height > 0.0 &&
+           in_column(c, s.centre_on) && material_is_known(c, s.material);
+  };
+  const auto foil_is_known = [&c](const FoilLayer& foil) {
+    const bool placed = foil.along.empty()
+                            ? in_column(c, foil.between_low) && in_column(c, foil.between_high)
+                            : std::any_of(c.sleeves.begin(), c.sleeves.end(),
+                                          [&foil](const Sleeve& s) { return s.name == foil.along; });
+    return placed && foil.thickness > 0.0 && material_is_known(c, foil.material);
+  };
+  return !c.column.empty() && std::all_of(c.column.begin(), c.column.end(), part_is_known) &&
+         std::all_of(c.sleeves.begin(), c.sleeves.end(), sleeve_is_known) &&
+         std::all_of(c.foils.begin(), c.foils.end(), foil_is_known);
+}
+
 const materials::Material& material_named(const Case& c, const std::string& name) {
-  for (const materials::Material& material : c.materials)
-    if (material.name == name) return material;
+  if (const materials::Material* material = find_material_of(c, name)) return *material;
   throw std::logic_error("material was not read: " + name);
 }
 

@@ -42,6 +42,11 @@ bool anything_worn(const Case& c);
 
 const materials::Material& material_named(const Case& c, const std::string& name);
 
+/// Whether every part has its dimensions, material and place: true for any case read without mistakes, and
+/// for many read with some.
+bool stack_is_known(const Case& c);
+
+/// The stack of a case that is known.
 Stack stack_of(const Case& c);
 
 bool is_foil(const StackPart& part);

@@ -41,12 +41,22 @@ int command(int argc, char** argv) {
   explain->add_flag("--reference", reference, "every key as a Markdown page");
   explain->add_flag("--schema", schema, "JSON Schema of a case, for editors");
 
+  std::vector<std::string> material;
+  CLI::App* materials =
+      app.add_subcommand("materials", "what is known of a material, how surely, and from where");
+  materials->add_option("NAME", material, "a material or a material file; none: all of them");
+  std::string plots;
+  materials->add_option("--out", plots, "SVG file for plots of every property");
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {
     const int code = app.exit(problem);
     return code == 0 ? tools::done : tools::bad_input;
   }
+  if (materials->parsed())
+    return material.empty() ? tools::list_materials()
+                            : tools::show_material(fmt::format("{}", fmt::join(material, " ")), plots);
   if (explain->parsed())
     return reference ? tools::print_reference()
            : schema  ? tools::print_schema()

@@ -284,12 +284,17 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
 
 }  // namespace
 
-Case read_case(const std::filesystem::path& path) {
-  ErrorList errors;
+Case read_case(const std::filesystem::path& path, ErrorList& errors) {
   Case c;
   c.file = path.string();
   if (const auto document = load_document(path, {}, errors, &c.text))
     read_body(*document, path.parent_path(), c, errors);
+  return c;
+}
+
+Case read_case(const std::filesystem::path& path) {
+  ErrorList errors;
+  Case c = read_case(path, errors);
   errors.throw_if_any();
   return c;
 }

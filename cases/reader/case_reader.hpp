@@ -8,7 +8,11 @@
 
 namespace joulepress::cases {
 
-/// Reads a case with its press file and materials.  Throws InputErrors with everything that is wrong.
+/// Reads a case with its press and tooling files and its materials.  Mistakes go to the list; where it is
+/// plain what was meant (a bare number, a mistyped name) the case holds that, so that later checks go on.
+Case read_case(const std::filesystem::path& path, ErrorList& errors);
+
+/// The same; throws InputErrors with everything that is wrong with the file.
 Case read_case(const std::filesystem::path& path);
 
 }  // namespace joulepress::cases

@@ -55,6 +55,10 @@ std::string room_before(const std::string& line, int column) {
 
 }  // namespace
 
+bool Written::has(std::string_view key) const {
+  return std::any_of(values.begin(), values.end(), [key](const auto& value) { return value.first == key; });
+}
+
 const Place& Written::at(std::string_view key) const {
   for (const auto& [name, where] : values)
     if (name == key) return where;

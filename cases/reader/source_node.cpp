@@ -198,9 +198,31 @@ const Key& MapReader::key_of(std::string_view name) const {
 const SourceNode* MapReader::find(std::string_view name) {
   key_of(name);
   asked_.emplace(name);
-  const auto at = std::find(node_.keys.begin(), node_.keys.end(), name);
-  if (at == node_.keys.end()) return nullptr;
-  return &node_.children[static_cast<std::size_t>(at - node_.keys.begin())];
+  for (std::size_t k = 0; k < node_.keys.size(); ++k)
+    if (node_.keys[k] == name || (!find_key(group_, node_.keys[k]) && meant_by(node_.keys[k]) == name))
+      return &node_.children[k];
+  return nullptr;
+}
+
+/// The key an unknown one is nearest to, among those that are not here; empty: none.
+std::string MapReader::meant_by(const std::string& unknown) const {
+  if (unknown.rfind("x-", 0) == 0) return {};
+  return nearest(unknown, absent_keys());
+}
+
+std::vector<std::string> MapReader::absent_keys() const {
+  std::vector<std::string> absent = key_names(group_);
+  std::erase_if(absent, [this](const std::string& name) {
+    return std::find(node_.keys.begin(), node_.keys.end(), name) != node_.keys.end();
+  });
+  return absent;
+}
+
+/// Whether the key is the rest of the number before it: `{height: 20,4 mm}` reads as two keys.
+bool MapReader::is_rest_of_a_number(std::size_t index) const {
+  const std::string& name = node_.keys[index];
+  return index > 0 && !name.empty() && name[0] >= '0' && name[0] <= '9' &&
+         node_.children[index].type == SourceNode::Type::nothing;
 }
 
 void MapReader::refuse(std::string_view name, std::string problem, std::string remedy) {
@@ -208,12 +230,27 @@ void MapReader::refuse(std::string_view name, std::string problem, std::string r
   errors_.add(found ? found->place : node_.place, path_of(name), std::move(problem), std::move(remedy));
 }
 
+/// What a comma cut off a number: the next key, when it is the rest; empty: nothing.
+std::string MapReader::rest_of(const SourceNode& number) const {
+  for (std::size_t k = 1; k < node_.keys.size(); ++k)
+    if (&node_.children[k - 1] == &number && is_rest_of_a_number(k)) return node_.keys[k];
+  return {};
+}
+
+/// 0 when it is out of bounds.
 double MapReader::bounded(const Key& key, Kind kind, const SourceNode& node) {
+  if (const std::string whole = rest_of(node); !whole.empty()) {
+    errors_.add(node.place, node.path, fmt::format("\"{}\" has a decimal comma.", node.text + "," + whole),
+                "Write a decimal point.");
+    return parse_quantity(node.text + "." + whole, kind).value;
+  }
   const double value = quantity_of(node, kind, errors_);
   if (!is_quantity(node, kind)) return value;
-  if (const std::string outside = outside_bounds(key, kind, value); !outside.empty())
+  if (const std::string outside = outside_bounds(key, kind, value); !outside.empty()) {
     errors_.add(node.place, node.path, fmt::format("\"{}\" {}.", node.text, outside),
                 fmt::format("Write a value {}.", bounds_of(key)));
+    return 0.0;
+  }
   return value;
 }
 
@@ -255,6 +292,7 @@ bool MapReader::on(std::string_view name) {
   return false;
 }
 
+/// 1 after an error, so that nothing is divided by zero.
 int MapReader::whole(std::string_view name) {
   const Key& key = key_of(name);
   const SourceNode* found = find(name);
@@ -269,23 +307,16 @@ int MapReader::whole(std::string_view name) {
   else if (const std::string outside = outside_bounds(key, Kind::ratio, value); !outside.empty())
     errors_.add(found->place, found->path, fmt::format("\"{}\" {}.", written, outside),
                 fmt::format("Write a whole number {}.", bounds_of(key)));
-  return value;
+  else
+    return value;
+  return 1;
 }
 
 void MapReader::report_unknown(std::size_t index) {
   const std::string& name = node_.keys[index];
-  if (node_.children[index].type == SourceNode::Type::nothing && name[0] >= '0' && name[0] <= '9') {
-    errors_.add(node_.key_places[index], path_of(name),
-                fmt::format("\"{}\" stands alone after a comma: a decimal comma?", name),
-                "Write a decimal point, e.g. 20.4 mm.");
-    return;
-  }
-  std::vector<std::string> known;  // what could still be written here
-  for (const std::string& candidate : key_names(group_))
-    if (std::find(node_.keys.begin(), node_.keys.end(), candidate) == node_.keys.end())
-      known.push_back(candidate);
+  if (is_rest_of_a_number(index)) return;  // reported with the number
   errors_.add(node_.key_places[index], path_of(name), fmt::format("There is no key \"{}\" here.", name),
-              suggestion(name, known));
+              suggestion(name, absent_keys()));
 }
 
 void MapReader::finish(bool alone) {

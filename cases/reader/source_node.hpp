@@ -63,6 +63,10 @@ class MapReader {
   const Key& key_of(std::string_view name) const;
   double bounded(const Key& key, Kind kind, const SourceNode& node);
   void report_unknown(std::size_t index);
+  std::string meant_by(const std::string& unknown) const;
+  std::vector<std::string> absent_keys() const;
+  bool is_rest_of_a_number(std::size_t index) const;
+  std::string rest_of(const SourceNode& number) const;
   const SourceNode& node_;
   std::string_view group_;
   ErrorList& errors_;

@@ -28,7 +28,7 @@ enum class Kind {
 
 /// SI value, or why the text is not a quantity of this kind.
 struct Quantity {
-  double value = 0;             ///< of a mistake the value most likely meant, so that checks can go on; 0: no idea
+  double value = 0;  ///< of a mistake the value most likely meant, so that checks can go on; 0: no idea
   std::string problem, remedy;  ///< empty when all is well
   bool good() const { return problem.empty(); }
 };

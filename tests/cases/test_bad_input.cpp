@@ -37,7 +37,7 @@ std::string content(const fs::path& file) {
 /// The message with the folder taken out, so that it is the same wherever the tree stands.
 std::string message_of(const fs::path& file) {
   try {
-    build_problem(read_case(file));
+    load_case(file);
   } catch (const InputErrors& errors) {
     std::string text = errors.what();
     for (const std::string& prefix : {folder.string() + "/", std::string(JOULEPRESS_SOURCE_DIR) + "/"})
@@ -50,7 +50,7 @@ std::string message_of(const fs::path& file) {
 
 const InputErrors errors_of(const fs::path& file) {
   try {
-    build_problem(read_case(file));
+    load_case(file);
   } catch (const InputErrors& errors) {
     return errors;
   }
@@ -79,6 +79,10 @@ TEST_CASE("all mistakes of a file come in one pass, in the order of its lines") 
   CHECK(std::is_sorted(lines.begin(), lines.end()));
   for (const int line : {1, 5, 6, 9, 11, 13, 16})  // the seven lines with a mistake
     CHECK(std::count(lines.begin(), lines.end(), line) >= 1);
+}
+
+TEST_CASE("one mistake of each class: all of them are found in one pass, also those of the stack") {
+  CHECK(errors_of(folder / "one-of-each-class.yaml").errors().size() == 11);
 }
 
 TEST_CASE("the caret stands under the mistake even after umlauts") {

@@ -5,7 +5,6 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/build_problem.hpp"
-#include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "solver/march.hpp"
 #include "solver/summary.hpp"
@@ -69,8 +68,7 @@ int exit_code(solver::RunStatus status) {
 int run_case(const RunOptions& options) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
-  const cases::Case c = cases::read_case(options.case_file);
-  const solver::Problem problem = cases::build_problem(c);
+  const auto [c, problem] = cases::load_case(options.case_file);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
   const std::string resolved = cases::resolved_case(c);
   const std::string hash = sha256(resolved);

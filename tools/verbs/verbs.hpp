@@ -16,6 +16,10 @@ struct RunOptions {
 int check_case(const std::filesystem::path& case_file);
 int run_case(const RunOptions& options);
 
+int list_materials();
+/// A shipped material, one beside the working folder, or a material file; plotted too unless `out` is empty.
+int show_material(const std::string& name, const std::filesystem::path& out);
+
 /// What a key means; everything when `asked` is empty.
 int explain_key(const std::string& asked);
 int print_reference();  ///< all keys as Markdown

@@ -1,0 +1,152 @@
+#include "tools/screen/material_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/problem.hpp"
+#include "tools/screen/report.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+using materials::Curve;
+using materials::Material;
+
+/// Whole degrees, never "-0".
+double celsius(double kelvin) {
+  return std::round(kelvin - solver::zero_celsius) + 0.0;
+}
+
+bool constant(const Curve& curve) {
+  return std::isinf(curve.t_min());
+}
+
+/// Common range of everything that depends on temperature [K].
+std::pair<double, double> common_range(const Material& m) {
+  std::pair<double, double> range{0.0, 1e9};
+  for (const Curve* curve : {&m.heat_capacity.curve, &m.conductivity.along.curve, &m.resistivity.along.curve})
+    if (!constant(*curve))
+      range = {std::max(range.first, curve->t_min()), std::min(range.second, curve->t_max())};
+  return range;
+}
+
+/// Size of an uncertainty on one scale: two standard deviations as a factor.
+double as_factor(const materials::Uncertainty& u) {
+  return u.kind == materials::Uncertainty::Kind::factor ? u.size : 1.0 + 2.0 * u.size;
+}
+
+const ShownProperty& least_sure(const std::vector<ShownProperty>& properties) {
+  return *std::max_element(properties.begin(), properties.end(), [](const auto& a, const auto& b) {
+    return as_factor(a.property->uncertainty) < as_factor(b.property->uncertainty);
+  });
+}
+
+std::string short_uncertainty(const materials::Uncertainty& u) {
+  switch (u.kind) {
+    case materials::Uncertainty::Kind::none:
+      break;
+    case materials::Uncertainty::Kind::relative:
+      return fmt::format("{:.2g} %", 100.0 * u.size);
+    case materials::Uncertainty::Kind::factor:
+      return fmt::format("factor {:.3g}", u.size);
+  }
+  return {};
+}
+
+/// Room temperature, round hundreds in between, and the end of the range [K].
+std::vector<double> sample_temperatures(const Curve& curve) {
+  std::vector<double> list;
+  const double low = std::max(curve.t_min(), 293.15), high = curve.t_max();
+  list.push_back(low);
+  for (const double degrees : {200.0, 400.0, 600.0, 800.0, 1000.0, 1200.0, 1500.0, 2000.0, 2500.0})
+    if (degrees + 273.15 > low + 50.0 && degrees + 273.15 < high - 50.0) list.push_back(degrees + 273.15);
+  list.push_back(high);
+  return list;
+}
+
+std::string values(const ShownProperty& shown) {
+  const Curve& curve = shown.property->curve;
+  if (constant(curve))
+    return fmt::format("    {:.4g} {} at every temperature\n", curve.value(293.15) / shown.factor,
+                       shown.unit);
+  std::string degrees = "    degC    ", numbers = fmt::format("    {:<8}", shown.unit);
+  for (const double T : sample_temperatures(curve)) {
+    degrees += fmt::format("{:>8.0f}", celsius(T));
+    numbers += fmt::format("{:>8.4g}", curve.value(T) / shown.factor);
+  }
+  return degrees + "\n" + numbers + "\n";
+}
+
+std::string property_lines(const ShownProperty& shown) {
+  const materials::Property& p = *shown.property;
+  std::string text = fmt::format("\n  {}\n", shown.name) + values(shown);
+  const std::string unsure = uncertainty_text(p.uncertainty);
+  if (!unsure.empty()) text += "    unsure by " + unsure + "\n";
+  text += "    source: " + wrapped(p.source, 90, 12) + "\n";
+  if (!p.note.empty()) text += "    " + wrapped(p.note, 90, 4) + "\n";
+  return text;
+}
+
+}  // namespace
+
+std::vector<ShownProperty> shown_properties(const Material& m) {
+  std::vector<ShownProperty> list{{"density", "kg/m3", 1.0, &m.density},
+                                  {"heat capacity", "J/kgK", 1.0, &m.heat_capacity}};
+  const auto directional = [&list](const std::string& name, const char* unit, double factor,
+                                   const materials::DirectionalProperty& p) {
+    list.push_back({name + (p.across ? " along the layers" : ""), unit, factor, &p.along});
+    if (p.across) list.push_back({name + " across the layers", unit, factor, &*p.across});
+  };
+  directional("heat conductivity", "W/mK", 1.0, m.conductivity);
+  directional("electrical resistivity", m.insulator ? "ohm m" : "uohm m", m.insulator ? 1.0 : 1e-6,
+              m.resistivity);
+  if (m.emissivity) list.push_back({"emissivity", "", 1.0, &*m.emissivity});
+  if (m.compressive_strength) list.push_back({"compressive strength", "MPa", 1e6, &*m.compressive_strength});
+  if (m.flexural_strength) list.push_back({"flexural strength", "MPa", 1e6, &*m.flexural_strength});
+  return list;
+}
+
+std::string uncertainty_text(const materials::Uncertainty& u) {
+  switch (u.kind) {
+    case materials::Uncertainty::Kind::none:
+      break;
+    case materials::Uncertainty::Kind::relative:
+      return fmt::format("{:.2g} %, one standard deviation", 100.0 * u.size);
+    case materials::Uncertainty::Kind::factor:
+      return fmt::format("a factor of {:.3g} either way, in 95 of 100 cases", u.size);
+  }
+  return {};
+}
+
+std::string materials_table(const std::vector<Material>& materials) {
+  std::string text = fmt::format("{:<28} {:<10} {:>13} {:>10}   {}\n", "material", "carries", "range [degC]",
+                                 "melts", "least sure");
+  for (const Material& m : materials) {
+    const auto [low, high] = common_range(m);
+    const ShownProperty worst = least_sure(shown_properties(m));
+    text +=
+        fmt::format("{:<28} {:<10} {:>13} {:>10}   {}, {}\n", m.name, m.insulator ? "heat only" : "current",
+                    fmt::format("{:.0f} to {:.0f}", celsius(low), celsius(high)),
+                    m.melting_K ? fmt::format("{:.0f} degC", celsius(*m.melting_K)) : "-", worst.name,
+                    short_uncertainty(worst.property->uncertainty));
+  }
+  return text +
+         "\nThat a material is listed does not mean that it suits your job. One in full:\n"
+         "joulepress materials NAME, and with --out FILE.svg as plots.\n";
+}
+
+std::string material_page(const Material& m) {
+  std::string text = m.name + "\n";
+  if (!m.note.empty()) text += "  " + wrapped(m.note, 90, 2) + "\n";
+  if (m.insulator) text += "  Taken as an insulator: it carries no current worth the name beside graphite.\n";
+  if (m.melting_K) text += fmt::format("  First liquid at {:.0f} degC.\n", celsius(*m.melting_K));
+  if (m.carbon_eutectic_K)
+    text +=
+        fmt::format("  First liquid in touch with carbon at {:.0f} degC.\n", celsius(*m.carbon_eutectic_K));
+  for (const ShownProperty& shown : shown_properties(m)) text += property_lines(shown);
+  return text;
+}
+
+}  // namespace joulepress::tools
