@@ -79,7 +79,7 @@ bool pressed_as_powder(const materials::Material& material) {
 }
 
 Quantity amount_of(const std::string& text) {
-  const Quantity mass = value_of(*find_key("column", "mass"), Kind::mass, text);
+  Quantity mass = value_of(*find_key("column", "mass"), Kind::mass, text);
   if (parse_quantity(text, Kind::mass).good()) return mass;
   Quantity height = value_of(*find_key("column", "height"), Kind::length, text);
   if (!parse_quantity(text, Kind::length).good())
