@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include <fmt/ranges.h>
+#include <unistd.h>
 #include <CLI/CLI.hpp>
 
 #include <cstdio>
 #include <exception>
+#include <iostream>
 #include <system_error>
 
 #include "cases/reader/input_error.hpp"
@@ -21,6 +23,11 @@ int command(int argc, char** argv) {
   CLI::App app{"Current-heated die pressing: how far the sensor is from the powder, and why."};
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
+
+  tools::NewOptions fresh;
+  CLI::App* create = app.add_subcommand("new", "ask for a stack and a programme, write the case");
+  create->add_option("--out", fresh.file, "case file to write; asked for when missing");
+  create->add_flag("--replace", fresh.replace, "overwrite an existing file");
 
   std::string case_file;
   CLI::App* check = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
@@ -61,6 +68,10 @@ int command(int argc, char** argv) {
     return reference ? tools::print_reference()
            : schema  ? tools::print_schema()
                      : tools::explain_key(fmt::format("{}", fmt::join(key, " ")));
+  if (create->parsed()) {
+    fresh.echo = isatty(fileno(stdin)) == 0;
+    return tools::new_case(fresh, std::cin, std::cout);
+  }
   options.case_file = case_file;
   options.folder = folder;
   return check->parsed() ? tools::check_case(case_file) : tools::run_case(options);

@@ -6,6 +6,7 @@
 
 #include "cases/reader/group_readers.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "cases/reader/press_files.hpp"
 #include "cases/reader/source_node.hpp"
 
 namespace joulepress::cases {
@@ -20,9 +21,7 @@ struct Included {
 Included include(const SourceNode& node, const std::filesystem::path& folder, Case& c, ErrorList& errors) {
   if (node.type == SourceNode::Type::map) return {std::nullopt, &node};
   const std::string name = text_of(node, errors);
-  std::filesystem::path file = folder / name;
-  const std::filesystem::path shipped = share_folder() / "cases" / name;
-  if (!std::filesystem::is_regular_file(file) && std::filesystem::is_regular_file(shipped)) file = shipped;
+  const std::filesystem::path file = included_file(name, folder);
   std::string text;
   Included included{load_document(file, node.place, errors, &text, node.path), nullptr};
   if (included.document) c.included.push_back({name, file.string(), text});
@@ -295,6 +294,16 @@ Case read_case(const std::filesystem::path& path, ErrorList& errors) {
 Case read_case(const std::filesystem::path& path) {
   ErrorList errors;
   Case c = read_case(path, errors);
+  errors.throw_if_any();
+  return c;
+}
+
+Case read_case(const std::filesystem::path& path, const std::string& text) {
+  ErrorList errors;
+  Case c;
+  c.file = path.string();
+  c.text = text;
+  read_body(parse_document(c.file, text, errors), path.parent_path(), c, errors);
   errors.throw_if_any();
   return c;
 }

@@ -15,4 +15,7 @@ Case read_case(const std::filesystem::path& path, ErrorList& errors);
 /// The same; throws InputErrors with everything that is wrong with the file.
 Case read_case(const std::filesystem::path& path);
 
+/// The same of a text that is to become the file `path`; what it names is looked for beside that place.
+Case read_case(const std::filesystem::path& path, const std::string& text);
+
 }  // namespace joulepress::cases

@@ -7,18 +7,6 @@
 namespace joulepress::cases {
 namespace {
 
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    if (c == '\n')
-      out += "\\n";  // a line break inside quotes would be folded to a space
-    else
-      out += c;
-  }
-  return out + "\"";
-}
-
 /// `, key: value unit` when there is one.
 std::string optional_entry(const char* key, const std::optional<double>& value, const char* unit) {
   return value ? fmt::format(", {}: {} {}", key, *value, unit) : std::string();
@@ -145,6 +133,18 @@ std::string list_text(const char* key, const std::vector<T>& items, Writer write
 }
 
 }  // namespace
+
+std::string quoted(const std::string& text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    if (c == '\n')
+      out += "\\n";  // a line break inside quotes would be folded to a space
+    else
+      out += c;
+  }
+  return out + "\"";
+}
 
 std::string resolved_case(const Case& c) {
   std::string text = fmt::format(

@@ -8,6 +8,9 @@
 
 namespace joulepress::cases {
 
+/// Text as a quoted YAML scalar.
+std::string quoted(const std::string& text);
+
 std::string resolved_case(const Case& c);
 
 }  // namespace joulepress::cases

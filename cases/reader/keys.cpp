@@ -105,4 +105,15 @@ std::string outside_bounds(const Key& key, Kind kind, double value) {
   return {};
 }
 
+Quantity value_of(const Key& key, Kind kind, const std::string& text) {
+  Quantity quantity = parse_quantity(text, kind);
+  if (!quantity.good()) return quantity;
+  if (const std::string outside = outside_bounds(key, kind, quantity.value); !outside.empty()) {
+    quantity.value = 0.0;  // not what was meant
+    quantity.problem = fmt::format("\"{}\" {}.", text, outside);
+    quantity.remedy = fmt::format("Write a value {}.", bounds_of(key));
+  }
+  return quantity;
+}
+
 }  // namespace joulepress::cases

@@ -81,4 +81,7 @@ std::string bounds_of(const Key& key);
 /// Why a value is outside the bounds of its key ("is not above 0 mm"); empty when it is inside.
 std::string outside_bounds(const Key& key, Kind kind, double value);
 
+/// A text as a value of a key: a quantity of the kind and inside the bounds, or the problem and its remedy.
+Quantity value_of(const Key& key, Kind kind, const std::string& text);
+
 }  // namespace joulepress::cases

@@ -1,6 +1,10 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cases/reader/group_readers.hpp"
+#include "cases/reader/material_reader.hpp"
+#include "cases/reader/press_files.hpp"
 
 namespace joulepress::cases {
 
@@ -42,6 +46,30 @@ Press read_press(const SourceNode& node, ErrorList& errors) {
   const SourceNode* ends = map.find("column ends");
   read_column_ends(ends ? *ends : defaults, press, errors);
   map.finish();
+  return press;
+}
+
+std::filesystem::path included_file(const std::string& name, const std::filesystem::path& case_folder) {
+  const std::filesystem::path beside = case_folder / name, shipped = share_folder() / "cases" / name;
+  return !std::filesystem::is_regular_file(beside) && std::filesystem::is_regular_file(shipped) ? shipped
+                                                                                                : beside;
+}
+
+std::vector<std::string> shipped_presses() {
+  std::vector<std::string> names;
+  std::error_code problem;
+  for (const auto& entry : std::filesystem::directory_iterator(share_folder() / "cases" / "presses", problem))
+    if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+Press read_press(const std::filesystem::path& path) {
+  ErrorList errors;
+  Press press;
+  if (const auto document = load_document(path, {}, errors, nullptr, "press"))
+    press = read_press(*document, errors);
+  errors.throw_if_any();
   return press;
 }
 

@@ -239,19 +239,15 @@ std::string MapReader::rest_of(const SourceNode& number) const {
 
 /// 0 when it is out of bounds.
 double MapReader::bounded(const Key& key, Kind kind, const SourceNode& node) {
-  if (const std::string whole = rest_of(node); !whole.empty()) {
-    errors_.add(node.place, node.path, fmt::format("\"{}\" has a decimal comma.", node.text + "," + whole),
+  if (const std::string rest = rest_of(node); !rest.empty()) {
+    errors_.add(node.place, node.path, fmt::format("\"{}\" has a decimal comma.", node.text + "," + rest),
                 "Write a decimal point.");
-    return parse_quantity(node.text + "." + whole, kind).value;
+    return parse_quantity(node.text + "." + rest, kind).value;
   }
-  const double value = quantity_of(node, kind, errors_);
-  if (!is_quantity(node, kind)) return value;
-  if (const std::string outside = outside_bounds(key, kind, value); !outside.empty()) {
-    errors_.add(node.place, node.path, fmt::format("\"{}\" {}.", node.text, outside),
-                fmt::format("Write a value {}.", bounds_of(key)));
-    return 0.0;
-  }
-  return value;
+  if (node.type != SourceNode::Type::scalar) return quantity_of(node, kind, errors_);
+  const Quantity quantity = value_of(key, kind, node.text);
+  if (!quantity.good()) errors_.add(node.place, node.path, quantity.problem, quantity.remedy);
+  return quantity.value;
 }
 
 std::optional<double> MapReader::amount_if_any(std::string_view name) {
@@ -342,10 +338,6 @@ Written written_at(const SourceNode& node) {
   for (std::size_t k = 0; k < node.keys.size(); ++k)
     written.values.emplace_back(node.keys[k], node.children[k].place);
   return written;
-}
-
-bool is_quantity(const SourceNode& node, Kind kind) {
-  return node.type == SourceNode::Type::scalar && parse_quantity(node.text, kind).good();
 }
 
 double quantity_of(const SourceNode& node, Kind kind, ErrorList& errors) {

@@ -77,9 +77,6 @@ class MapReader {
 /// Where an entry and its values stood.
 Written written_at(const SourceNode& node);
 
-/// Whether the scalar reads as a quantity of this kind; says nothing when it does not.
-bool is_quantity(const SourceNode& node, Kind kind);
-
 /// Scalar as a quantity; 0 after an error.
 double quantity_of(const SourceNode& node, Kind kind, ErrorList& errors);
 

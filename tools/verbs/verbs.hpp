@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <iosfwd>
 #include <string>
 
 namespace joulepress::tools {
@@ -12,6 +13,15 @@ struct RunOptions {
   std::filesystem::path case_file, folder;
   bool quiet = false, replace = false;
 };
+
+struct NewOptions {
+  std::filesystem::path file;  ///< empty: it is asked for
+  bool replace = false;        ///< an existing file may be overwritten
+  bool echo = false;           ///< answers come from a pipe: they are shown behind their questions
+};
+
+/// Asks for a stack and a programme, line by line, and writes the case.
+int new_case(const NewOptions& options, std::istream& answers, std::ostream& screen);
 
 int check_case(const std::filesystem::path& case_file);
 int run_case(const RunOptions& options);

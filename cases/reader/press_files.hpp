@@ -1,0 +1,21 @@
+// Press files: where they lie and what is in them.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+
+namespace joulepress::cases {
+
+/// The file a case includes by name: beside the case, else among the shipped ones; may not exist.
+std::filesystem::path included_file(const std::string& name, const std::filesystem::path& case_folder);
+
+/// Names of the shipped presses; `workshop-30kN` is the file `presses/workshop-30kN.yaml`.
+std::vector<std::string> shipped_presses();
+
+/// Throws InputErrors.
+Press read_press(const std::filesystem::path& path);
+
+}  // namespace joulepress::cases
