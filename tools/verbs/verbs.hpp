@@ -12,7 +12,14 @@ struct RunOptions {
   bool quiet = false, replace = false;
 };
 
+/// The stack to scale as .svg or .png.
+struct DrawRequest {
+  std::filesystem::path case_file, out;
+  bool mesh = false;  ///< grid lines on top
+};
+
 int check_case(const std::filesystem::path& case_file);
+int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
 
 }  // namespace joulepress::tools
