@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "tools/page/dimensions.hpp"
 #include "tools/page/section.hpp"
@@ -29,6 +30,10 @@ double stretch(const cases::Case& c, const cases::Stack& stack, std::size_t k) {
   const cases::ColumnPart& powder = c.column[stack.parts[k].source];
   return powder.relative_density ? cases::end_density(powder) / *powder.relative_density : 0.0;
 }
+
+struct Ring {
+  double radius = 0, top = 0;  // m
+};
 
 struct Powder {
   double low = 0, high = 0, stretch = 1;
@@ -108,11 +113,26 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
     high = std::max(high, dense[k].z_top);
   }
   radius = std::max(radius, 1.3 * powder_radius);
-  const double margin = 0.1 * (high - low);
+  const double margin = 0.06 * (high - low);
   low -= margin;
   high += margin;
 
-  const double dimension_room = 16.0, foot = 5.0, head = 5.0;
+  // Diameters of what encloses the powder, one above the other over the view, the smallest lowest.
+  std::vector<Ring> rings;
+  for (std::size_t k = 0; k < dense.size(); ++k) {
+    if (in_column(stack.parts[k].role) || p.parts[dense[k].part].is_foil) continue;
+    if (dense[k].z_top < powder_low || dense[k].z_bottom > powder_high) continue;
+    const double top = std::max(dense[k].z_top, start.empty() ? dense[k].z_top : start[k].z_top);
+    for (const double r : {dense[k].r_inner, dense[k].r_outer})
+      if (r > 0.0 && std::none_of(rings.begin(), rings.end(), [&](const Ring& other) {
+            return std::abs(other.radius - r) < mesh::touch_tolerance;
+          }))
+        rings.push_back({r, top});
+  }
+  std::sort(rings.begin(), rings.end(), [](const Ring& a, const Ring& b) { return a.radius < b.radius; });
+
+  const double dimension_room = 16.0, foot = 5.0,
+               head = 5.0 + line_pitch * static_cast<double>(rings.size()) + 1.0;
   const double inner = height - foot - head;
   const double scale = largest_scale(2.0 * radius, high - low, width - 2.0 * dimension_room, inner);
   View view;
@@ -122,14 +142,23 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
   const svg::Point left_top = view.at(-radius, high), right_bottom = view.at(radius, low);
   heading(doc, {corner.x, corner.y + 2.8},
           fmt::format("Die region {}{}", scale_text(scale), start.empty() ? "" : ", before and after"));
+  for (std::size_t k = 0; k < rings.size(); ++k)
+    horizontal(doc, view.at(-rings[k].radius, 0).x, view.at(rings[k].radius, 0).x,
+               left_top.y - 1.5 - line_pitch * static_cast<double>(k), view.at(0, rings[k].top).y,
+               view.at(-0.4 * rings[k].radius, 0).x, diameter(2 * rings[k].radius));
   doc.define_clip("clip-left", {left_top.x - 0.3, left_top.y}, view.origin.x - left_top.x + 0.3,
                   right_bottom.y - left_top.y);
   doc.define_clip("clip-right", {view.origin.x, left_top.y}, right_bottom.x - view.origin.x + 0.3,
                   right_bottom.y - left_top.y);
   for (const Half half : {Half::left, Half::right}) {
-    const mesh::Layout& layout = half == Half::left && !start.empty() ? start : dense;
+    if (half == Half::left && start.empty()) {
+      doc.text({view.origin.x - 1.5, right_bottom.y + 4.0}, "before pressing: density not given",
+               {lettering, svg::Anchor::end});
+      continue;
+    }
+    const mesh::Layout& layout = half == Half::left ? start : dense;
     const bool left = half == Half::left;
-    doc.open_group({{"data-view", left && !start.empty() ? "before pressing" : "dense"},
+    doc.open_group({{"data-view", left ? "before pressing" : "dense"},
                     {"clip-path", left ? "url(#clip-left)" : "url(#clip-right)"},
                     {"data-scale", svg::number(scale)},
                     {"data-axis-x", svg::number(view.origin.x)},
@@ -148,10 +177,8 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
     }
     vertical_row(doc, spans, (left ? left_top.x : right_bottom.x) + 2.5 * side, side, left_top.y,
                  right_bottom.y);
-    doc.text({view.origin.x + 1.5 * side, right_bottom.y + 4.0},
-             left && !start.empty() ? "before pressing" : "dense",
+    doc.text({view.origin.x + 1.5 * side, right_bottom.y + 4.0}, left ? "before pressing" : "dense",
              {lettering, left ? svg::Anchor::end : svg::Anchor::start});
-    if (start.empty()) break;
   }
   draw_axis(doc, view, low - 1e-3 / scale, high + 1e-3 / scale);
 }
@@ -165,7 +192,11 @@ void draw_corner(svg::Document& doc, const cases::Stack& stack, const solver::Pr
   double scale = 1.0;
   for (const double s : {2.0, 5.0, 10.0, 20.0, 50.0})
     if (1e3 * thinnest * scale < 1.6) scale = s;
-  const double window = std::min(46.0, height - 6.0);
+  double widest = 0.0;
+  for (const mesh::Block& b : p.mesh.layout)
+    widest = std::max(
+        widest, svg::text_width(p.parts[b.part].name + (p.parts[b.part].is_foil ? " 0.00" : ""), lettering));
+  const double window = std::clamp(width - widest - 7.0, 34.0, std::min(50.0, height - 6.0));
   View view;
   view.scale = scale;
   const svg::Point middle{corner.x + 0.5 * window, corner.y + 5.0 + 0.5 * window};
@@ -196,8 +227,15 @@ void draw_corner(svg::Document& doc, const cases::Stack& stack, const solver::Pr
         {view.at(ra + 0.6 * (rb - ra), za + 0.55 * (zb - za)), part.name + thick, part.name, false});
   }
   const double right = view.at(r1, 0).x, top = view.at(0, z1).y;
-  labels(doc, list, right + 6.0, top + 2.0, top + window - 2.0);
-  (void)width;
+  labels(doc, list, right + 6.0, corner.x + width, top + 2.0, top + window - 2.0);
+}
+
+Label draw_corner_mark(svg::Document& doc, const View& view, const cases::Stack& stack) {
+  const mesh::Block& powder = stack.layout[first_powder(stack)];
+  const svg::Point centre = view.at(powder.r_outer, powder.z_top);
+  constexpr double radius = 2.0;
+  doc.circle(centre, radius, {"black", 0.18, "none", ""});
+  return {{centre.x + 0.8 * radius, centre.y - 0.6 * radius}, "Z, enlarged below", "Z", true};
 }
 
 }  // namespace joulepress::tools::page

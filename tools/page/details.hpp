@@ -4,7 +4,8 @@
 #include "cases/case.hpp"
 #include "cases/stack.hpp"
 #include "solver/problem.hpp"
-#include "tools/page/svg.hpp"
+#include "tools/page/dimensions.hpp"
+#include "tools/page/section.hpp"
 
 namespace joulepress::tools::page {
 
@@ -22,5 +23,8 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
 /// The upper outer corner of the first powder, foils readable, in the box at `corner`.
 void draw_corner(svg::Document& doc, const cases::Stack& stack, const solver::Problem& p, svg::Point corner,
                  double width, double height);
+
+/// Circle round that corner in the main view; returns the label that names it.
+Label draw_corner_mark(svg::Document& doc, const View& view, const cases::Stack& stack);
 
 }  // namespace joulepress::tools::page

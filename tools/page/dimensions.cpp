@@ -8,6 +8,8 @@
 namespace joulepress::tools::page {
 namespace {
 
+constexpr double text_gap_moved = 3.2;  // from the line to a text that had to give way [mm]
+
 const svg::Pen thin{"black", 0.13, "none", ""};
 
 void arrow(svg::Document& doc, svg::Point tip, double dx, double dy) {
@@ -66,15 +68,29 @@ std::vector<double> spread(const std::vector<double>& wanted, double pitch, doub
   return result;
 }
 
-double vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, int side, double low,
-                    double high) {
+std::string cut(std::string text, double height, double width, bool bold) {
+  if (svg::text_width(text, height, bold) <= width) return text;
+  while (!text.empty() && svg::text_width(text + "...", height, bold) > width) {
+    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xc0) == 0x80) text.pop_back();
+    if (!text.empty()) text.pop_back();
+  }
+  return text + "...";
+}
+
+double row_width(const std::vector<Span>& spans) {
+  double widest = 0.0;
+  for (const Span& s : spans) widest = std::max(widest, svg::text_width(s.text, lettering));
+  return text_gap_moved + widest;
+}
+
+void vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, int side, double low,
+                  double high) {
   std::vector<Span> sorted = spans;
   std::stable_sort(sorted.begin(), sorted.end(),
                    [](const Span& a, const Span& b) { return a.y_top + a.y_bottom < b.y_top + b.y_bottom; });
   std::vector<double> wanted;
   for (const Span& s : sorted) wanted.push_back(0.5 * (s.y_top + s.y_bottom));
   const std::vector<double> y = spread(wanted, line_pitch, low, high);
-  double widest = 0.0;
   for (std::size_t k = 0; k < sorted.size(); ++k) {
     const Span& s = sorted[k];
     const double beyond = x + 1.0 * side;
@@ -90,14 +106,12 @@ double vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x
       arrow(doc, {x, s.y_bottom}, 0, -1);
     }
     const bool moved = std::abs(y[k] - wanted[k]) > 0.3;
-    const double at = x + (moved ? 2.6 : 1.2) * side;
+    const double at = x + (moved ? text_gap_moved : 1.6) * side;
     if (moved) doc.line({x, wanted[k]}, {at - 0.4 * side, y[k]}, thin);
     doc.text({at, y[k] + 0.5 * lettering}, s.text,
              {lettering, side < 0 ? svg::Anchor::end : svg::Anchor::start, 0, false, "black", true},
              {{"class", "dimension"}});
-    widest = std::max(widest, 2.6 + svg::text_width(s.text, lettering));
   }
-  return x + widest * side;
 }
 
 void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, double x_text,
@@ -123,7 +137,13 @@ void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, d
            {{"class", "dimension"}});
 }
 
-void labels(svg::Document& doc, std::vector<Label> list, double x, double low, double high) {
+double label_width(const std::vector<Label>& list) {
+  double widest = 0.0;
+  for (const Label& label : list) widest = std::max(widest, svg::text_width(label.text, lettering));
+  return widest;
+}
+
+void labels(svg::Document& doc, std::vector<Label> list, double x, double end, double low, double high) {
   std::stable_sort(list.begin(), list.end(),
                    [](const Label& a, const Label& b) { return a.target.y < b.target.y; });
   std::vector<double> wanted;
@@ -152,7 +172,7 @@ void labels(svg::Document& doc, std::vector<Label> list, double x, double low, d
     } else {
       doc.circle(label.target, 0.4, {"none", 0, "black", ""});
     }
-    doc.text({x, y[k] + 0.5 * lettering}, label.text, {lettering},
+    doc.text({x, y[k] + 0.5 * lettering}, cut(label.text, lettering, end - x), {lettering},
              {{"class", "label"}, {"data-part", label.part}});
   }
 }

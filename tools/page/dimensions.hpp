@@ -20,6 +20,9 @@ std::string diameter(double metres);  ///< with the sign
 /// [low, high] while they fit.  `wanted` ascending.
 std::vector<double> spread(const std::vector<double>& wanted, double pitch, double low, double high);
 
+/// The text, cut with "..." to a width [mm].
+std::string cut(std::string text, double height, double width, bool bold = false);
+
 /// One vertical dimension between two heights on the page.
 struct Span {
   double y_top = 0, y_bottom = 0;  ///< mm, y_top < y_bottom
@@ -28,9 +31,12 @@ struct Span {
 };
 
 /// A row of vertical dimensions on one line at `x`; their texts stand outside (left for side = -1), level,
-/// apart from each other, in [low, high].  Returns the x of the far end of the texts.
-double vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, int side, double low,
-                    double high);
+/// apart from each other, in [low, high].
+void vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, int side, double low,
+                  double high);
+
+/// What a row takes outward of its line [mm].
+double row_width(const std::vector<Span>& spans);
 
 /// A horizontal dimension from x0 to x1 at `y`, extension lines from y0 (none when y0 == y).  The text stands
 /// on the line at `x_text` (its middle) or, when it does not fit, beyond the left end.
@@ -44,7 +50,11 @@ struct Label {
   bool on_edge = false;  ///< arrow on an edge instead of a dot inside
 };
 
-/// Labels in one column starting at `x`, leaders to their targets that do not cross one another.
-void labels(svg::Document& doc, std::vector<Label> list, double x, double low, double high);
+/// The widest of the labels [mm].
+double label_width(const std::vector<Label>& list);
+
+/// Labels in one column starting at `x`, cut at `end`, leaders to their targets that do not cross one
+/// another.
+void labels(svg::Document& doc, std::vector<Label> list, double x, double end, double low, double high);
 
 }  // namespace joulepress::tools::page

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "cases/stack.hpp"
 #include "tools/page/details.hpp"
@@ -16,7 +17,7 @@ using namespace page;
 
 // ISO 216 A4 upright; margins and title block in mm.
 constexpr double sheet_width = 210, sheet_height = 297, margin = 10, title_height = 20;
-constexpr double label_room = 62, detail_height = 66, legend_pitch = 5;
+constexpr double label_gap = 9, detail_height = 66, legend_pitch = 5;
 
 struct Extent {
   double low = 0, high = 0, radius = 0;
@@ -89,19 +90,24 @@ void draw_heights(svg::Document& doc, const View& view, const cases::Stack& stac
           return o.text == s.text && o.y_top == s.y_top && o.y_bottom == s.y_bottom;
         }))
       once.push_back(s);
-  double x = view.at(-outermost, 0).x - 4.5;
-  if (!once.empty()) x = vertical_row(doc, once, x, -1, y(e.high), y(e.low)) - 3.0;
-  x = vertical_row(doc, column, x, -1, y(e.high), y(e.low)) - 3.0;
-  if (column.size() < 2) return;
-  const double left = view.at(-layout[0].r_outer, 0).x;
-  const double left_top = view.at(-layout[cases::top_of_column(stack)].r_outer, 0).x;
+  // Outer rows first, so that the texts of the inner ones stand on top of their extension lines.
   const double top = layout[cases::top_of_column(stack)].z_top;
-  vertical_row(doc, {{y(top), y(0.0), left_top, left, millimetres(top)}}, x, -1, y(e.high), y(e.low));
+  const double x_near = view.at(-outermost, 0).x - 4.5;
+  const double x_column = once.empty() ? x_near : x_near - row_width(once) - 3.0;
+  const double x_length = x_column - row_width(column) - 3.0;
+  if (column.size() > 1)
+    vertical_row(doc,
+                 {{y(top), y(0.0), view.at(-layout[cases::top_of_column(stack)].r_outer, 0).x,
+                   view.at(-layout[0].r_outer, 0).x, millimetres(top)}},
+                 x_length, -1, y(e.high), y(e.low));
+  vertical_row(doc, column, x_column, -1, y(e.high), y(e.low));
+  vertical_row(doc, once, x_near, -1, y(e.high), y(e.low));
 }
 
 /// Diameters: of column parts inside them where they are bare, of sleeves below (outer) and above (bore).
 /// Parts without room for their diameter, by name: their label says it.
-std::vector<std::string> draw_diameters(svg::Document& doc, const View& view, const cases::Stack& stack) {
+std::vector<std::string> draw_diameters(svg::Document& doc, const View& view, const cases::Stack& stack,
+                                        const solver::Problem& p) {
   const mesh::Layout& layout = stack.layout;
   std::vector<std::string> left_over;
   std::vector<const mesh::Block*> sleeves;
@@ -116,7 +122,15 @@ std::vector<std::string> draw_diameters(svg::Document& doc, const View& view, co
       left_over.push_back(b.name);
       continue;
     }
-    const double y = view.at(0, high).y + (b.r_inner > 0.0 ? 0.3 : 0.5) * room;
+    // Where no sensor's bore lies in the way.
+    double y = 0.0, clear = -1.0;
+    for (const double f : {b.r_inner > 0.0 ? 0.3 : 0.5, 0.25, 0.45}) {
+      const double here = view.at(0, high).y + f * room;
+      double nearest = 6.0;
+      for (const solver::Sensor& s : p.sensors)
+        if (p.parts[s.part].name == b.name) nearest = std::min(nearest, std::abs(view.at(0, s.z).y - here));
+      if (nearest > clear) y = here, clear = nearest;
+    }
     const double x0 = view.at(-b.r_outer, 0).x, x1 = view.at(b.r_outer, 0).x;
     horizontal(doc, x0, x1, y, y, view.at(-0.5 * b.r_outer, 0).x, diameter(2 * b.r_outer));
     if (b.r_inner > 0.0)
@@ -162,9 +176,8 @@ struct Entry {
   int mark = 0;  ///< below 0: material -1 - mark
 };
 
-/// Materials with their hatch, then every symbol of the sheet.  Returns nothing drawn above `bottom`.
-void draw_legend(svg::Document& doc, const solver::Problem& p, const std::vector<Entry>& entries,
-                 double top) {
+/// Materials with their hatch, then every symbol of the sheet, in three columns from `top` downward.
+void draw_legend(svg::Document& doc, const std::vector<Entry>& entries, double top) {
   const double column = (sheet_width - 2 * margin) / 3.0;
   const std::size_t rows = (entries.size() + 2) / 3;
   for (std::size_t k = 0; k < entries.size(); ++k) {
@@ -200,7 +213,6 @@ void draw_legend(svg::Document& doc, const solver::Problem& p, const std::vector
     }
     doc.text({x + 10, y + 0.5 * lettering}, entries[k].text, {lettering}, {{"class", "legend"}});
   }
-  (void)p;
 }
 
 std::vector<Entry> legend_entries(const cases::Stack& stack, const solver::Problem& p,
@@ -226,16 +238,6 @@ std::vector<Entry> legend_entries(const cases::Stack& stack, const solver::Probl
   return entries;
 }
 
-/// The text, cut with "..." to a width.
-std::string cut(std::string text, double height, double width, bool bold = false) {
-  if (svg::text_width(text, height, bold) <= width) return text;
-  while (!text.empty() && svg::text_width(text + "...", height, bold) > width) {
-    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xc0) == 0x80) text.pop_back();
-    if (!text.empty()) text.pop_back();
-  }
-  return text + "...";
-}
-
 void draw_title_block(svg::Document& doc, const cases::Case& c, const DrawOptions& options, double scale) {
   const double x = margin, y = sheet_height - margin - title_height, w = sheet_width - 2 * margin;
   const svg::Pen thick{"black", 0.5, "none", ""}, thin{"black", 0.25, "none", ""};
@@ -245,7 +247,10 @@ void draw_title_block(svg::Document& doc, const cases::Case& c, const DrawOption
   doc.line({split, y}, {split, y + title_height}, thin);
   doc.line({split, y + 10}, {x + w, y + 10}, thin);
   doc.line({split + 36, y}, {split + 36, y + title_height}, thin);
-  doc.text({x + 3, y + 7}, cut(c.title, 3.5, 112, true), {3.5, svg::Anchor::start, 0, true},
+  double height = 3.5;
+  while (height > lettering && svg::text_width(c.title, height, true) > 112)
+    height = std::max(lettering, height - 0.3);
+  doc.text({x + 3, y + 7}, cut(c.title, height, 112, true), {height, svg::Anchor::start, 0, true},
            {{"class", "title"}});
   doc.text({x + 3, y + 12.4}, cut("press: " + c.press.name, lettering, 112), {lettering});
   doc.text({x + 3, y + 17}, cut("case: " + options.file_name, lettering, 112), {lettering});
@@ -274,8 +279,12 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
   bool sleeves = false;
   for (const cases::StackPart& part : stack.parts) sleeves |= is_sleeve(part);
   const double dimension_room = (sleeves ? 21.0 : 0.0) + 30.0;
+  std::vector<std::string> everyone;
+  for (const mesh::Block& b : stack.layout) everyone.push_back(b.name);
 
   View view;
+  const double label_room =
+      std::min(96.0, label_width(part_labels(view, stack, p, everyone)) + label_gap + 2);
   const double room = bottom - margin - 2 * end_room;
   view.scale = largest_scale(2 * e.radius, e.high - e.low,
                              sheet_width - 2 * margin - dimension_room - label_room, room);
@@ -300,15 +309,16 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
   draw_axis(doc, view, e.low - 3e-3 / view.scale, e.high + 3e-3 / view.scale);
   draw_ends(doc, view, p);
   draw_heights(doc, view, stack, e);
-  const std::vector<std::string> left_over = draw_diameters(doc, view, stack);
-  labels(doc, part_labels(view, stack, p, left_over), view.origin.x + half + 9.0, view.at(0, e.high).y - 2,
-         view.at(0, e.low).y + 2);
+  const std::vector<std::string> left_over = draw_diameters(doc, view, stack, p);
+  std::vector<Label> list = part_labels(view, stack, p, left_over);
+  if (details) list.push_back(draw_corner_mark(doc, view, stack));
+  labels(doc, list, view.origin.x + half + label_gap, sheet_width - margin - 1, margin + 4, bottom - 4);
   if (details) {
     const double y = bottom + 2, h = detail_height - 3;
-    draw_pressing(doc, c, stack, p, {margin + 2, y}, 96, h);
-    draw_corner(doc, stack, p, {margin + 100, y}, 88, h);
+    draw_pressing(doc, c, stack, p, {margin + 2, y}, 90, h);
+    draw_corner(doc, stack, p, {margin + 96, y}, 93, h);
   }
-  draw_legend(doc, p, legend, legend_top);
+  draw_legend(doc, legend, legend_top);
   draw_title_block(doc, c, options, view.scale);
   return doc.finish();
 }

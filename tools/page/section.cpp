@@ -252,7 +252,8 @@ void draw_ends(svg::Document& doc, const View& view, const solver::Problem& p) {
     const svg::Point centre{view.origin.x, y + 8.0 * away};
     doc.line({centre.x, centre.y - 2.0 * away}, {centre.x, y + 0.4 * away}, {"black", 0.3, "none", ""});
     pole_mark(doc, centre, top);
-    doc.text({centre.x + 3.2, centre.y + 0.5 * lettering}, text, {lettering}, {{"class", "end"}});
+    doc.text({centre.x - 3.2, centre.y + 0.5 * lettering}, text, {lettering, svg::Anchor::end},
+             {{"class", "end"}});
   }
 }
 
