@@ -111,9 +111,11 @@ bool cross(double ax, double ay, double bx, double by, const Box& box) {
 }
 
 std::vector<fs::path> case_files() {
-  return {root / "cases" / "alumina-20mm.yaml", root / "cases" / "nickel-20mm.yaml",
-          root / "cases" / "graphite-column.yaml", root / "cases" / "heated-rod.yaml",
-          root / "tests" / "tools" / "drawing-nested.yaml"};
+  std::vector<fs::path> files{root / "tests" / "tools" / "drawing-nested.yaml"};
+  for (const fs::path& folder : {root / "cases", root / "cases" / "checks"})
+    for (const auto& entry : fs::directory_iterator(folder))
+      if (entry.path().extension() == ".yaml") files.push_back(entry.path());
+  return files;
 }
 
 std::string drawn(const cases::Case& c, bool mesh = false) {

@@ -132,7 +132,7 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
   std::sort(rings.begin(), rings.end(), [](const Ring& a, const Ring& b) { return a.radius < b.radius; });
 
   const double dimension_room = 16.0, foot = 5.0,
-               head = 5.0 + line_pitch * static_cast<double>(rings.size()) + 1.0;
+               head = 5.0 + line_pitch * static_cast<double>(rings.size()) + 1.5;
   const double inner = height - foot - head;
   const double scale = largest_scale(2.0 * radius, high - low, width - 2.0 * dimension_room, inner);
   View view;
@@ -140,11 +140,12 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
   const double middle = 0.5 * (low + high);
   view.origin = {corner.x + 0.5 * width, corner.y + head + 0.5 * inner + 1e3 * scale * middle};
   const svg::Point left_top = view.at(-radius, high), right_bottom = view.at(radius, low);
-  heading(doc, {corner.x, corner.y + 2.8},
-          fmt::format("Die region {}{}", scale_text(scale), start.empty() ? "" : ", before and after"));
+  heading(
+      doc, {corner.x, corner.y + 2.8},
+      fmt::format("Die region {}{}", scale_text(scale), start.empty() ? ", dense" : ", before and after"));
   for (std::size_t k = 0; k < rings.size(); ++k)
     horizontal(doc, view.at(-rings[k].radius, 0).x, view.at(rings[k].radius, 0).x,
-               left_top.y - 1.5 - line_pitch * static_cast<double>(k), view.at(0, rings[k].top).y,
+               left_top.y - 2.4 - line_pitch * static_cast<double>(k), view.at(0, rings[k].top).y,
                view.at(-0.4 * rings[k].radius, 0).x, diameter(2 * rings[k].radius));
   doc.define_clip("clip-left", {left_top.x - 0.3, left_top.y}, view.origin.x - left_top.x + 0.3,
                   right_bottom.y - left_top.y);
@@ -152,8 +153,8 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
                   right_bottom.y - left_top.y);
   for (const Half half : {Half::left, Half::right}) {
     if (half == Half::left && start.empty()) {
-      doc.text({view.origin.x - 1.5, right_bottom.y + 4.0}, "before pressing: density not given",
-               {lettering, svg::Anchor::end});
+      doc.text({view.origin.x, right_bottom.y + 4.0}, "dense (before pressing: density not given)",
+               {lettering, svg::Anchor::middle});
       continue;
     }
     const mesh::Layout& layout = half == Half::left ? start : dense;
@@ -177,10 +178,11 @@ void draw_pressing(svg::Document& doc, const cases::Case& c, const cases::Stack&
     }
     vertical_row(doc, spans, (left ? left_top.x : right_bottom.x) + 2.5 * side, side, left_top.y,
                  right_bottom.y);
-    doc.text({view.origin.x + 1.5 * side, right_bottom.y + 4.0}, left ? "before pressing" : "dense",
-             {lettering, left ? svg::Anchor::end : svg::Anchor::start});
+    if (!start.empty())
+      doc.text({view.origin.x + 1.5 * side, right_bottom.y + 4.0}, left ? "before pressing" : "dense",
+               {lettering, left ? svg::Anchor::end : svg::Anchor::start});
   }
-  draw_axis(doc, view, low - 1e-3 / scale, high + 1e-3 / scale);
+  draw_axis(doc, view, low - 1e-3 / scale, high);
 }
 
 void draw_corner(svg::Document& doc, const cases::Stack& stack, const solver::Problem& p, svg::Point corner,

@@ -284,7 +284,7 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
 
   View view;
   const double label_room =
-      std::min(96.0, label_width(part_labels(view, stack, p, everyone)) + label_gap + 2);
+      std::min(75.0, label_width(part_labels(view, stack, p, everyone)) + label_gap + 2);
   const double room = bottom - margin - 2 * end_room;
   view.scale = largest_scale(2 * e.radius, e.high - e.low,
                              sheet_width - 2 * margin - dimension_room - label_room, room);
