@@ -33,6 +33,13 @@ int command(int argc, char** argv) {
   CLI::App* check = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
   check->add_option("CASE", case_file, "case file (YAML)")->required();
 
+  tools::DrawRequest drawing;
+  std::string picture;
+  CLI::App* draw = app.add_subcommand("draw", "draw the stack of a case to scale");
+  draw->add_option("CASE", case_file, "case file (YAML)")->required();
+  draw->add_option("--out", picture, "the drawing, .svg or .png")->required();
+  draw->add_flag("--mesh", drawing.mesh, "grid lines on top");
+
   tools::RunOptions options;
   std::string folder;
   CLI::App* run = app.add_subcommand("run", "run the cycle of a case");
@@ -71,6 +78,11 @@ int command(int argc, char** argv) {
   if (create->parsed()) {
     fresh.echo = isatty(fileno(stdin)) == 0;
     return tools::new_case(fresh, std::cin, std::cout);
+  }
+  if (draw->parsed()) {
+    drawing.case_file = case_file;
+    drawing.out = picture;
+    return tools::draw_case(drawing);
   }
   options.case_file = case_file;
   options.folder = folder;

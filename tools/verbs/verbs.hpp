@@ -23,7 +23,14 @@ struct NewOptions {
 /// Asks for a stack and a programme, line by line, and writes the case.
 int new_case(const NewOptions& options, std::istream& answers, std::ostream& screen);
 
+/// The stack to scale as .svg or .png.
+struct DrawRequest {
+  std::filesystem::path case_file, out;
+  bool mesh = false;  ///< grid lines on top
+};
+
 int check_case(const std::filesystem::path& case_file);
+int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
 
 int list_materials();
