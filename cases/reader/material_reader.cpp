@@ -114,6 +114,51 @@ Property read_property(const SourceNode& node, Kind kind, ErrorList& errors,
   return property;
 }
 
+/// A parameter that must lie between the limits, both excluded.
+double read_parameter(MapReader& map, const std::string& key, double low, double high) {
+  const double value = map.need_quantity(key, Kind::ratio);
+  if (const SourceNode* node = map.find(key);
+      node && is_quantity(*node, Kind::ratio) && !(value > low && value < high))
+    map.errors().add(node->place, node->path, fmt::format("{} is outside {} ... {}.", value, low, high),
+                     "Write a number between the two.");
+  return value;
+}
+
+materials::PorousLaw read_porous_law(const SourceNode& node, ErrorList& errors) {
+  using Law = materials::PorousLaw::Kind;
+  MapReader map(node, errors);
+  materials::PorousLaw law;
+  const std::string name = map.need_text("law");
+  const auto laws = materials::porous_laws();
+  const auto found = std::find_if(laws.begin(), laws.end(), [&](Law kind) { return name_of(kind) == name; });
+  if (found == laws.end()) {
+    std::vector<std::string> known;
+    for (const Law kind : laws) known.push_back(name_of(kind));
+    if (const SourceNode* text = map.find("law"))
+      errors.add(text->place, text->path, fmt::format("There is no law \"{}\" of porous conduction.", name),
+                 suggestion(name, known));
+    return law;
+  }
+  law.kind = *found;
+  if (law.kind == Law::argento_bouvard || law.kind == Law::montes)
+    law.tap_density = read_parameter(map, "tap density", 0, 1);
+  if (law.kind == Law::power || law.kind == Law::montes || law.kind == Law::mclachlan)
+    law.exponent = read_parameter(map, "exponent", 0, 10);
+  if (law.kind == Law::mclachlan) law.threshold = read_parameter(map, "threshold", 0, 1);
+  map.finish();
+  return law;
+}
+
+materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, errors);
+  materials::Porous porous;
+  if (const SourceNode* law = map.need("heat")) porous.heat = read_porous_law(*law, errors);
+  if (const SourceNode* law = map.need("current")) porous.current = read_porous_law(*law, errors);
+  porous.reason = map.need_text("reason");
+  map.finish();
+  return porous;
+}
+
 }  // namespace
 
 std::filesystem::path share_folder() {
@@ -157,6 +202,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors)
     m.compressive_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("porous")) m.porous = read_porous(*node, errors);
   map.finish();
   return m;
 }
@@ -183,6 +229,8 @@ std::vector<std::string> material_names() {
     std::replace(name.begin(), name.end(), '-', ' ');
     names.push_back(name);
   }
+  std::sort(names.begin(),
+            names.end());  // not in the order of file names: "nickel" before "nickel chromium ..."
   return names;
 }
 
