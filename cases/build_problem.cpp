@@ -31,7 +31,9 @@ solver::Part part_of(const Case& c, const Stack& stack, std::size_t k) {
   if (source.role == Role::powder) {
     part.is_powder = true;
     part.relative_density = end_density(c.column[source.source]);
-    part.conductivity_factor = materials::maxwell_eucken(part.relative_density);
+    const materials::Porous& porous = c.materials[part.material].porous;
+    part.heat_factor = materials::relative_conductivity(porous.heat, part.relative_density);
+    part.current_factor = materials::relative_conductivity(porous.current, part.relative_density);
   }
   return part;
 }

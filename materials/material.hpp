@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "materials/curve.hpp"
+#include "materials/porous.hpp"
 
 namespace joulepress::materials {
 
@@ -44,6 +45,7 @@ struct Material {
   std::optional<double> carbon_eutectic_K;       ///< first liquid in touch with carbon (foil, graphite die)
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
+  Porous porous;                                 ///< as powder; closed pores when the file says nothing
   bool insulator = false;                        ///< carries no current worth the name beside graphite
 };
 

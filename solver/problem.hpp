@@ -24,8 +24,9 @@ struct Part {
   std::optional<mesh::Axis> across;  ///< direction through the sheet, for layered materials
   bool is_powder = false;
   bool is_foil = false;
-  double relative_density = 1;     ///< powder: constant during the run in this version
-  double conductivity_factor = 1;  ///< porous / dense, of heat and of electric conduction
+  double relative_density = 1;  ///< powder: constant during the run in this version
+  double heat_factor = 1;       ///< porous / dense, of the heat conductivity
+  double current_factor = 1;    ///< porous / dense, of the electric conductivity
 };
 
 /// What stands between two block edges of a BlockPair.

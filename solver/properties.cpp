@@ -24,13 +24,13 @@ const materials::Curve& through(const materials::DirectionalProperty& property, 
 void inverse_conductivity(const materials::DirectionalProperty& k, const Part& part, mesh::Axis axis,
                           std::span<const double> temperature, int begin, int end, CellField& out) {
   const materials::Curve& curve = through(k, part.across == axis);
-  for (int i = begin; i < end; ++i) out[i] = 1.0 / (part.conductivity_factor * curve.value(temperature[i]));
+  for (int i = begin; i < end; ++i) out[i] = 1.0 / (part.heat_factor * curve.value(temperature[i]));
 }
 
 void resistivity(const materials::DirectionalProperty& rho, const Part& part, mesh::Axis axis,
                  std::span<const double> temperature, int begin, int end, CellField& out) {
   const materials::Curve& curve = through(rho, part.across == axis);
-  for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]) / part.conductivity_factor;
+  for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]) / part.current_factor;
 }
 
 /// Newton on h(T) = target, kept inside a bracket: h is strictly increasing, cp may have a peak.

@@ -76,6 +76,8 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::pressure)
               .otherwise("not known")
               .varies(),
+          keys_of("porous", "porous", "How the conductivities of a powder follow its density.")
+              .otherwise("Maxwell-Eucken for both"),
           keys_of("property", "flexural strength", "Strength in bending.")
               .kind(Kind::pressure)
               .otherwise("not known")
@@ -122,6 +124,34 @@ void add_material_keys(KeyTable& table) {
                 text("group", "Properties of the same group move together.")
                     .otherwise("independent")
                     .example("graphite resistivity"),
+            });
+  table.add("porous",
+            {
+                keys_of("porous law", "heat", "How heat conduction falls with porosity.").needed(),
+                keys_of("porous law", "current", "How electric conduction falls with porosity.").needed(),
+                text("reason", "Why these laws fit this material.").needed(),
+            });
+  table.add("porous law",
+            {
+                one_of("law", "maxwell eucken|bruggeman|koh fortini|argento bouvard|power|montes|mclachlan",
+                       "Conductivity of the porous over that of the dense solid, against relative density.")
+                    .needed()
+                    .example("bruggeman"),
+                amount("tap density", Kind::ratio, "Relative density at which particles just touch.")
+                    .otherwise("the law has none")
+                    .above("0")
+                    .most("0.99")
+                    .varies(),
+                amount("exponent", Kind::ratio, "Exponent of the law.")
+                    .otherwise("the law has none")
+                    .above("0")
+                    .most("10")
+                    .varies(),
+                amount("threshold", Kind::ratio, "Relative density below which nothing conducts.")
+                    .otherwise("the law has none")
+                    .above("0")
+                    .most("0.99")
+                    .varies(),
             });
   add_curve(table, "property");
   add_curve(table, "piece");

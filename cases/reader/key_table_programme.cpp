@@ -114,6 +114,9 @@ const std::vector<KeyGroup>& all_groups() {
       {"piece", "an entry of `pieces:`", "One stretch of a curve."},
       {"uncertainty", "`uncertainty:` of a property",
        "What a person who has not measured the part does not know."},
+      {"porous", "`porous:` of a material",
+       "Laws with their reason; the dense solid is what the curves describe."},
+      {"porous law", "`heat:` or `current:` of these", "One law and its parameters."},
       {"measured resistivity", "`measured resistivity:` of a material",
        "One measurement that narrows a grade."},
   };

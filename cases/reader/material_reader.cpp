@@ -148,6 +148,39 @@ void scale_to_measured(materials::Material& m, double value, double at, const So
   conductivity.uncertainty = {materials::Uncertainty::Kind::relative, 0.10, m.name + " heat conductivity"};
 }
 
+/// A parameter the law needs.
+double parameter(MapReader& map, const char* key) {
+  if (!map.find(key))
+    map.refuse(key, fmt::format("The law \"{}\" needs \"{}\".", map.text("law"), key), "Add it.");
+  return map.amount(key);
+}
+
+materials::PorousLaw read_porous_law(const SourceNode& node, ErrorList& errors) {
+  using Law = materials::PorousLaw::Kind;
+  MapReader map(node, "porous law", errors);
+  materials::PorousLaw law;
+  const std::string name = map.text("law");
+  for (const Law kind : materials::porous_laws())
+    if (name_of(kind) == name) law.kind = kind;
+  if (law.kind == Law::argento_bouvard || law.kind == Law::montes)
+    law.tap_density = parameter(map, "tap density");
+  if (law.kind == Law::power || law.kind == Law::montes || law.kind == Law::mclachlan)
+    law.exponent = parameter(map, "exponent");
+  if (law.kind == Law::mclachlan) law.threshold = parameter(map, "threshold");
+  map.finish();
+  return law;
+}
+
+materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "porous", errors);
+  materials::Porous porous;
+  if (const SourceNode* law = map.find("heat")) porous.heat = read_porous_law(*law, errors);
+  if (const SourceNode* law = map.find("current")) porous.current = read_porous_law(*law, errors);
+  porous.reason = map.text("reason");
+  map.finish();
+  return porous;
+}
+
 }  // namespace
 
 std::filesystem::path share_folder() {
@@ -196,6 +229,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     m.compressive_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("porous")) m.porous = read_porous(*node, errors);
   if (const SourceNode* node = map.find("measured resistivity")) {
     MapReader inner(*node, "measured resistivity", errors);
     const double value = inner.amount("value"), at = inner.amount("at");
@@ -235,6 +269,8 @@ std::vector<std::string> material_names() {
     std::replace(name.begin(), name.end(), '-', ' ');
     names.push_back(name);
   }
+  std::sort(names.begin(),
+            names.end());  // not in the order of file names: "nickel" before "nickel chromium ..."
   return names;
 }
 

@@ -107,6 +107,29 @@ void draw_property(svg::Document& page, const ShownProperty& shown, plot::Frame 
   plot::draw(page, frame, shown.name, plot::rounded_axis("temperature [degC]", 0.0, high), y, {line});
 }
 
+/// Fills the page; returns where it ends [mm].
+double lay_out(svg::Document& page, const materials::Material& m, const std::vector<ShownProperty>& curves,
+               const std::vector<ShownProperty>& fixed, double high, double plot_height) {
+  page.rectangle({0, 0}, page_width, page_height, {.stroke = "none", .width = 0, .fill = "white"});
+  page.text({margin, 18}, m.name, {.height = 5, .bold = true});
+  double y = write(page, margin, 25, folded(m.note, page_width - 2 * margin)) + 2.0;
+  y = write(page, margin, y,
+            folded(
+                "Lines end where the data end; beyond, the end value is held and the report says so. Shaded: "
+                "one standard deviation.",
+                page_width - 2 * margin)) +
+      2.0;
+  double next = y;
+  for (std::size_t k = 0; k < curves.size(); ++k) {
+    if (k % 2 == 0) y = next;
+    const double x = margin + (k % 2 == 0 ? 0.0 : column_width + gap);
+    draw_property(page, curves[k], {x, y, column_width, plot_height}, high);
+    const double end = write(page, x, y + plot_height + 3.5, caption(curves[k], column_width));
+    next = std::max(k % 2 == 0 ? 0.0 : next, end + 4.0);
+  }
+  return constants(page, fixed, next + 2.0);
+}
+
 }  // namespace
 
 std::string material_sheet(const materials::Material& m) {
@@ -117,27 +140,15 @@ std::string material_sheet(const materials::Material& m) {
     (constant ? fixed : curves).push_back(shown);
     if (!constant) high = std::max(high, shown.property->curve.t_max() - solver::zero_celsius);
   }
-  svg::Document page(page_width, page_height, m.name, "Properties of " + m.name + " against temperature");
-  page.rectangle({0, 0}, page_width, page_height, {.stroke = "none", .width = 0, .fill = "white"});
-  page.text({margin, 18}, m.name, {.height = 5, .bold = true});
-  double y = write(page, margin, 25, folded(m.note, page_width - 2 * margin)) + 2.0;
-  y = write(page, margin, y,
-            folded("Lines end where the data end; beyond, the end value is held and the report says so. "
-                   "Shaded: one "
-                   "standard deviation.",
-                   page_width - 2 * margin)) +
-      2.0;
-  constexpr double plot_height = 52;
-  double next = y;
-  for (std::size_t k = 0; k < curves.size(); ++k) {
-    if (k % 2 == 0) y = next;
-    const double x = margin + (k % 2 == 0 ? 0.0 : column_width + gap);
-    draw_property(page, curves[k], {x, y, column_width, plot_height}, high);
-    const double end = write(page, x, y + plot_height + 3.5, caption(curves[k], column_width));
-    next = std::max(k % 2 == 0 ? 0.0 : next, end + 4.0);
+  // The tallest plots with which everything stands on one page.
+  std::string sheet;
+  for (const double plot_height : {52.0, 46.0, 40.0, 34.0, 28.0}) {
+    svg::Document page(page_width, page_height, m.name, "Properties of " + m.name + " against temperature");
+    const double end = lay_out(page, m, curves, fixed, high, plot_height);
+    sheet = page.finish();
+    if (end < page_height - 6.0) break;
   }
-  constants(page, fixed, next + 2.0);
-  return page.finish();
+  return sheet;
 }
 
 }  // namespace joulepress::tools
