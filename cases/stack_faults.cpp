@@ -70,8 +70,18 @@ bool report_bores_of_rods(const Case& c, ErrorList& errors) {
   return any;
 }
 
-void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
+/// Whether one of the two stands in the column and the other around it.
+bool column_against_sleeve(const Stack& stack, const mesh::LayoutFault& fault) {
+  const auto around = [&stack](int block) {
+    return stack.parts[block].role == Role::sleeve || stack.parts[block].role == Role::lining;
+  };
+  return fault.other && around(fault.block) != around(*fault.other);
+}
+
+void report_faults(const Case& c, const Stack& stack, bool collides, ErrorList& errors) {
   for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
+    if (collides && fault.kind == mesh::LayoutFault::Kind::overlap && column_against_sleeve(stack, fault))
+      continue;
     const mesh::Block& block = stack.layout[fault.block];
     const Place& place = place_of(c, stack.parts[fault.block]);
     const double mm = 1e3 * fault.size;
@@ -151,14 +161,14 @@ void report_current_path(const Case& c, const Stack& stack, const solver::Proble
 
 }  // namespace
 
-void report_impossible_layout(const Case& c, const Stack& stack, ErrorList& errors) {
+void report_impossible_layout(const Case& c, const Stack& stack, bool collides, ErrorList& errors) {
   if (stack.layout.empty()) {
     errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
     return;
   }
   if (report_bores_of_rods(c, errors)) return;
   report_giants(c, stack, errors);
-  report_faults(c, stack, errors);
+  report_faults(c, stack, collides, errors);
   report_proud_sleeves(c, stack, errors);
 }
 
