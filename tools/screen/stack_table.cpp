@@ -119,7 +119,7 @@ std::string limit_text(const solver::Drive& drive) {
   std::string text;
   const auto add = [&text](double value, double scale, const char* unit) {
     if (std::isinf(value)) return;
-    text += fmt::format("{}{:.4g} {}", text.empty() ? "" : ", ", scale * value, unit);
+    text += fmt::format("{}{:.6g} {}", text.empty() ? "" : ", ", scale * value, unit);
   };
   add(drive.current_limit, 1.0, "A");
   add(drive.voltage_limit, 1.0, "V");
