@@ -3,18 +3,12 @@
 #include <algorithm>
 
 #include "cases/process_faults.hpp"
+#include "cases/reader/units.hpp"
 
 namespace joulepress::cases {
 namespace {
 
 constexpr double room = 298.15;  // K
-
-double mm(double metres) {
-  return 1e3 * metres;
-}
-double celsius(double kelvin) {
-  return kelvin - 273.15;
-}
 
 using Doubts = std::vector<Doubt>;
 
@@ -53,7 +47,7 @@ void doubt_eutectic(const Case& c, Doubts& doubts) {
           {part.written.at("powder"),
            fmt::format("\"{}\" in touch with carbon begins to melt at {:.0f} degC, and the programme goes to "
                        "{:.0f} degC: the powder may be hotter than the sensor by more than the difference.",
-                       part.material, celsius(*eutectic), celsius(*highest))});
+                       part.material, in_celsius(*eutectic), in_celsius(*highest))});
   }
 }
 
@@ -73,7 +67,7 @@ void doubt_foils(const Case& c, Doubts& doubts) {
                      "bare touch.",
                      powder.name, tool.name)});
   }
-  for (const Entry& entry : entries_of(c, Filling::end)) {
+  for (const Entry& entry : entries_of(c, PowderState::end)) {
     const Sleeve& sleeve = c.sleeves[entry.sleeve];
     const bool foil = std::any_of(c.foils.begin(), c.foils.end(),
                                   [&](const FoilLayer& f) { return f.along == sleeve.name && !f.outside; });
@@ -89,25 +83,25 @@ void doubt_foils(const Case& c, Doubts& doubts) {
           {punch.written.at("diameter"),
            fmt::format("\"{}\" is {:.2f} mm under the bore of \"{}\"; {} is usual (common practice, no "
                        "source).",
-                       punch.name, mm(clearance), sleeve.name,
+                       punch.name, in_mm(clearance), sleeve.name,
                        foil ? "0.4 to 0.8 mm with foil" : "0.05 to 0.1 mm without foil")});
   }
 }
 
 void doubt_strokes(const Case& c, Doubts& doubts) {
   constexpr double least_free = 1e-3, least_guided = 2e-3;  // m, common practice, no source
-  for (const Entry& entry : entries_of(c, Filling::dense))
+  for (const Entry& entry : entries_of(c, PowderState::dense))
     if (entry.stop >= 0 && entry.free >= 0.0 && entry.free < least_free)
       doubts.push_back({c.column[entry.punch].written.place,
                         fmt::format("\"{}\" stands only {:.2f} mm free when the powder is dense.",
-                                    c.column[entry.punch].name, mm(entry.free))});
+                                    c.column[entry.punch].name, in_mm(entry.free))});
   if (!start_is_known(c)) return;
-  for (const Entry& entry : entries_of(c, Filling::start))
+  for (const Entry& entry : entries_of(c, PowderState::preload))
     if (entry.guided > 0.0 && entry.guided < least_guided)
       doubts.push_back(
           {c.column[entry.punch].written.place,
            fmt::format("\"{}\" is guided by only {:.2f} mm of \"{}\" under the preload and may tilt.",
-                       c.column[entry.punch].name, mm(entry.guided), c.sleeves[entry.sleeve].name)});
+                       c.column[entry.punch].name, in_mm(entry.guided), c.sleeves[entry.sleeve].name)});
 }
 
 void doubt_sensors(const Case& c, Doubts& doubts) {
@@ -125,7 +119,7 @@ void doubt_sensors(const Case& c, Doubts& doubts) {
            fmt::format(
                "\"{}\" is asked for {:.0f} degC: couples of type K and N are tabled to 1200 degC (IEC "
                "60584-1), and in graphite they drift from about 1100 degC.",
-               sensor.name, celsius(*highest))});
+               sensor.name, in_celsius(*highest))});
   }
 }
 

@@ -6,13 +6,13 @@
 namespace joulepress::cases {
 namespace {
 
-double density_in(const ColumnPart& powder, Filling filling) {
-  switch (filling) {
-    case Filling::start:
+double density_in(const ColumnPart& powder, PowderState state) {
+  switch (state) {
+    case PowderState::preload:
       return powder.relative_density.value();
-    case Filling::end:
+    case PowderState::end:
       return powder.end_density;
-    case Filling::dense:
+    case PowderState::dense:
       break;
   }
   return 1.0;
@@ -58,19 +58,19 @@ bool start_is_known(const Case& c) {
   });
 }
 
-Stack stack_of(const Case& c, Filling filling) {
-  if (filling == Filling::end) return stack_of(c);
+Stack stack_of(const Case& c, PowderState state) {
+  if (state == PowderState::end) return stack_of(c);
   Case other = c;
   for (ColumnPart& part : other.column) {
     if (!part.powder) continue;
     const double height = powder_height(part, material_named(c, part.material));
-    part.height = height * part.end_density / density_in(part, filling);
+    part.height = height * part.end_density / density_in(part, state);
   }
   return stack_of(other);
 }
 
-std::vector<Entry> entries_of(const Case& c, Filling filling) {
-  const Stack stack = stack_of(c, filling), dense = stack_of(c);
+std::vector<Entry> entries_of(const Case& c, PowderState state) {
+  const Stack stack = stack_of(c, state), dense = stack_of(c);
   const int last = static_cast<int>(c.column.size()) - 1;
   std::vector<Entry> entries;
   for (int s = 0; s < static_cast<int>(c.sleeves.size()); ++s) {

@@ -12,13 +12,13 @@
 namespace joulepress::cases {
 
 /// How dense the powder is: under the preload, as expected at the end, without any pore.
-enum class Filling { start, end, dense };
+enum class PowderState { preload, end, dense };
 
 /// Whether every powder says its density under the preload.
 bool start_is_known(const Case& c);
 
-/// The stack with the powder in that state.  `start` needs start_is_known.
-Stack stack_of(const Case& c, Filling filling);
+/// The stack with the powder in that state.  `preload` needs start_is_known.
+Stack stack_of(const Case& c, PowderState state);
 
 /// One side of a sleeve that holds powder: the tool that enters it and the next part too wide to follow.
 struct Entry {
@@ -32,7 +32,7 @@ struct Entry {
 };
 
 /// Both entries of every sleeve that holds powder, at one state of the powder.
-std::vector<Entry> entries_of(const Case& c, Filling filling);
+std::vector<Entry> entries_of(const Case& c, PowderState state);
 
 /// Force on the column at a pressure on the (first) powder [N]; 0 without powder.
 double force_at(const Case& c, double pressure);

@@ -1,4 +1,5 @@
 #include "cases/process_faults.hpp"
+#include "cases/reader/units.hpp"
 
 #include <fmt/format.h>
 
@@ -9,13 +10,6 @@ namespace joulepress::cases {
 namespace {
 
 constexpr double room = 298.15;  // K
-
-double mm(double metres) {
-  return 1e3 * metres;
-}
-double celsius(double kelvin) {
-  return kelvin - 273.15;
-}
 
 const FoilLayer* lining_of(const Case& c, const std::string& sleeve) {
   for (const FoilLayer& foil : c.foils)
@@ -47,9 +41,9 @@ bool report_entering(const Case& c, const Stack& stack, ErrorList& errors) {
       errors.add(
           entry.at("diameter"), entry.path_of("diameter"),
           fmt::format("\"{}\" of {:.2f} mm does not enter \"{}\": its bore is {:.2f} mm{}.", inside.name,
-                      mm(2 * inside.r_outer), around.name, mm(2 * around.r_inner),
+                      in_mm(2 * inside.r_outer), around.name, in_mm(2 * around.r_inner),
                       foil ? fmt::format(", which {:.2f} mm of foil on either side narrow to {:.2f} mm",
-                                         mm(foil->thickness), mm(2 * clear))
+                                         in_mm(foil->thickness), in_mm(2 * clear))
                            : ""),
           "Take a thinner foil, a wider bore or a narrower punch; punches are usually 0.4 to 0.8 mm under a "
           "bore with foil (common practice, no source).");
@@ -61,14 +55,14 @@ bool report_entering(const Case& c, const Stack& stack, ErrorList& errors) {
 /// Spacers that meet the die before the powder is dense.
 bool report_free_punch(const Case& c, ErrorList& errors) {
   const std::size_t before = errors.size();
-  for (const Entry& entry : entries_of(c, Filling::dense)) {
+  for (const Entry& entry : entries_of(c, PowderState::dense)) {
     if (entry.free > -mesh::touch_tolerance || entry.stop < 0) continue;
     const Written& stop = c.column[entry.stop].written;
     errors.add(
         stop.place, "",
         fmt::format("No free punch is left: with the powder fully dense \"{}\" would stand {:.2f} mm inside "
                     "\"{}\".",
-                    c.column[entry.stop].name, mm(-entry.free), c.sleeves[entry.sleeve].name),
+                    c.column[entry.stop].name, in_mm(-entry.free), c.sleeves[entry.sleeve].name),
         fmt::format("Lengthen \"{}\" by more than that, or shorten the sleeve by twice as much.",
                     c.column[entry.punch].name));
   }
@@ -79,7 +73,7 @@ bool report_free_punch(const Case& c, ErrorList& errors) {
 bool report_fit(const Case& c, ErrorList& errors) {
   if (!start_is_known(c)) return false;
   std::vector<Entry> proud;
-  for (const Entry& entry : entries_of(c, Filling::start)) {
+  for (const Entry& entry : entries_of(c, PowderState::preload)) {
     if (entry.guided > mesh::touch_tolerance) continue;
     if (!proud.empty() && proud.back().sleeve == entry.sleeve) {
       if (entry.guided < proud.back().guided - mesh::touch_tolerance) proud.back() = entry;
@@ -90,12 +84,13 @@ bool report_fit(const Case& c, ErrorList& errors) {
   for (const Entry& entry : proud) {
     const ColumnPart& powder = c.column[entry.punch + (entry.upper ? -1 : 1)];
     const char* key = powder.mass ? "mass" : "height";
-    errors.add(powder.written.at(key), powder.written.path_of(key),
-               fmt::format(
-                   "\"{}\" does not fit: under the preload it reaches {:.2f} mm beyond the end of \"{}\", so "
-                   "that \"{}\" does not enter.",
-                   powder.name, mm(-entry.guided), c.sleeves[entry.sleeve].name, c.column[entry.punch].name),
-               "Fill less, press it denser beforehand, or take a taller die.");
+    errors.add(
+        powder.written.at(key), powder.written.path_of(key),
+        fmt::format(
+            "\"{}\" does not fit: under the preload it reaches {:.2f} mm beyond the end of \"{}\", so "
+            "that \"{}\" does not enter.",
+            powder.name, in_mm(-entry.guided), c.sleeves[entry.sleeve].name, c.column[entry.punch].name),
+        "Fill less, press it denser beforehand, or take a taller die.");
   }
   return !proud.empty();
 }
@@ -148,7 +143,7 @@ void report_melting(const Case& c, ErrorList& errors) {
     errors.add(
         place, step->written.path_of("ramp to"),
         fmt::format("{:.0f} degC is not below {:.0f} degC, where \"{}\" of \"{}\" begins to melt.",
-                    celsius(*highest), celsius(*melting), material, part),
+                    in_celsius(*highest), in_celsius(*melting), material, part),
         powder
             ? "Liquid runs out past the punches: stay below, and remember that the powder is mostly hotter "
               "than the sensor."
@@ -205,8 +200,8 @@ std::vector<std::string> beyond_data(const Case& c, double kelvin) {
     std::string properties;
     const auto check = [&](const char* name, const materials::Curve& curve) {
       if (curve.t_max() < kelvin - 0.5)
-        properties +=
-            fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name, celsius(curve.t_max()));
+        properties += fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name,
+                                  in_celsius(curve.t_max()));
     };
     check("heat capacity", m.heat_capacity.curve);
     check("heat conductivity", m.conductivity.along.curve);
@@ -214,7 +209,7 @@ std::vector<std::string> beyond_data(const Case& c, double kelvin) {
     if (!properties.empty())
       sentences.push_back(
           fmt::format("\"{}\" is known less far than {:.0f} degC ({}): beyond, the end value is held.",
-                      m.name, celsius(kelvin), properties));
+                      m.name, in_celsius(kelvin), properties));
   }
   return sentences;
 }

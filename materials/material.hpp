@@ -47,7 +47,7 @@ struct Material {
   std::optional<Property> flexural_strength;     ///< Pa
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
   bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
-  bool insulator = false;                        ///< carries no current worth the name beside graphite
+  bool insulator = false;  ///< carries no current worth the name beside graphite
 };
 
 }  // namespace joulepress::materials

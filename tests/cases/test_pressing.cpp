@@ -16,7 +16,7 @@
 namespace {
 
 using namespace joulepress;
-using cases::Filling;
+using cases::PowderState;
 using test::relative;
 
 const std::filesystem::path root = JOULEPRESS_SOURCE_DIR;
@@ -42,12 +42,12 @@ TEST_CASE("pressing: heights of the powder follow from its mass, free punch from
   // on the powder, foil 0.2 mm under and over it.
   const cases::Case c = shipped("alumina-20mm.yaml");
   const double area = 0.25 * std::numbers::pi * 0.02 * 0.02;
-  for (const auto& [filling, density] :
-       {std::pair{Filling::start, 0.55}, {Filling::end, 0.99}, {Filling::dense, 1.0}}) {
+  for (const auto& [state, density] :
+       {std::pair{PowderState::preload, 0.55}, {PowderState::end, 0.99}, {PowderState::dense, 1.0}}) {
     const double height = 6e-3 / (density * 3984 * area);
     const double free = 0.5 * height + 0.2e-3 + 25e-3 - 18e-3;
     const double guided = 18e-3 - 0.5 * height - 0.2e-3;
-    const auto entries = cases::entries_of(c, filling);
+    const auto entries = cases::entries_of(c, state);
     REQUIRE(entries.size() == 2);
     for (const cases::Entry& entry : entries) {
       CHECK(entry.free == relative(free));
@@ -59,7 +59,7 @@ TEST_CASE("pressing: heights of the powder follow from its mass, free punch from
 
 TEST_CASE("pressing: two pellets shrink both, their die counts from its outer punches") {
   const cases::Case c = shipped("two-pellets-20mm.yaml");
-  const auto start = cases::entries_of(c, Filling::start), end = cases::entries_of(c, Filling::end);
+  const auto start = cases::entries_of(c, PowderState::preload), end = cases::entries_of(c, PowderState::end);
   REQUIRE(start.size() == 2);
   CHECK(c.column[start[0].punch].name == "lower punch");
   CHECK(c.column[start[1].punch].name == "upper punch");

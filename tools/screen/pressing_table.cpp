@@ -5,26 +5,21 @@
 #include <algorithm>
 
 #include "cases/build_problem.hpp"
+#include "cases/reader/units.hpp"
 #include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
 namespace {
 
-using cases::Filling;
+using cases::PowderState;
 
 constexpr std::size_t width = 98;  // characters of a line
-
-double mm(double metres) {
-  return 1e3 * metres;
-}
-double celsius(double kelvin) {
-  return kelvin - solver::zero_celsius;
-}
 
 /// One value at the three states of the powder; "-" where the start is not known.
 std::string three(const std::string& what, const std::optional<double>& start, double end, double dense) {
   return fmt::format("{:<40}{:>12}{:>12.2f}{:>12.2f}\n", what,
-                     start ? fmt::format("{:.2f}", mm(*start)) : "-", mm(end), mm(dense));
+                     start ? fmt::format("{:.2f}", cases::in_mm(*start)) : "-", cases::in_mm(end),
+                     cases::in_mm(dense));
 }
 
 double height_of(const cases::Stack& stack, const std::string& name) {
@@ -35,8 +30,8 @@ double height_of(const cases::Stack& stack, const std::string& name) {
 
 std::string heights(const cases::Case& c) {
   const bool known = cases::start_is_known(c);
-  const cases::Stack end = cases::stack_of(c), dense = cases::stack_of(c, Filling::dense),
-                     start = known ? cases::stack_of(c, Filling::start) : end;
+  const cases::Stack end = cases::stack_of(c), dense = cases::stack_of(c, PowderState::dense),
+                     start = known ? cases::stack_of(c, PowderState::preload) : end;
   std::string text = fmt::format("\n{:<40}{:>12}{:>12}{:>12}\n", "cold, mm", "preload", "end", "fully dense");
   for (const cases::ColumnPart& part : c.column) {
     if (!part.powder) continue;
@@ -48,8 +43,8 @@ std::string heights(const cases::Case& c) {
     text +=
         three(part.name + " high" + density, first, height_of(end, part.name), height_of(dense, part.name));
   }
-  const auto last = cases::entries_of(c, Filling::end), full = cases::entries_of(c, Filling::dense),
-             first = known ? cases::entries_of(c, Filling::start) : last;
+  const auto last = cases::entries_of(c, PowderState::end), full = cases::entries_of(c, PowderState::dense),
+             first = known ? cases::entries_of(c, PowderState::preload) : last;
   for (std::size_t k = 0; k < last.size(); ++k) {
     const std::string& punch = c.column[last[k].punch].name;
     const auto at_start = [&](double value) { return known ? std::optional(value) : std::nullopt; };
@@ -83,11 +78,13 @@ std::string hold_line(const cases::HoldForecast& hold) {
            "\n";
   std::string offset = "-";
   if (hold.powder_K && hold.set_K > 0.0) offset = fmt::format("{:+.0f} K", *hold.powder_K - hold.set_K);
-  const std::string numbers = fmt::format(
-      "{:<14}{:>7}{:>9.0f}{:>9.2f}{:>8.2f}{:>8}{:>9}", hold.name,
-      hold.set_K > 0.0 ? fmt::format("{:.0f}", celsius(hold.set_K)) : "-", hold.current_A, hold.voltage_V,
-      1e-3 * hold.power_W, hold.powder_K ? fmt::format("{:.0f}", celsius(*hold.powder_K)) : "-", offset);
-  const std::string tool = fmt::format("{:.0f} in {}", celsius(hold.hottest_tool_K), hold.hottest_tool);
+  const std::string numbers =
+      fmt::format("{:<14}{:>7}{:>9.0f}{:>9.2f}{:>8.2f}{:>8}{:>9}", hold.name,
+                  hold.set_K > 0.0 ? fmt::format("{:.0f}", cases::in_celsius(hold.set_K)) : "-",
+                  hold.current_A, hold.voltage_V, 1e-3 * hold.power_W,
+                  hold.powder_K ? fmt::format("{:.0f}", cases::in_celsius(*hold.powder_K)) : "-", offset);
+  const std::string tool =
+      fmt::format("{:.0f} in {}", cases::in_celsius(hold.hottest_tool_K), hold.hottest_tool);
   return numbers + (numbers.size() + tool.size() > width ? "\n" + std::string(67, ' ') : "   ") + tool + "\n";
 }
 

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "cases/build_problem.hpp"
+#include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
 #include "solver/march.hpp"
 #include "tools/screen/material_words.hpp"
@@ -15,10 +16,6 @@
 
 namespace joulepress::tools {
 namespace {
-
-double mm(double metres) {
-  return 1e3 * metres;
-}
 
 /// The column bottom to top, then what stands around it or in it.
 std::string parts_table(const cases::Stack& stack, const solver::Problem& p) {
@@ -42,10 +39,11 @@ std::string parts_table(const cases::Stack& stack, const solver::Problem& p) {
   for (const mesh::Block* block : blocks) {
     const solver::Part& part = p.parts[block->part];
     const std::string bore =
-        block->r_inner > 0.0 ? fmt::format("{:.2f}", mm(2 * block->r_inner)) : std::string();
+        block->r_inner > 0.0 ? fmt::format("{:.2f}", cases::in_mm(2 * block->r_inner)) : std::string();
     text += fmt::format("{:<{}}  {:<{}} {:>7} {:>9.2f} {:>8.2f} {:>8.2f} {:>8.2f}\n", part.name, name,
-                        p.materials[part.material].name, material, bore, mm(2 * block->r_outer),
-                        mm(block->z_top - block->z_bottom), mm(block->z_bottom), mm(block->z_top));
+                        p.materials[part.material].name, material, bore, cases::in_mm(2 * block->r_outer),
+                        cases::in_mm(block->z_top - block->z_bottom), cases::in_mm(block->z_bottom),
+                        cases::in_mm(block->z_top));
   }
   return text;
 }
@@ -179,7 +177,7 @@ std::string sensor_lines(const solver::Problem& p) {
   for (std::size_t k = 0; k < p.sensors.size(); ++k) {
     const solver::Sensor& s = p.sensors[k];
     text += fmt::format("  {}: in {}, junction at r {:.2f} mm, z {:.2f} mm, inserted {:.1f} mm{}\n", s.name,
-                        p.parts[s.part].name, mm(s.r), mm(s.z), mm(s.depth),
+                        p.parts[s.part].name, cases::in_mm(s.r), cases::in_mm(s.z), cases::in_mm(s.depth),
                         p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
   return text;
@@ -218,7 +216,7 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   std::string text =
       fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) + parts_table(stack, p);
   if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
-  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells());
+  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", cases::in_mm(top - bottom), p.mesh.n_cells());
   return text + pressing_lines(c) + forecast_lines(c, holds) + electrodes(p) + sensor_lines(p) +
          programme_table(p.drive) + contacts_table(c, p) + materials_used(stack, p) + switches(c, p) +
          doubt_lines(c, p, holds);
