@@ -6,7 +6,6 @@
 #include <vtkIntArray.h>
 #include <vtkNew.h>
 #include <vtkPoints.h>
-#include <vtkStringArray.h>
 #include <vtkUnstructuredGrid.h>
 #include <vtkXMLUnstructuredGridWriter.h>
 
@@ -96,10 +95,13 @@ void add_parts(const VtuRequest& request, vtkUnstructuredGrid& grid) {
     for (int cell = 0; cell < request.mesh->n_cells(); ++cell)
       part->InsertNextValue(request.mesh->part_of(cell));
   grid.GetCellData()->AddArray(part);
-  vtkNew<vtkStringArray> names;
-  names->SetName("part_names");
-  for (const std::string& name : request.part_names) names->InsertNextValue(name);
-  grid.GetFieldData()->AddArray(names);
+  // A number of its own for every name: not all readers take an array of texts.
+  for (std::size_t k = 0; k < request.part_names.size(); ++k) {
+    vtkNew<vtkIntArray> id;
+    id->SetName(("part " + request.part_names[k]).c_str());
+    id->InsertNextValue(static_cast<int>(k));
+    grid.GetFieldData()->AddArray(id);
+  }
 }
 
 }  // namespace
