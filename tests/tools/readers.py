@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """Result files opened by readers that know nothing of joulepress: h5py, h5ls and h5dump, python3-vtk9, meshio.
 
-usage: readers.py PROGRAM CASES {files | solids | killed}
+usage: readers.py PROGRAM CASES {files | solids | names | killed}
 """
 import csv
 import math
@@ -186,6 +186,24 @@ def solids(program, cases, folder, sectors=12):
         check((hot == h5["/fields/temperature"][2]).all(), "scalars are those of the plane")
 
 
+def names(program, cases, folder):
+    """A part's name may hold what XML and HDF5 paths use for themselves."""
+    name = 'a<b> & "c"/Stößel'
+    quoted = '"' + name.replace('"', '\\"') + '"'
+    text = (cases / "heated-rod.yaml").read_text()
+    check("name: rod" in text and "in: rod" in text, "the case has a rod")
+    case = folder / "names.yaml"
+    case.write_text(text.replace("name: rod", "name: " + quoted).replace("in: rod", "in: " + quoted))
+    run(program, case, folder / "out")
+    path = series(folder / "out")[0][1]
+    check(meshio.read(path).field_data["part " + name] == [0], "name in meshio")
+    check(read_vtu(path).GetFieldData().GetArray("part " + name).GetValue(0) == 0, "name in VTK")
+    with h5py.File(folder / "out" / "results.h5") as h5:
+        check(h5["/mesh/part_names"][0].decode() == name, "name in HDF5")
+        check("joule heat in " + name.replace("/", "_") in h5["/history"], "its column")
+        check(h5["/mesh/material_names"][0].decode() == "isotropic graphite", "name of the material")
+
+
 def killed(program, cases, folder, times=6):
     """At any moment after the first output results.h5.part can be read plainly and holds the first rows."""
     case = folder / "often.yaml"
@@ -229,6 +247,6 @@ def killed(program, cases, folder, times=6):
 
 
 if __name__ == "__main__":
-    tasks = {"files": files, "solids": solids, "killed": killed}
+    tasks = {"files": files, "solids": solids, "names": names, "killed": killed}
     with tempfile.TemporaryDirectory(prefix="joulepress-readers-") as scratch:
         tasks[sys.argv[3]](sys.argv[1], Path(sys.argv[2]), Path(scratch))

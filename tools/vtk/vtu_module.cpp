@@ -16,6 +16,24 @@
 namespace joulepress::tools {
 namespace {
 
+/// VTK writes names of arrays as they are; readers take entities back.
+std::string escaped(const std::string& name) {
+  std::string out;
+  for (const char c : name) {
+    if (c == '&')
+      out += "&amp;";
+    else if (c == '<')
+      out += "&lt;";
+    else if (c == '>')
+      out += "&gt;";  // VTK's reader takes the first one for the end of the element
+    else if (c == '"')
+      out += "&quot;";
+    else
+      out += c;
+  }
+  return out;
+}
+
 /// Cells as quads; blocks do not share points, as grid lines need not match.
 void add_quads(const mesh::Mesh& mesh, vtkPoints& points, vtkUnstructuredGrid& grid) {
   for (const mesh::BlockGrid& block : mesh.grids) {
@@ -98,7 +116,7 @@ void add_parts(const VtuRequest& request, vtkUnstructuredGrid& grid) {
   // A number of its own for every name: not all readers take an array of texts.
   for (std::size_t k = 0; k < request.part_names.size(); ++k) {
     vtkNew<vtkIntArray> id;
-    id->SetName(("part " + request.part_names[k]).c_str());
+    id->SetName(escaped("part " + request.part_names[k]).c_str());
     id->InsertNextValue(static_cast<int>(k));
     grid.GetFieldData()->AddArray(id);
   }
