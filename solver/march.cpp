@@ -37,6 +37,7 @@ class March {
     hand_out(start);
     while (state_.time < end_time(problem_.drive) - 1e-9) {
       if (!advance()) break;
+      if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
       if (!report_progress()) {
         result_.status = RunStatus::interrupted;
         result_.reason = "stopped from outside";
@@ -271,7 +272,6 @@ class March {
     // One limit binds throughout a mode; a programme of current, voltage or power notes its own.
     if (next.mode == DriveMode::at_limit || next.mode == DriveMode::driven) note_limit(next);
     state_ = std::move(next);
-    if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
 #ifdef JOULEPRESS_AUDIT
     audit();
 #endif

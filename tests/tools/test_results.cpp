@@ -13,6 +13,7 @@
 #include "tools/store/field_table.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/h5.hpp"
+#include "tools/store/history_csv.hpp"
 #include "tools/store/history_table.hpp"
 #include "tools/store/results_h5.hpp"
 #include "tools/store/summary_json.hpp"
@@ -251,4 +252,47 @@ TEST_CASE("fields for viewers: a file for every time, the same bytes twice, list
   CHECK(!fs::exists(one.path / "fields.pvd"));
   CHECK(!fs::exists(one.path / "fields" / "0000.vtu"));
   CHECK(fs::exists(one.path / "fields" / "mine.txt"));
+}
+
+TEST_CASE(
+    "history.csv: every value under its name, empty where there is nothing, names quoted that need it") {
+  solver::HistoryFrame frame;
+  frame.part_names = {"die", "punch, \"upper\""};
+  frame.sensor_names = {"couple"};
+  frame.powder_names = {"low", "high"};
+  solver::HistoryRow row;
+  row.time_s = 1;
+  row.mode = solver::DriveMode::at_limit;
+  row.limit = solver::Limit::voltage;
+  row.target = std::nan("");
+  row.current_A = 2;
+  row.voltage_V = 3;
+  row.power_W = 6;
+  row.sensors = {{.material_K = 301, .reading_K = 300, .stem_bound_K = 1}};
+  row.powder = solver::PowderValue{310, 311, 312, 313, 314, 315};
+  row.powders = {{.mean_K = 320}, {.mean_K = 321}};
+  row.tool_max_K = 330;
+  row.tool_max_part = 1;
+  row.tool_max_r = 0.25;
+  row.tool_max_z = 0.5;
+  row.contact_heat_W = 40;
+  row.film_low_W = 41;
+  row.film_high_W = 42;
+  row.fixed_W = 43;
+  row.stored_W = 44;
+  row.joule_by_part_W = {50, 51};
+  row.radiation_by_part_W = {60, 61};
+  CHECK(tools::history_csv(frame, {row}) ==
+        "time [s],drive,limit,programme [SI],current effective [A],voltage [V],power [W],couple reading [K],"
+        "couple material [K],couple stem bound [K],powder mean [K],powder centre [K],powder edge [K],"
+        "powder coldest [K],powder hottest [K],die wall [K],current share powder [-],low mean [K],high mean "
+        "[K],"
+        "hottest tool [K],hottest tool part,hottest tool r [m],hottest tool z [m],contact heat [W],film low "
+        "[W],"
+        "film high [W],fixed surfaces [W],stored [W],joule heat in die [W],"
+        "\"joule heat in punch, \"\"upper\"\" [W]\",radiation of die [W],"
+        "\"radiation of punch, \"\"upper\"\" [W]\"\n"
+        "1,at limit,voltage,,2,3,6,300,301,1,310,311,312,313,314,315,,320,321,330,\"punch, "
+        "\"\"upper\"\"\",0.25,"
+        "0.5,40,41,42,43,44,50,51,60,61\n");
 }
