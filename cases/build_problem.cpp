@@ -204,6 +204,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.chamber_temperature = c.chamber_temperature;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
+  p.fields_every = c.fields_every.value_or(0.0);
   p.numerics.strict = c.strict;
   set_contacts(c, stack, p);
   set_sides(c, stack, p);

@@ -15,7 +15,14 @@ double rho(const Properties& p, mesh::Axis axis, int cell) {
   return along(p.electric_resistivity_r, p.electric_resistivity_z, axis, cell);
 }
 
-/// Unit-voltage value prescribed on an outer face, NaN where insulated.
+double sum_of_magnitudes(const CellField& values) {
+  double sum = 0.0;
+  for (const double v : values) sum += std::abs(v);
+  return sum;
+}
+
+}  // namespace
+
 double electrode_value(const Problem& problem, const mesh::OuterFace& face) {
   const int block = problem.mesh.block_of[face.a.cell];
   switch (problem.sides[block][static_cast<int>(face.a.side)].electrode) {
@@ -28,14 +35,6 @@ double electrode_value(const Problem& problem, const mesh::OuterFace& face) {
   }
   return std::nan("");
 }
-
-double sum_of_magnitudes(const CellField& values) {
-  double sum = 0.0;
-  for (const double v : values) sum += std::abs(v);
-  return sum;
-}
-
-}  // namespace
 
 std::vector<Link> face_links(const Problem& problem) {
   std::vector<Link> links;

@@ -26,6 +26,9 @@ std::vector<Link> face_links(const Problem& problem);
 /// True when some outer face is an electrode of each pole.
 bool has_electrodes(const Problem& problem);
 
+/// Value at unit voltage that an electrode holds on an outer face [-]; NaN where it is insulated.
+double electrode_value(const Problem& problem, const mesh::OuterFace& face);
+
 /// Conductance per face [S].
 struct ElectricFaces {
   std::vector<double> inner, pair, outer;

@@ -23,18 +23,21 @@ constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle
 /// The march with everything it carries; one per run.
 class March {
  public:
-  March(const Problem& problem, const ProgressObserver& observe)
+  March(const Problem& problem, const Observers& observers)
       : problem_(problem),
-        observe_(observe),
+        observers_(observers),
         workspace_(problem),
         state_(initial_state(problem, workspace_)) {}
 
   RunResult run() {
-    describe();
+    result_.frame = history_frame(problem_);
     enter_segment();
-    record(frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0));
+    const Frame start = frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0);
+    record(start);
+    hand_out(start);
     while (state_.time < end_time(problem_.drive) - 1e-9) {
       if (!advance()) break;
+      if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
       if (!report_progress()) {
         result_.status = RunStatus::interrupted;
         result_.reason = "stopped from outside";
@@ -42,6 +45,7 @@ class March {
       }
     }
     close_interval();
+    hand_out_now();
     result_.ledger = state_.ledger;
     result_.counts = state_.counts;
     for (std::string& warning : range_warnings(problem_, state_.lowest, state_.highest))
@@ -50,27 +54,6 @@ class March {
   }
 
  private:
-  void describe() {
-    for (const Part& part : problem_.parts) result_.frame.part_names.push_back(part.name);
-    describe_powders();
-    for (const Sensor& sensor : problem_.sensors) result_.frame.sensor_names.push_back(sensor.name);
-    result_.frame.control_sensor = problem_.drive.kind == DriveKind::tracking
-                                       ? problem_.drive.sensor
-                                       : (problem_.sensors.empty() ? -1 : 0);
-    for (const Segment& segment : problem_.drive.segments)
-      if (segment.hold) result_.frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
-  }
-
-  void describe_powders() {
-    double solid = 0.0, volume = 0.0;
-    for (const PowderWatch& body : problem_.powders) {
-      result_.frame.powder_names.push_back(body.name);
-      solid += body.volume * problem_.parts[body.parts.front()].relative_density;
-      volume += body.volume;
-    }
-    if (volume > 0.0) result_.frame.relative_density = solid / volume;
-  }
-
   bool tracking_drive() const { return problem_.drive.kind == DriveKind::tracking; }
   const Segment& segment() const { return *segment_at(problem_.drive, state_.time); }
 
@@ -318,6 +301,7 @@ class March {
   void leave_segment(const Segment& left) {
     state_.time = left.end;
     record_now();
+    hand_out_now();
     if (state_.time >= end_time(problem_.drive) - 1e-9) return;
     const Segment& next = segment();
     const bool jumps = tracking_drive() || left.off != next.off || left.to != next.from;
@@ -326,17 +310,30 @@ class March {
     enter_segment();
   }
 
-  /// Rows at multiples of the interval inside the step, from its dense output.
+  /// Rows and fields at multiples of their intervals inside the step, from its dense output.
   void record_between(const StepOutcome& step) {
-    const double every = problem_.history_every, from = state_.time, to = step.state.time;
+    between(problem_.history_every, step, [this](const Frame& frame) { record(frame); });
+    if (observers_.fields)
+      between(problem_.fields_every, step, [this](const Frame& frame) { hand_out(frame); });
+  }
+
+  /// Calls f with the frame at every multiple of the interval inside the step.
+  template <class F>
+  void between(double every, const StepOutcome& step, F&& f) {
+    const double from = state_.time, to = step.state.time;
     if (!(every > 0.0)) return;
     for (double k = std::floor(from / every) + 1.0; k * every < to - 1e-9; k += 1.0) {
       const double time = k * every;
       if (time <= from + 1e-9) continue;
       const double theta = (time - from) / (to - from);
-      record(frame_at(problem_, workspace_, step.state, time, dense_enthalpy(state_, step, theta),
-                      squared_within(step, theta)));
+      f(frame_at(problem_, workspace_, step.state, time, dense_enthalpy(state_, step, theta),
+                 squared_within(step, theta)));
     }
+  }
+
+  /// Whether a step ended on a multiple of the interval: `between` leaves that instant to the state itself.
+  static bool is_multiple(double time, double every) {
+    return every > 0.0 && std::abs(time - every * std::round(time / every)) <= 1e-9;
   }
 
   /// s between the stages, piecewise linear in time (s is not integrated, only shown).
@@ -360,30 +357,62 @@ class March {
 
   void record(const Frame& frame) {
     result_.rows.push_back(row_of(problem_, workspace_, frame, state_.mode, state_.limit));
+    if (observers_.row) observers_.row(result_.rows.back());
+  }
+
+  /// Cell fields, each instant once.
+  void hand_out(const Frame& frame) {
+    if (!observers_.fields || frame.time <= fields_until_ + 1e-9) return;
+    fields_until_ = frame.time;
+    observers_.fields(fields_of(problem_, frame));
+  }
+
+  void hand_out_now() {
+    if (!observers_.fields || state_.time <= fields_until_ + 1e-9) return;
+    hand_out(frame_at(problem_, workspace_, state_, state_.time, state_.enthalpy, state_.current_squared));
   }
 
   bool report_progress() const {
-    if (!observe_) return true;
+    if (!observers_.progress) return true;
     Progress progress{state_.time, end_time(problem_.drive), std::nan(""), std::nan("")};
     if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
     if (!problem_.powders.empty()) progress.powder_K = powder_mean(problem_, state_.temperature);
-    return observe_(progress);
+    return observers_.progress(progress);
   }
 
   const Problem& problem_;
-  const ProgressObserver& observe_;
+  const Observers& observers_;
   Workspace workspace_;
   State state_;
   RunResult result_;
   std::optional<LimitedInterval> open_;
   int attempts_ = 0;
-  int stalled_ = 0;  ///< changes of mode without progress in time
+  int stalled_ = 0;           ///< changes of mode without progress in time
+  double fields_until_ = -1;  ///< s, of the last fields handed out
 };
 
 }  // namespace
 
-RunResult run(const Problem& problem, const ProgressObserver& observe) {
-  return March(problem, observe).run();
+HistoryFrame history_frame(const Problem& problem) {
+  HistoryFrame frame;
+  for (const Part& part : problem.parts) frame.part_names.push_back(part.name);
+  double solid = 0.0, volume = 0.0;
+  for (const PowderWatch& body : problem.powders) {
+    frame.powder_names.push_back(body.name);
+    solid += body.volume * problem.parts[body.parts.front()].relative_density;
+    volume += body.volume;
+  }
+  if (volume > 0.0) frame.relative_density = solid / volume;
+  for (const Sensor& sensor : problem.sensors) frame.sensor_names.push_back(sensor.name);
+  frame.control_sensor =
+      problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
+  for (const Segment& segment : problem.drive.segments)
+    if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
+  return frame;
+}
+
+RunResult run(const Problem& problem, const Observers& observers) {
+  return March(problem, observers).run();
 }
 
 }  // namespace joulepress::solver

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "solver/fields.hpp"
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
 
@@ -16,13 +17,23 @@ struct Progress {
   double powder_K;  ///< powder mean, NaN without powder
 };
 
-/// Called after every accepted step; returning false stops the run (status interrupted).
-/// Observers cannot influence the numbers.
-using ProgressObserver = std::function<bool(const Progress&)>;
+/// What a run hands out while it goes on; each may be empty.  Observers cannot influence the numbers.
+struct Observers {
+  /// After every accepted step; returning false stops the run (status interrupted).
+  std::function<bool(const Progress&)> progress;
+  /// Every history row, ascending in time.
+  std::function<void(const HistoryRow&)> row;
+  /// Cell fields, ascending in time: at the start, at every corner of the programme (start and end of holds),
+  /// at multiples of Problem::fields_every, and where the run ends, whatever ends it.
+  std::function<void(const CellFields&)> fields;
+};
+
+/// Names that the rows of a run refer to, and its holds.
+HistoryFrame history_frame(const Problem& problem);
 
 /// Runs the whole programme.  Never throws for reasons of physics: a run that cannot go on returns what was
 /// computed with status failed and the reason.
-RunResult run(const Problem& problem, const ProgressObserver& observe = {});
+RunResult run(const Problem& problem, const Observers& observers = {});
 
 /// What is not in the model, as sentences for every report.
 std::vector<std::string> not_modelled(const Problem& problem);

@@ -123,6 +123,7 @@ struct Problem {
   Drive drive;
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)
+  double fields_every = 0;     ///< s between cell fields besides the corners (interpolated); 0: corners only
 };
 
 }  // namespace joulepress::solver

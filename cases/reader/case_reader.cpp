@@ -190,6 +190,7 @@ void read_small_groups(MapReader& map, Case& c, ErrorList& errors) {
   numerics.finish();
   MapReader output(keys("output"), "output", errors);
   c.history_every = output.amount("history every");
+  c.fields_every = output.amount_if_any("fields every");
   output.finish();
 }
 

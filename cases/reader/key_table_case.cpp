@@ -84,13 +84,21 @@ void add_case_keys(KeyTable& table) {
           on_off("strict", "Whether leaving the range of a material's data is an error instead of a warning.")
               .standard("off"),
       });
-  table.add("output", {
-                          amount("history every", Kind::time,
-                                 "Time between rows of history.csv; interpolated, never a stop.")
-                              .standard("5 s")
-                              .above("0 s")
-                              .most("1000 h"),
-                      });
+  table.add(
+      "output",
+      {
+          amount("history every", Kind::time, "Time between rows of history.csv; interpolated, never a stop.")
+              .standard("5 s")
+              .above("0 s")
+              .most("1000 h"),
+          amount("fields every", Kind::time,
+                 "Time between fields in results.h5 and fields.pvd besides those at the start, at every "
+                 "corner of the programme and at the end; interpolated, never a stop.")
+              .otherwise("at the corners only")
+              .above("0 s")
+              .most("1000 h")
+              .example("60 s"),
+      });
 }
 
 }  // namespace joulepress::cases

@@ -155,6 +155,7 @@ void check_same(const solver::Problem& a, const solver::Problem& b) {
   CHECK(a.chamber_temperature == b.chamber_temperature);
   CHECK(a.initial_temperature == b.initial_temperature);
   CHECK(a.history_every == b.history_every);
+  CHECK(a.fields_every == b.fields_every);
   check_same_drive(a.drive, b.drive);
 }
 
@@ -369,6 +370,7 @@ TEST_CASE("defaults: chamber 25 degC, end density 0.99, published contact totals
   CHECK(c.chamber_temperature == test::relative(298.15));
   CHECK(c.initial_temperature == c.chamber_temperature);
   CHECK(c.history_every == 5.0);
+  CHECK(!c.fields_every);
   CHECK(c.contacts.heat_lateral == 1320.0);
   CHECK(c.contacts.electric_axial == 8e-8);
   const solver::Problem p = cases::build_problem(c);

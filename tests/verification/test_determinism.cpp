@@ -1,6 +1,7 @@
 // The same bits: repeated runs, other output intervals, a used workspace; and no NaN gets through.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/march.hpp"
@@ -114,4 +115,44 @@ TEST_CASE("a property that turns NaN when hot ends the run as failed, where and 
   }
   CHECK(std::isfinite(result.ledger.electric));
   CHECK(std::isfinite(result.ledger.stored));
+}
+
+TEST_CASE("fields handed out or not: every row the same bits; start, corners, multiples and end, each once") {
+  const solver::RunResult without = solver::run(short_case(false));
+  solver::Problem p = short_case(false);
+  p.fields_every = 8.0;
+  std::vector<double> times;
+  std::size_t rows = 0;
+  const solver::RunResult with =
+      solver::run(p, {.progress = {},
+                      .row = [&](const solver::HistoryRow&) { ++rows; },
+                      .fields = [&](const solver::CellFields& fields) { times.push_back(fields.time); }});
+  REQUIRE(with.rows.size() == without.rows.size());
+  CHECK(rows == with.rows.size());
+  for (std::size_t k = 0; k < with.rows.size(); ++k) CHECK(same_bits(with.rows[k], without.rows[k]));
+  CHECK(with.counts.steps == without.counts.steps);
+  CHECK(with.counts.sweeps == without.counts.sweeps);
+  CHECK(with.ledger.electric == without.ledger.electric);
+  std::vector<double> expected{100, 140};  // the corners; 160, the end, is a multiple
+  for (int k = 0; k <= 20; ++k) expected.push_back(8.0 * k);
+  std::sort(expected.begin(), expected.end());
+  REQUIRE(times.size() == expected.size());
+  for (std::size_t k = 0; k < times.size(); ++k)
+    CHECK(times[k] == doctest::Approx(expected[k]).epsilon(1e-9));
+  for (const double corner : {100.0, 140.0, 160.0})
+    CHECK(std::count(times.begin(), times.end(), corner) == 1);
+}
+
+TEST_CASE("a run stopped from outside hands out its last state") {
+  int steps = 0;
+  std::vector<solver::CellFields> all;
+  const solver::RunResult result =
+      solver::run(short_case(false), {.progress = [&](const solver::Progress&) { return ++steps < 7; },
+                                      .row = {},
+                                      .fields = [&](const solver::CellFields& f) { all.push_back(f); }});
+  CHECK(result.status == solver::RunStatus::interrupted);
+  REQUIRE(all.size() == 2);
+  CHECK(all[0].time == 0.0);
+  CHECK(all[1].time > 0.0);
+  CHECK(*std::max_element(all[1].temperature.begin(), all[1].temperature.end()) > 298.2);
 }

@@ -37,13 +37,17 @@ TEST_CASE("while tracking, the reading is the programme") {
   track(p, {segment(0, 300, start, 900), segment(300, 360, 900, 900, true)});
   // At every accepted step to the nonlinear tolerance (0.004 K); rows in between come from the dense output.
   int steps = 0;
-  const solver::RunResult result = solver::run(p, [&](const solver::Progress& progress) {
-    const solver::Segment* now = &p.drive.segments[progress.time_s < 300 ? 0 : 1];
-    const double shares = (progress.time_s - now->start) / (now->end - now->start);
-    CHECK(std::abs(progress.sensor_K - (now->from + shares * (now->to - now->from))) < 0.01);
-    ++steps;
-    return true;
-  });
+  const solver::RunResult result = solver::run(
+      p, {.progress =
+              [&](const solver::Progress& progress) {
+                const solver::Segment* now = &p.drive.segments[progress.time_s < 300 ? 0 : 1];
+                const double shares = (progress.time_s - now->start) / (now->end - now->start);
+                CHECK(std::abs(progress.sensor_K - (now->from + shares * (now->to - now->from))) < 0.01);
+                ++steps;
+                return true;
+              },
+          .row = {},
+          .fields = {}});
   REQUIRE(result.status == solver::RunStatus::completed);
   CHECK(steps > 10);
   int tracked = 0;

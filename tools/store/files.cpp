@@ -9,6 +9,20 @@
 
 namespace joulepress::tools {
 
+void rename_file(const std::filesystem::path& from, const std::filesystem::path& to) {
+  std::error_code problem;
+  std::filesystem::rename(from, to, problem);
+  if (problem)
+    throw FileError(fmt::format("\"{}\" cannot be renamed: {}.", from.string(), problem.message()));
+}
+
+void remove_file(const std::filesystem::path& path) {
+  std::error_code problem;
+  std::filesystem::remove(path, problem);
+  if (problem)
+    throw FileError(fmt::format("\"{}\" cannot be removed: {}.", path.string(), problem.message()));
+}
+
 void write_whole(const std::filesystem::path& path, const std::string& content) {
   std::filesystem::path part = path;
   part += ".part";
@@ -20,10 +34,7 @@ void write_whole(const std::filesystem::path& path, const std::string& content) 
       throw FileError(fmt::format("\"{}\" cannot be written; is the folder writable and the disk not full?",
                                   part.string()));
   }
-  std::error_code problem;
-  std::filesystem::rename(part, path, problem);
-  if (problem)
-    throw FileError(fmt::format("\"{}\" cannot be renamed: {}.", part.string(), problem.message()));
+  rename_file(part, path);
 }
 
 std::string read_whole(const std::filesystem::path& path) {

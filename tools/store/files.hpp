@@ -12,6 +12,12 @@ struct FileError : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// Renames over whatever bears the new name, at once.
+void rename_file(const std::filesystem::path& from, const std::filesystem::path& to);
+
+/// Removes a file; none there is fine.
+void remove_file(const std::filesystem::path& path);
+
 void write_whole(const std::filesystem::path& path, const std::string& content);
 
 std::string read_whole(const std::filesystem::path& path);

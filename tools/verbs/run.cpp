@@ -13,9 +13,11 @@
 #include "tools/screen/report.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/history_csv.hpp"
+#include "tools/store/results_h5.hpp"
 #include "tools/store/summary_json.hpp"
 #include "tools/store/timing_json.hpp"
 #include "tools/verbs/verbs.hpp"
+#include "tools/vtk/field_series.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -44,12 +46,10 @@ void prepare(const std::filesystem::path& folder, const std::string& resolved) {
   std::filesystem::create_directories(folder, problem);
   if (problem)
     throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
-  for (const char* name : {"summary.json", "history.csv", "timing.json"}) {
-    std::filesystem::remove(folder / name, problem);
-    if (problem)
-      throw FileError(
-          fmt::format("\"{}\" cannot be removed: {}.", (folder / name).string(), problem.message()));
-  }
+  for (const char* name :
+       {"summary.json", "history.csv", "results.h5", "results.h5.part", "results.h5.part.new", "timing.json"})
+    remove_file(folder / name);
+  remove_field_series(folder);
   write_whole(folder / "resolved_case.yaml", resolved);
 }
 
@@ -92,13 +92,32 @@ int run_case(const RunOptions& options) {
   std::signal(SIGINT, ask_to_stop);
   std::signal(SIGTERM, ask_to_stop);
   ProgressLine line(options.quiet);
-  const double cpu_before = cpu_seconds();
-  const solver::RunResult result = solver::run(problem, [&](const solver::Progress& progress) {
+  ResultsFile results(options.folder, {JOULEPRESS_VERSION, hash, resolved}, problem);
+  FieldSeries series(options.folder, problem, options.sectors);
+  double writing_cpu = 0.0;
+  const auto write = [&](auto&& output) {
+    const double before = cpu_seconds();
+    output();
+    writing_cpu += cpu_seconds() - before;
+  };
+  solver::Observers observers;
+  observers.progress = [&](const solver::Progress& progress) {
     line.show(progress);
     return stop_asked == 0;
-  });
-  const double march_cpu = cpu_seconds() - cpu_before;
+  };
+  observers.row = [&](const solver::HistoryRow& row) { write([&] { results.add(row); }); };
+  observers.fields = [&](const solver::CellFields& fields) {
+    write([&] {
+      results.add(fields);
+      series.add(fields);
+    });
+  };
+  const double cpu_before = cpu_seconds();
+  const solver::RunResult result = solver::run(problem, observers);
+  const double march_cpu = cpu_seconds() - cpu_before - writing_cpu;
   line.finish();
+  results.finish(result);
+  series.finish();
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   std::vector<std::string> warnings = doubts(c, problem, cases::forecast(c));
@@ -112,8 +131,10 @@ int run_case(const RunOptions& options) {
 
   ReportHead report{c.title, JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral, warnings,
                     head.not_modelled};
-  fmt::print("{}\nResults in {}: summary.json, history.csv, resolved_case.yaml, timing.json ({:.1f} s).\n",
-             terminal_report(report, problem, result, summary), options.folder.string(), wall);
+  fmt::print(
+      "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
+      "timing.json ({:.1f} s).\n",
+      terminal_report(report, problem, result, summary), options.folder.string(), wall);
   if (result.status == solver::RunStatus::failed) fmt::print(stderr, "\nThe run failed {}\n", result.reason);
   return exit_code(result.status);
 }

@@ -1,0 +1,116 @@
+#include "solver/fields.hpp"
+
+#include "solver/electric.hpp"
+
+namespace joulepress::solver {
+namespace {
+
+using Vectors = std::vector<std::array<double, 2>>;
+
+/// Flows through the four sides of every cell, positive toward larger r or z.
+class SideFlows {
+ public:
+  explicit SideFlows(const mesh::Mesh& mesh) : mesh_(mesh), flows_(mesh.volume.size()) {}
+
+  void through(const mesh::InnerFace& face, double flow) {
+    const bool radial = face.normal == mesh::Axis::r;
+    at(face.a, radial ? mesh::Side::outer : mesh::Side::top) += flow;
+    at(face.b, radial ? mesh::Side::inner : mesh::Side::bottom) += flow;
+  }
+
+  /// Adds what leaves the cell through one piece of its side.
+  void leaves(const mesh::FaceSide& piece, double flow) {
+    const bool ascending = piece.side == mesh::Side::outer || piece.side == mesh::Side::top;
+    at(piece.cell, piece.side) += ascending ? flow : -flow;
+  }
+
+  /// Flow per area at the middle of every cell.
+  Vectors densities() const {
+    constexpr double pi = 3.141592653589793;
+    Vectors out(flows_.size());
+    for (const mesh::BlockGrid& grid : mesh_.grids)
+      for (int j = 0; j < grid.n_z(); ++j)
+        for (int i = 0; i < grid.n_r(); ++i) {
+          const int cell = grid.cell(i, j);
+          const auto& [inner, outer, bottom, top] = flows_[cell];
+          const double height = grid.z_lines[j + 1] - grid.z_lines[j];
+          const double low = grid.r_lines[i], high = grid.r_lines[i + 1], middle = mesh_.r[cell];
+          const double passed = (middle - low) * (middle + low) / ((high - low) * (high + low));
+          out[cell] = {(inner + (outer - inner) * passed) / (2.0 * pi * middle * height),
+                       0.5 * (bottom + top) * height / mesh_.volume[cell]};
+        }
+    return out;
+  }
+
+ private:
+  double& at(int cell, mesh::Side side) { return flows_[cell][static_cast<std::size_t>(side)]; }
+
+  const mesh::Mesh& mesh_;
+  std::vector<std::array<double, 4>> flows_;  ///< in the order of mesh::Side
+};
+
+Vectors current_density(const Problem& problem, const Frame& frame) {
+  SideFlows flows(problem.mesh);
+  const ElectricFaces& g = frame.electric_faces;
+  if (!(frame.current > 0.0)) return flows.densities();
+  const CellField& psi = frame.potential;
+  const auto& inner = problem.mesh.inner_faces;
+  for (std::size_t f = 0; f < inner.size(); ++f)
+    flows.through(inner[f], frame.voltage * g.inner[f] * (psi[inner[f].a] - psi[inner[f].b]));
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    const double flow =
+        frame.voltage * g.pair[f] * (trace_of(pairs[f].a.trace, psi) - trace_of(pairs[f].b.trace, psi));
+    flows.leaves(pairs[f].a, flow);
+    flows.leaves(pairs[f].b, -flow);
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t f = 0; f < outer.size(); ++f)
+    if (g.outer[f] > 0.0)
+      flows.leaves(outer[f].a, frame.voltage * g.outer[f] *
+                                   (trace_of(outer[f].a.trace, psi) - electrode_value(problem, outer[f])));
+  return flows.densities();
+}
+
+Vectors heat_flux(const Problem& problem, const Frame& frame) {
+  SideFlows flows(problem.mesh);
+  const Properties& p = frame.properties;
+  const CellField& T = frame.temperature;
+  const auto resistivity = [&p](mesh::Axis axis, int cell) {
+    return axis == mesh::Axis::r ? p.heat_resistivity_r[cell] : p.heat_resistivity_z[cell];
+  };
+  for (const mesh::InnerFace& face : problem.mesh.inner_faces)
+    flows.through(face, (T[face.a] - T[face.b]) / (face.path_a * resistivity(face.normal, face.a) +
+                                                   face.path_b * resistivity(face.normal, face.b)));
+  const auto half = [&](const mesh::FaceSide& side, double surface) {
+    return (trace_of(side.trace, T) - surface) / (side.path * resistivity(normal_of(side.side), side.cell));
+  };
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    flows.leaves(pairs[f].a, half(pairs[f].a, frame.edges.pair_a[f]));
+    flows.leaves(pairs[f].b, half(pairs[f].b, frame.edges.pair_b[f]));
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t f = 0; f < outer.size(); ++f) flows.leaves(outer[f].a, frame.flows.outer[f]);
+  return flows.densities();
+}
+
+}  // namespace
+
+CellFields fields_of(const Problem& problem, const Frame& frame) {
+  CellFields fields;
+  fields.time = frame.time;
+  fields.temperature = frame.temperature;
+  fields.electric_potential = frame.potential;
+  for (double& value : fields.electric_potential) value *= frame.voltage;
+  fields.current_density = current_density(problem, frame);
+  fields.heat_flux = heat_flux(problem, frame);
+  fields.joule_heat = frame.joule;
+  for (std::size_t i = 0; i < fields.joule_heat.size(); ++i) fields.joule_heat[i] /= problem.mesh.volume[i];
+  fields.relative_density.resize(frame.temperature.size());
+  for (std::size_t i = 0; i < frame.temperature.size(); ++i)
+    fields.relative_density[i] = problem.parts[problem.mesh.part_of(static_cast<int>(i))].relative_density;
+  return fields;
+}
+
+}  // namespace joulepress::solver

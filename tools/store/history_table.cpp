@@ -1,0 +1,110 @@
+#include "tools/store/history_table.hpp"
+
+#include <cmath>
+#include <limits>
+
+#include "tools/store/summary_json.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+using solver::HistoryRow;
+using solver::PowderValue;
+using solver::SensorValue;
+using Columns = std::vector<HistoryColumn>;
+
+constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+
+/// A column that is a member of the row.
+HistoryColumn member(const char* name, const char* unit, double HistoryRow::*value) {
+  return {name, unit, [value](const HistoryRow& row) { return row.*value; }, {}};
+}
+
+void add_drive(Columns& columns) {
+  using solver::DriveMode, solver::Limit;
+  HistoryColumn mode{"drive", "", [](const HistoryRow& row) { return static_cast<double>(row.mode); }, {}};
+  for (const DriveMode m : {DriveMode::off, DriveMode::tracking, DriveMode::at_limit, DriveMode::driven})
+    mode.words.push_back(mode_name(m));
+  HistoryColumn limit{"limit", "", [](const HistoryRow& row) { return static_cast<double>(row.limit); }, {}};
+  for (const Limit l : {Limit::none, Limit::current, Limit::voltage, Limit::power})
+    limit.words.push_back(limit_name(l));
+  columns.insert(columns.end(), {mode, limit, member("programme", "SI", &HistoryRow::target),
+                                 member("current effective", "A", &HistoryRow::current_A),
+                                 member("voltage", "V", &HistoryRow::voltage_V),
+                                 member("power", "W", &HistoryRow::power_W)});
+}
+
+void add_sensors(const std::vector<std::string>& names, Columns& columns) {
+  for (std::size_t k = 0; k < names.size(); ++k) {
+    const auto add = [&](const char* what, double SensorValue::*value) {
+      columns.push_back(
+          {names[k] + what, "K", [k, value](const HistoryRow& row) { return row.sensors[k].*value; }, {}});
+    };
+    add(" reading", &SensorValue::reading_K);
+    add(" material", &SensorValue::material_K);
+    add(" stem bound", &SensorValue::stem_bound_K);
+  }
+}
+
+void add_powders(const std::vector<std::string>& names, Columns& columns) {
+  if (names.empty()) return;
+  const auto add = [&](const char* name, double PowderValue::*value) {
+    columns.push_back({name,
+                       "K",
+                       [value](const HistoryRow& row) { return row.powder ? (*row.powder).*value : nothing; },
+                       {}});
+  };
+  add("powder mean", &PowderValue::mean_K);
+  add("powder centre", &PowderValue::centre_K);
+  add("powder edge", &PowderValue::edge_K);
+  add("powder coldest", &PowderValue::min_K);
+  add("powder hottest", &PowderValue::max_K);
+  add("die wall", &PowderValue::wall_K);
+  columns.push_back({"current share powder",
+                     "-",
+                     [](const HistoryRow& row) { return row.current_share_powder.value_or(nothing); },
+                     {}});
+  if (names.size() < 2) return;
+  for (std::size_t k = 0; k < names.size(); ++k)
+    columns.push_back(
+        {names[k] + " mean", "K", [k](const HistoryRow& row) { return row.powders[k].mean_K; }, {}});
+}
+
+void add_hottest_tool(const std::vector<std::string>& parts, Columns& columns) {
+  columns.push_back(member("hottest tool", "K", &HistoryRow::tool_max_K));
+  columns.push_back({"hottest tool part", "",
+                     [](const HistoryRow& row) { return static_cast<double>(row.tool_max_part); }, parts});
+  columns.push_back(member("hottest tool r", "m", &HistoryRow::tool_max_r));
+  columns.push_back(member("hottest tool z", "m", &HistoryRow::tool_max_z));
+}
+
+void add_by_part(const std::vector<std::string>& parts, const std::string& what,
+                 std::vector<double> HistoryRow::*values, Columns& columns) {
+  for (std::size_t k = 0; k < parts.size(); ++k)
+    columns.push_back(
+        {what + parts[k], "W", [k, values](const HistoryRow& row) { return (row.*values)[k]; }, {}});
+}
+
+}  // namespace
+
+std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
+  Columns columns{member("time", "s", &HistoryRow::time_s)};
+  add_drive(columns);
+  add_sensors(frame.sensor_names, columns);
+  add_powders(frame.powder_names, columns);
+  add_hottest_tool(frame.part_names, columns);
+  columns.insert(
+      columns.end(),
+      {member("contact heat", "W", &HistoryRow::contact_heat_W),
+       member("film low", "W", &HistoryRow::film_low_W), member("film high", "W", &HistoryRow::film_high_W),
+       member("fixed surfaces", "W", &HistoryRow::fixed_W), member("stored", "W", &HistoryRow::stored_W)});
+  add_by_part(frame.part_names, "joule heat in ", &HistoryRow::joule_by_part_W, columns);
+  add_by_part(frame.part_names, "radiation of ", &HistoryRow::radiation_by_part_W, columns);
+  return columns;
+}
+
+std::string title_of(const HistoryColumn& column) {
+  return column.unit.empty() ? column.name : column.name + " [" + column.unit + "]";
+}
+
+}  // namespace joulepress::tools

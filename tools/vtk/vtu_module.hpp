@@ -1,0 +1,36 @@
+// The seam between the program and joulepress_vtk.so, the one place that knows VTK.  The module is loaded
+// when the first fields are written, so that verbs without fields do not wait for VTK's sixty libraries
+// (docs/decisions/0008-results-in-hdf5-and-vtk.md).
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "mesh/mesh.hpp"
+
+namespace joulepress::tools {
+
+/// One array of cell data: a value for every cell, or r and z of a vector for every cell.
+struct VtuArray {
+  std::string name;
+  std::span<const double> values;
+  bool is_vector = false;
+};
+
+struct VtuRequest {
+  std::string file;
+  const mesh::Mesh* mesh = nullptr;
+  double time = 0;  ///< s
+  /// 0: cells as quads, r along x and z along y.  Otherwise solids of so many flat sectors about z.
+  int sectors = 0;
+  std::vector<VtuArray> arrays;
+  std::vector<std::string> part_names;
+};
+
+/// Writes the file; false when that fails.
+using WriteVtu = bool (*)(const VtuRequest&);
+inline constexpr const char* vtk_module = "joulepress_vtk.so";
+inline constexpr const char* write_vtu_symbol = "joulepress_write_vtu";
+
+}  // namespace joulepress::tools
