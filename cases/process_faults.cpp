@@ -194,18 +194,23 @@ void report_limits(const Case& c, ErrorList& errors) {
   if (c.strict) report_strict(c, errors);
 }
 
+std::string properties_ending_below(const materials::Material& m, double kelvin) {
+  std::string properties;
+  const auto check = [&](const char* name, const materials::Curve& curve) {
+    if (curve.t_max() < kelvin - 0.5)
+      properties +=
+          fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name, in_celsius(curve.t_max()));
+  };
+  check("heat capacity", m.heat_capacity.curve);
+  check("heat conductivity", m.conductivity.along.curve);
+  check("electrical resistivity", m.resistivity.along.curve);
+  return properties;
+}
+
 std::vector<std::string> beyond_data(const Case& c, double kelvin) {
   std::vector<std::string> sentences;
   for (const materials::Material& m : c.materials) {
-    std::string properties;
-    const auto check = [&](const char* name, const materials::Curve& curve) {
-      if (curve.t_max() < kelvin - 0.5)
-        properties += fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name,
-                                  in_celsius(curve.t_max()));
-    };
-    check("heat capacity", m.heat_capacity.curve);
-    check("heat conductivity", m.conductivity.along.curve);
-    check("electrical resistivity", m.resistivity.along.curve);
+    const std::string properties = properties_ending_below(m, kelvin);
     if (!properties.empty())
       sentences.push_back(
           fmt::format("\"{}\" is known less far than {:.0f} degC ({}): beyond, the end value is held.",
