@@ -149,7 +149,15 @@ void report_melting(const Case& c, ErrorList& errors) {
               "than the sensor."
             : "Stay below, or take another material.");
   };
-  for (const ColumnPart& part : c.column) check(part.name, part.material, part.powder);
+  // Spacers and rams stay colder than the sensor; what they come to is left to the forecast.
+  const auto controls = [&c](const ColumnPart& part) {
+    return std::any_of(c.sensors.begin(), c.sensors.end(), [&](const CaseSensor& sensor) {
+      return sensor.name == c.programme.control && sensor.part == part.name;
+    });
+  };
+  for (std::size_t k = 0; k < c.column.size(); ++k)
+    if (c.column[k].powder || is_punch(c, k) || controls(c.column[k]))
+      check(c.column[k].name, c.column[k].material, c.column[k].powder);
   for (const Sleeve& sleeve : c.sleeves) check(sleeve.name, sleeve.material, false);
   for (const FoilLayer& foil : c.foils) check("a foil", foil.material, false);
 }

@@ -196,6 +196,24 @@ TEST_CASE("forecast: the hottest place of the powder within 100 K of its first l
   CHECK(holds(doubts_with(c, hold), "71 K above 1329 degC"));
 }
 
+TEST_CASE("melting: a spacer stays colder than the sensor and is left to the forecast, a punch is refused") {
+  cases::Case c = shipped("alumina-20mm.yaml");
+  materials::Material metal = c.materials[index_of(c, "isotropic graphite")];
+  metal.name = "metal";
+  metal.melting_K = 1300 + 273.15;  // below the programme's 1350 degC
+  c.materials.push_back(metal);
+  c.column[0].material = "metal";
+  CHECK_NOTHROW(cases::build_problem(c));
+  CHECK(!holds(doubts_with(c, cases::forecast(c).at(0)), "A tool of"));
+  c.column[1].material = "metal";  // the step spacer comes closer
+  cases::HoldForecast hold;
+  hold.highest_by_material_K.assign(c.materials.size(), 0.0);
+  hold.highest_by_material_K.back() = 1250 + 273.15;
+  CHECK(holds(doubts_with(c, hold), "A tool of \"metal\" would come to about 1250 degC"));
+  c.column[2].material = "metal";
+  CHECK_THROWS_AS(cases::build_problem(c), cases::InputErrors);
+}
+
 TEST_CASE("forecast: data that end between the programme and what is expected are doubted") {
   cases::Case c = shipped("nickel-20mm.yaml");  // 1000 degC; nickel is known to 1500 K
   cases::HoldForecast hold;
