@@ -149,7 +149,15 @@ void report_melting(const Case& c, ErrorList& errors) {
               "than the sensor."
             : "Stay below, or take another material.");
   };
-  for (const ColumnPart& part : c.column) check(part.name, part.material, part.powder);
+  // Spacers and rams stay colder than the sensor; what they come to is left to the forecast.
+  const auto controls = [&c](const ColumnPart& part) {
+    return std::any_of(c.sensors.begin(), c.sensors.end(), [&](const CaseSensor& sensor) {
+      return sensor.name == c.programme.control && sensor.part == part.name;
+    });
+  };
+  for (std::size_t k = 0; k < c.column.size(); ++k)
+    if (c.column[k].powder || is_punch(c, k) || controls(c.column[k]))
+      check(c.column[k].name, c.column[k].material, c.column[k].powder);
   for (const Sleeve& sleeve : c.sleeves) check(sleeve.name, sleeve.material, false);
   for (const FoilLayer& foil : c.foils) check("a foil", foil.material, false);
 }
@@ -194,18 +202,23 @@ void report_limits(const Case& c, ErrorList& errors) {
   if (c.strict) report_strict(c, errors);
 }
 
+std::string properties_ending_below(const materials::Material& m, double kelvin) {
+  std::string properties;
+  const auto check = [&](const char* name, const materials::Curve& curve) {
+    if (curve.t_max() < kelvin - 0.5)
+      properties +=
+          fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name, in_celsius(curve.t_max()));
+  };
+  check("heat capacity", m.heat_capacity.curve);
+  check("heat conductivity", m.conductivity.along.curve);
+  check("electrical resistivity", m.resistivity.along.curve);
+  return properties;
+}
+
 std::vector<std::string> beyond_data(const Case& c, double kelvin) {
   std::vector<std::string> sentences;
   for (const materials::Material& m : c.materials) {
-    std::string properties;
-    const auto check = [&](const char* name, const materials::Curve& curve) {
-      if (curve.t_max() < kelvin - 0.5)
-        properties += fmt::format("{}{} to {:.0f} degC", properties.empty() ? "" : ", ", name,
-                                  in_celsius(curve.t_max()));
-    };
-    check("heat capacity", m.heat_capacity.curve);
-    check("heat conductivity", m.conductivity.along.curve);
-    check("electrical resistivity", m.resistivity.along.curve);
+    const std::string properties = properties_ending_below(m, kelvin);
     if (!properties.empty())
       sentences.push_back(
           fmt::format("\"{}\" is known less far than {:.0f} degC ({}): beyond, the end value is held.",

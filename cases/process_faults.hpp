@@ -31,6 +31,9 @@ std::vector<Doubt> doubts_of(const Case& c);
 /// Highest temperature the programme asks a sensor for [K]; nothing when it drives another quantity.
 std::optional<double> highest_temperature(const Case& c);
 
+/// "heat conductivity to 1227 degC, ...": properties whose curves end below a temperature; empty: none.
+std::string properties_ending_below(const materials::Material& material, double kelvin);
+
 /// Properties used beyond their data when every part reaches `kelvin`, one sentence a material.
 std::vector<std::string> beyond_data(const Case& c, double kelvin);
 

@@ -88,6 +88,12 @@ std::string hold_line(const cases::HoldForecast& hold) {
   return numbers + (numbers.size() + tool.size() > width ? "\n" + std::string(67, ' ') : "   ") + tool + "\n";
 }
 
+std::string ramp_line(const cases::HoldForecast& hold) {
+  if (!hold.ramp_power_W) return {};
+  return fmt::format("{:<21}{:>9.0f}{:>9.2f}{:>8.2f}\n", "  ramp, its end", *hold.ramp_current_A,
+                     *hold.ramp_voltage_V, 1e-3 * *hold.ramp_power_W);
+}
+
 }  // namespace
 
 std::string pressing_lines(const cases::Case& c) {
@@ -103,7 +109,7 @@ std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldFo
                                  "current", "voltage", "power", "powder", "offset", "hottest tool");
   text += fmt::format("{:<14}{:>7}{:>9}{:>9}{:>8}{:>8}{:>9}   {}\n", "", "degC", "A", "V", "kW", "degC", "",
                       "degC");
-  for (const cases::HoldForecast& hold : holds) text += hold_line(hold);
+  for (const cases::HoldForecast& hold : holds) text += hold_line(hold) + ramp_line(hold);
   double widest = 0.0;
   for (const cases::HoldForecast& hold : holds) widest = std::max(widest, hold.current_A);
   std::string densities;
@@ -115,7 +121,7 @@ std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldFo
          wrapped(
              "A coarse, steady estimate: on the shipped cases within 2 % of the current and 3 % of the "
              "offset "
-             "of the full run where the hold is long enough." +
+             "of the full run where the hold is long enough, and of the end of its ramp." +
                  densities + (densities.empty() ? "" : "."),
              width, 0) +
          "\n";
@@ -131,7 +137,8 @@ std::vector<std::string> doubts(const cases::Case& c, const solver::Problem& p,
 
 std::string doubt_lines(const cases::Case& c, const solver::Problem& p,
                         const std::vector<cases::HoldForecast>& holds) {
-  const std::vector<std::string> sentences = doubts(c, p, holds);
+  std::vector<std::string> sentences = doubts(c, p, holds);
+  for (const cases::Doubt& doubt : cases::doubts_of_data(c, holds)) sentences.push_back(doubt.sentence);
   if (sentences.empty()) return "\nNothing doubtful was found.\n";
   std::string text = "\nlook again at\n";
   for (const std::string& sentence : sentences) text += "- " + wrapped(sentence, width, 2) + "\n";

@@ -171,6 +171,22 @@ std::string programme_table(const solver::Drive& drive) {
   return text;
 }
 
+std::string pressure_lines(const cases::Case& c) {
+  if (c.programme.pressure.empty()) return {};
+  std::string text = "pressure on powder\n";
+  double time = 0.0, pressure = 0.0;
+  for (const cases::ProgrammeStep& step : c.programme.pressure) {
+    const double end = time + step.duration.value_or(0.0);
+    text += fmt::format("  {:>7.0f} s to {:>7.0f} s   ", time, end);
+    text += step.kind == cases::ProgrammeStep::Kind::ramp
+                ? fmt::format("{:.4g} to {:.4g} MPa\n", 1e-6 * pressure, 1e-6 * step.to)
+                : fmt::format("{:.4g} MPa\n", 1e-6 * step.to);
+    time = end;
+    pressure = step.to;
+  }
+  return text;
+}
+
 std::string sensor_lines(const solver::Problem& p) {
   if (p.sensors.empty()) return {};
   std::string text = "\nsensors\n";
@@ -218,8 +234,8 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
   text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", cases::in_mm(top - bottom), p.mesh.n_cells());
   return text + pressing_lines(c) + forecast_lines(c, holds) + electrodes(p) + sensor_lines(p) +
-         programme_table(p.drive) + contacts_table(c, p) + materials_used(stack, p) + switches(c, p) +
-         doubt_lines(c, p, holds);
+         programme_table(p.drive) + pressure_lines(c) + contacts_table(c, p) + materials_used(stack, p) +
+         switches(c, p) + doubt_lines(c, p, holds);
 }
 
 }  // namespace joulepress::tools
