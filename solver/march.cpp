@@ -29,16 +29,19 @@ class March {
         workspace_(problem),
         state_(initial_state(problem, workspace_)) {}
 
-  RunResult run() {
+  RunResult run(const Checkpoint* from) {
     result_.frame = history_frame(problem_);
-    enter_segment();
-    const Frame start = frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0);
-    record(start);
-    hand_out(start);
+    if (from)
+      go_on_from(*from);
+    else
+      begin();
     while (state_.time < end_time(problem_.drive) - 1e-9) {
+      const int steps = state_.counts.steps;
       if (!advance()) break;
       if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
+      if (state_.counts.steps > steps && state_.counts.steps % observers_.checkpoint_every == 0) keep();
       if (!report_progress()) {
+        keep();
         result_.status = RunStatus::interrupted;
         result_.reason = "stopped from outside";
         break;
@@ -54,6 +57,29 @@ class March {
   }
 
  private:
+  void begin() {
+    enter_segment();
+    const Frame start = frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0);
+    record(start);
+    hand_out(start);
+  }
+
+  void go_on_from(const Checkpoint& from) {
+    state_ = from.state;
+    result_.rows = from.rows;
+    result_.limited = from.limited;
+    open_ = from.open;
+    fields_until_ = from.fields_until;
+    attempts_ = from.attempts;
+    stalled_ = from.stalled;
+  }
+
+  void keep() const {
+    if (observers_.checkpoint)
+      observers_.checkpoint(
+          {state_, result_.rows, result_.limited, open_, fields_until_, attempts_, stalled_});
+  }
+
   bool tracking_drive() const { return problem_.drive.kind == DriveKind::tracking; }
   const Segment& segment() const { return *segment_at(problem_.drive, state_.time); }
 
@@ -411,8 +437,8 @@ HistoryFrame history_frame(const Problem& problem) {
   return frame;
 }
 
-RunResult run(const Problem& problem, const Observers& observers) {
-  return March(problem, observers).run();
+RunResult run(const Problem& problem, const Observers& observers, const Checkpoint* from) {
+  return March(problem, observers).run(from);
 }
 
 }  // namespace joulepress::solver

@@ -47,6 +47,7 @@ int command(int argc, char** argv) {
   run->add_option("--out", folder, "folder for the results, made when missing")->required();
   run->add_flag("--quiet", options.quiet, "no progress");
   run->add_flag("--replace", options.replace, "overwrite what the folder holds");
+  run->add_flag("--resume", options.resume, "go on from the last checkpoint in the folder");
   run->add_option("--revolve", options.sectors, "fields as solids of N sectors, for pictures in space")
       ->check(CLI::Range(3, 360));
 

@@ -11,6 +11,7 @@
 #include "tools/screen/pressing_table.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/screen/report.hpp"
+#include "tools/store/checkpoint_h5.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/history_csv.hpp"
 #include "tools/store/results_h5.hpp"
@@ -41,7 +42,7 @@ Found look_into(const std::filesystem::path& folder, const std::string& hash) {
 /// Makes the folder, or takes from it what an earlier run left, the summary first: a run that is killed then
 /// leaves no file that speaks of another one.  Writing the case before the march shows that the folder can be
 /// written to.
-void prepare(const std::filesystem::path& folder, const std::string& resolved) {
+void prepare(const std::filesystem::path& folder, const std::string& resolved, bool keep_checkpoints) {
   std::error_code problem;
   std::filesystem::create_directories(folder, problem);
   if (problem)
@@ -49,8 +50,104 @@ void prepare(const std::filesystem::path& folder, const std::string& resolved) {
   for (const char* name :
        {"summary.json", "history.csv", "results.h5", "results.h5.part", "results.h5.part.new", "timing.json"})
     remove_file(folder / name);
+  if (!keep_checkpoints) remove_checkpoints(folder);
   remove_field_series(folder);
   write_whole(folder / "resolved_case.yaml", resolved);
+}
+
+/// The checkpoint to go on from; says why one is not used.
+std::optional<StoredCheckpoint> checkpoint_in(const std::filesystem::path& folder,
+                                              const CheckpointOwner& owner, const solver::Problem& problem) {
+  FoundCheckpoint found = find_checkpoint(folder, owner, problem);
+  for (const std::string& why : found.refused) fmt::print("{}\n", why);
+  if (found.checkpoint)
+    fmt::print("Goes on from {:.1f} s, after {} steps.\n", found.checkpoint->march.state.time,
+               found.checkpoint->march.state.counts.steps);
+  else
+    fmt::print("There is no checkpoint to go on from; the run begins anew.\n");
+  return std::move(found.checkpoint);
+}
+
+/// What the march hands out, on its way into files; keeps the time that writing takes apart.
+class Outputs {
+ public:
+  Outputs(const RunOptions& options, CheckpointOwner owner, const std::string& resolved,
+          const solver::Problem& problem, const std::optional<StoredCheckpoint>& begun)
+      : folder_(options.folder),
+        owner_(std::move(owner)),
+        line_(options.quiet),
+        results_(
+            options.folder, {owner_.version, owner_.case_sha256, resolved}, problem,
+            begun ? Results{.rows = begun->march.rows, .fields = begun->fields, .ledger = {}} : Results{}),
+        series_(options.folder, problem, options.sectors) {
+    if (!begun) return;
+    fields_ = begun->fields;
+    for (const solver::CellFields& fields : fields_) series_.add(fields);
+  }
+
+  solver::Observers observers() {
+    solver::Observers observers;
+    observers.progress = [this](const solver::Progress& progress) {
+      line_.show(progress);
+      return stop_asked == 0;
+    };
+    observers.row = [this](const solver::HistoryRow& row) { timed([&] { results_.add(row); }); };
+    observers.fields = [this](const solver::CellFields& fields) {
+      timed([&] {
+        fields_.push_back(fields);
+        results_.add(fields);
+        series_.add(fields);
+      });
+    };
+    observers.checkpoint = [this](const solver::Checkpoint& checkpoint) {
+      timed([&] { write_checkpoint(folder_, owner_, {checkpoint, fields_}); });
+    };
+    return observers;
+  }
+
+  /// The run has ended.  Checkpoints stay where it can go on.
+  void finish(const solver::RunResult& result) {
+    line_.finish();
+    results_.finish(result);
+    series_.finish();
+    if (result.status != solver::RunStatus::interrupted) remove_checkpoints(folder_);
+  }
+
+  double cpu() const { return cpu_; }
+
+ private:
+  template <class F>
+  void timed(F&& write) {
+    const double before = cpu_seconds();
+    write();
+    cpu_ += cpu_seconds() - before;
+  }
+  std::filesystem::path folder_;
+  CheckpointOwner owner_;
+  ProgressLine line_;
+  ResultsFile results_;
+  FieldSeries series_;
+  std::vector<solver::CellFields> fields_;  ///< handed out so far, for the checkpoints
+  double cpu_ = 0;                          ///< s
+};
+
+/// The holds as they were, in the form of a forecast: the same doubts are asked of both.
+std::vector<cases::HoldForecast> holds_met(const solver::Summary& summary) {
+  std::vector<cases::HoldForecast> holds;
+  for (const solver::HoldSummary& hold : summary.holds) {
+    cases::HoldForecast met;
+    met.name = hold.name;
+    met.current_A = hold.current_A;
+    met.voltage_V = hold.voltage_V;
+    met.power_W = hold.power_W;
+    met.set_K = hold.sensor_K;
+    if (hold.powder) {
+      met.powder_K = hold.powder->mean_K;
+      met.powder_max_K = hold.powder->max_K;
+    }
+    holds.push_back(std::move(met));
+  }
+  return holds;
 }
 
 void write_results(const std::filesystem::path& folder, const SummaryHead& head,
@@ -87,40 +184,21 @@ int run_case(const RunOptions& options) {
         options.folder.string());
     return bad_input;
   }
-  prepare(options.folder, resolved);
+  const CheckpointOwner owner{JOULEPRESS_VERSION, hash};
+  std::optional<StoredCheckpoint> begun;
+  if (options.resume) begun = checkpoint_in(options.folder, owner, problem);
+  prepare(options.folder, resolved, begun.has_value());
 
   std::signal(SIGINT, ask_to_stop);
   std::signal(SIGTERM, ask_to_stop);
-  ProgressLine line(options.quiet);
-  ResultsFile results(options.folder, {JOULEPRESS_VERSION, hash, resolved}, problem);
-  FieldSeries series(options.folder, problem, options.sectors);
-  double writing_cpu = 0.0;
-  const auto write = [&](auto&& output) {
-    const double before = cpu_seconds();
-    output();
-    writing_cpu += cpu_seconds() - before;
-  };
-  solver::Observers observers;
-  observers.progress = [&](const solver::Progress& progress) {
-    line.show(progress);
-    return stop_asked == 0;
-  };
-  observers.row = [&](const solver::HistoryRow& row) { write([&] { results.add(row); }); };
-  observers.fields = [&](const solver::CellFields& fields) {
-    write([&] {
-      results.add(fields);
-      series.add(fields);
-    });
-  };
+  Outputs outputs(options, owner, resolved, problem, begun);
   const double cpu_before = cpu_seconds();
-  const solver::RunResult result = solver::run(problem, observers);
-  const double march_cpu = cpu_seconds() - cpu_before - writing_cpu;
-  line.finish();
-  results.finish(result);
-  series.finish();
+  const solver::RunResult result = solver::run(problem, outputs.observers(), begun ? &begun->march : nullptr);
+  const double march_cpu = cpu_seconds() - cpu_before - outputs.cpu();
+  outputs.finish(result);
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  std::vector<std::string> warnings = doubts(c, problem, cases::forecast(c));
+  std::vector<std::string> warnings = doubts(c, problem, holds_met(summary));
   warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
   SummaryHead head{
       JOULEPRESS_VERSION, c.title, hash, problem.mesh.n_cells(), warnings, solver::not_modelled(problem), {}};

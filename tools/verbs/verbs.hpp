@@ -12,7 +12,8 @@ enum ExitCode { done = 0, bad_input = 2, unsolved = 3, io_failed = 4, interrupte
 struct RunOptions {
   std::filesystem::path case_file, folder;
   bool quiet = false, replace = false;
-  int sectors = 0;  ///< fields as solids of so many sectors; 0: as the half plane r, z
+  bool resume = false;  ///< go on from the last checkpoint in the folder
+  int sectors = 0;      ///< fields as solids of so many sectors; 0: as the half plane r, z
 };
 
 struct NewOptions {

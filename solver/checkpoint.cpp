@@ -1,0 +1,246 @@
+#include "solver/checkpoint.hpp"
+
+#include <array>
+#include <cmath>
+#include <memory>
+#include <stdexcept>
+#include <type_traits>
+
+namespace joulepress::solver {
+namespace {
+
+// One function names the members of each struct; writing and reading both walk it.
+
+template <class Walker>
+void walk(Walker& w, Powers& p) {
+  w(p.electric, p.joule, p.source, p.radiation, p.film, p.fixed, p.source_magnitude);
+}
+
+template <class Walker>
+void walk(Walker& w, EdgeTemperatures& e) {
+  w(e.pair_a, e.pair_b, e.outer);
+}
+
+template <class Walker>
+void walk(Walker& w, HeatFaces& f) {
+  w(f.inner, f.pair_aa, f.pair_bb, f.pair_ab, f.outer);
+}
+
+template <class Walker>
+void walk(Walker& w, HeatMatrix& m) {
+  w(m.gamma_dt, m.capacity, m.faces);
+}
+
+template <class Walker>
+void walk(Walker& w, MatrixValues& m) {
+  w(m.diagonal, m.coupling);
+}
+
+template <class Walker>
+void walk(Walker& w, Ledger& l) {
+  w(l.electric, l.joule, l.source, l.radiation, l.film, l.fixed, l.stored, l.largest_current,
+    l.worst_charge_residual, l.delivered);
+}
+
+template <class Walker>
+void walk(Walker& w, Counts& c) {
+  w(c.steps, c.rejected, c.stages, c.sweeps, c.heat_factorisations, c.electric_factorisations,
+    c.triangular_solves);
+}
+
+template <class Walker>
+void walk(Walker& w, SensorValue& s) {
+  w(s.material_K, s.reading_K, s.stem_bound_K);
+}
+
+template <class Walker>
+void walk(Walker& w, PowderValue& p) {
+  w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K);
+}
+
+template <class Walker>
+void walk(Walker& w, HistoryRow& r) {
+  w(r.time_s, r.mode, r.limit, r.target, r.current_A, r.voltage_V, r.power_W, r.sensors, r.powder, r.powders,
+    r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W,
+    r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W);
+}
+
+template <class Walker>
+void walk(Walker& w, LimitedInterval& i) {
+  w(i.start_s, i.end_s, i.mode, i.limit);
+}
+
+template <class Walker>
+void walk(Walker& w, std::array<double, 2>& vector) {
+  w(vector[0], vector[1]);
+}
+
+template <class Walker>
+void walk(Walker& w, CellFields& f) {
+  w(f.time, f.temperature, f.electric_potential, f.current_density, f.joule_heat, f.heat_flux,
+    f.relative_density);
+}
+
+template <class Walker>
+void walk(Walker& w, State& s) {
+  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.edges, s.mode, s.limit,
+    s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.refresh_heat, s.ledger, s.counts,
+    s.lowest, s.highest);
+}
+
+template <class Walker>
+void walk(Walker& w, Checkpoint& c) {
+  w(c.state, c.rows, c.limited, c.open, c.fields_until, c.attempts, c.stalled);
+}
+
+class Writer {
+ public:
+  template <class... Members>
+  void operator()(Members&... members) {
+    (one(members), ...);
+  }
+  std::vector<double> numbers;
+
+ private:
+  template <class T>
+  void one(T& value) {
+    if constexpr (std::is_arithmetic_v<T> || std::is_enum_v<T>)
+      numbers.push_back(static_cast<double>(value));
+    else
+      walk(*this, value);
+  }
+  template <class T>
+  void one(std::vector<T>& list) {
+    numbers.push_back(static_cast<double>(list.size()));
+    for (T& value : list) one(value);
+  }
+  template <class T>
+  void one(std::optional<T>& value) {
+    numbers.push_back(value ? 1.0 : 0.0);
+    if (value) one(*value);
+  }
+  template <class T>
+  void one(std::shared_ptr<const T>& value) {
+    numbers.push_back(value ? 1.0 : 0.0);
+    if (!value) return;
+    T copy = *value;
+    one(copy);
+  }
+};
+
+class Reader {
+ public:
+  explicit Reader(std::span<const double> numbers) : left_(numbers) {}
+  template <class... Members>
+  void operator()(Members&... members) {
+    (one(members), ...);
+  }
+  bool empty() const { return left_.empty(); }
+
+ private:
+  double next() {
+    if (left_.empty()) throw std::invalid_argument("the checkpoint ends early");
+    const double value = left_.front();
+    left_ = left_.subspan(1);
+    return value;
+  }
+  /// A whole number that cannot ask for more than there is.
+  std::size_t length() {
+    const double value = next();
+    if (!(value >= 0.0 && value <= static_cast<double>(left_.size()) + 1.0 && value == std::floor(value)))
+      throw std::invalid_argument("the checkpoint has a list of impossible length");
+    return static_cast<std::size_t>(value);
+  }
+  int whole() {
+    const double value = next();
+    if (!(std::abs(value) < 2e9))
+      throw std::invalid_argument("the checkpoint has an impossible whole number");
+    return static_cast<int>(value);
+  }
+  template <class T>
+  void one(T& value) {
+    if constexpr (std::is_same_v<T, double>)
+      value = next();
+    else if constexpr (std::is_arithmetic_v<T> || std::is_enum_v<T>)
+      value = static_cast<T>(whole());
+    else
+      walk(*this, value);
+  }
+  template <class T>
+  void one(std::vector<T>& list) {
+    list.resize(length());
+    for (T& value : list) one(value);
+  }
+  template <class T>
+  void one(std::optional<T>& value) {
+    value.reset();
+    if (next() != 0.0) one(value.emplace());
+  }
+  template <class T>
+  void one(std::shared_ptr<const T>& value) {
+    value.reset();
+    if (next() == 0.0) return;
+    auto made = std::make_shared<T>();
+    one(*made);
+    value = std::move(made);
+  }
+  std::span<const double> left_;
+};
+
+}  // namespace
+
+std::vector<double> flatten(const Checkpoint& checkpoint) {
+  Checkpoint copy = checkpoint;  // walked as changeable by both ways
+  Writer writer;
+  writer(copy);
+  return std::move(writer.numbers);
+}
+
+Checkpoint unflatten(std::span<const double> numbers) {
+  Checkpoint checkpoint;
+  Reader reader(numbers);
+  reader(checkpoint);
+  if (!reader.empty()) throw std::invalid_argument("the checkpoint holds more than a checkpoint");
+  return checkpoint;
+}
+
+std::vector<double> flatten_fields(const std::vector<CellFields>& fields) {
+  std::vector<CellFields> copy = fields;
+  Writer writer;
+  writer(copy);
+  return std::move(writer.numbers);
+}
+
+std::vector<CellFields> unflatten_fields(std::span<const double> numbers) {
+  std::vector<CellFields> fields;
+  Reader reader(numbers);
+  reader(fields);
+  if (!reader.empty()) throw std::invalid_argument("the checkpoint holds more than cell fields");
+  return fields;
+}
+
+bool fits(const Checkpoint& checkpoint, const Problem& problem) {
+  const State& s = checkpoint.state;
+  const std::size_t cells = problem.mesh.volume.size(), pairs = problem.interfaces.pair_faces.size(),
+                    outer = problem.interfaces.outer_faces.size();
+  const auto is = [](const auto& list, std::size_t size) { return list.size() == size; };
+  const auto is_or_empty = [](const auto& list, std::size_t size) {
+    return list.empty() || list.size() == size;
+  };
+  bool good = is(s.enthalpy, cells) && is(s.temperature, cells) && is_or_empty(s.slope, cells) &&
+              is_or_empty(s.potential, cells) && is(s.lowest, cells) && is(s.highest, cells) &&
+              is_or_empty(s.edges.pair_a, pairs) && is_or_empty(s.edges.pair_b, pairs) &&
+              is_or_empty(s.edges.outer, outer);
+  if (s.heat_matrix)
+    good = good && is(s.heat_matrix->capacity, cells) &&
+           is(s.heat_matrix->faces.inner, problem.mesh.inner_faces.size()) &&
+           is(s.heat_matrix->faces.pair_ab, pairs) && is(s.heat_matrix->faces.outer, outer);
+  if (s.electric_matrix)
+    good = good && is(s.electric_matrix->diagonal, cells) &&
+           is(s.electric_matrix->coupling, problem.mesh.inner_faces.size() + pairs);
+  for (const HistoryRow& row : checkpoint.rows)
+    good = good && is(row.sensors, problem.sensors.size()) && is(row.joule_by_part_W, problem.parts.size());
+  return good;
+}
+
+}  // namespace joulepress::solver

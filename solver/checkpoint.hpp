@@ -1,0 +1,37 @@
+// All that a run carries from one step to the next.  Written down and read back it goes on to the same bits;
+// what is missing here shows in tests/tools/test_resume.cpp.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "solver/fields.hpp"
+#include "solver/state.hpp"
+
+namespace joulepress::solver {
+
+struct Checkpoint {
+  State state;
+  std::vector<HistoryRow> rows;
+  std::vector<LimitedInterval> limited;
+  std::optional<LimitedInterval> open;  ///< a limited interval that goes on
+  double fields_until = 0;              ///< s, up to where cell fields were handed out
+  int attempts = 0, stalled = 0;        ///< of the march (solver/march.cpp)
+};
+
+/// A checkpoint as one row of numbers, in the order of the members above: doubles as they are, whole numbers
+/// and switches exactly, a list as its length and its values.
+std::vector<double> flatten(const Checkpoint& checkpoint);
+
+/// The way back.  Throws std::invalid_argument when the numbers do not add up to a checkpoint.
+Checkpoint unflatten(std::span<const double> numbers);
+
+/// The same for cell fields handed out so far.
+std::vector<double> flatten_fields(const std::vector<CellFields>& fields);
+std::vector<CellFields> unflatten_fields(std::span<const double> numbers);
+
+/// Whether the checkpoint has the cells, faces, parts and sensors of the problem.
+bool fits(const Checkpoint& checkpoint, const Problem& problem);
+
+}  // namespace joulepress::solver
