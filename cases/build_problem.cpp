@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "cases/contacts.hpp"
+#include "cases/process_faults.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
@@ -190,6 +191,27 @@ solver::Drive drive_of(const Case& c) {
 
 namespace {
 
+solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule) {
+  solver::Problem p;
+  p.mesh = mesh::build_mesh(stack.layout, rule);
+  p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
+  p.materials = c.materials;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k));
+  return p;
+}
+
+void finish(const Case& c, const Stack& stack, solver::Problem& p) {
+  p.chamber_temperature = c.chamber_temperature;
+  p.initial_temperature = c.initial_temperature;
+  p.history_every = c.history_every;
+  p.fields_every = c.fields_every.value_or(0.0);
+  p.numerics.strict = c.strict;
+  set_contacts(c, stack, p);
+  set_sides(c, stack, p);
+  set_powders(stack, p);
+  p.drive = drive_of(c);
+}
+
 /// For excerpts in messages about a case that was read earlier.
 void remember_files(const Case& c, ErrorList& errors) {
   if (!c.text.empty()) errors.remember(c.file, c.text);
@@ -206,30 +228,29 @@ mesh::GridRule default_grid(const Case& c) {
 
 std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   if (!errors.empty() && !stack_is_known(c)) return std::nullopt;
+  if (!c.column.empty()) report_limits(c, errors);
   const std::size_t before = errors.size();
   const Stack stack = stack_of(c);
-  report_impossible_layout(c, stack, errors);
+  const bool collides = report_pressing(c, errors);
+  report_impossible_layout(c, stack, collides, errors);
   if (errors.size() == before) report_cells(c, stack, default_grid(c), errors);
   if (errors.size() > before) return std::nullopt;
 
-  solver::Problem p;
-  p.mesh = mesh::build_mesh(stack.layout, default_grid(c));
-  p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
-  p.materials = c.materials;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k));
+  solver::Problem p = with_mesh(c, stack, default_grid(c));
   set_sensors(c, stack, p, errors);
   report_impossible_contacts(c, stack, p, errors);
   if (!errors.empty()) return std::nullopt;
+  finish(c, stack, p);
+  return p;
+}
 
-  p.chamber_temperature = c.chamber_temperature;
-  p.initial_temperature = c.initial_temperature;
-  p.history_every = c.history_every;
-  p.fields_every = c.fields_every.value_or(0.0);
-  p.numerics.strict = c.strict;
-  set_contacts(c, stack, p);
-  set_sides(c, stack, p);
-  set_powders(stack, p);
-  p.drive = drive_of(c);
+solver::Problem build_problem(const Case& c, const mesh::GridRule& rule) {
+  ErrorList errors;
+  const Stack stack = stack_of(c);
+  solver::Problem p = with_mesh(c, stack, rule);
+  set_sensors(c, stack, p, errors);
+  errors.throw_if_any();
+  finish(c, stack, p);
   return p;
 }
 

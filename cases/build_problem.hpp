@@ -33,6 +33,9 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors);
 /// The same for a case that was read without mistakes; throws InputErrors.
 solver::Problem build_problem(const Case& c);
 
+/// The problem of a case without faults, on another grid.
+solver::Problem build_problem(const Case& c, const mesh::GridRule& rule);
+
 /// One sentence for each narrow gap left beside a punch or another tool of the column, by wear or by drawing.
 std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& problem);
 

@@ -10,8 +10,7 @@
 namespace joulepress::cases {
 namespace {
 
-constexpr const char* preload = "16 MPa";  // common practice, no source
-constexpr double zero_celsius = 273.15;
+constexpr const char* preload = "16 MPa";              // common practice, no source
 constexpr double couples_end = 1100.0 + zero_celsius;  // K, sheathed types K and N, from memory
 constexpr double offset_seen = 350.0;                  // K, of the shipped alumina-20mm, rounded
 

@@ -20,7 +20,6 @@ constexpr double rest_before_cavity = 3.5e-3;  // m, 3 to 4 after rounding, as i
 constexpr double wall_least = 4e-3;            // m, room for that and a bore
 constexpr std::array sheaths{1.5e-3, 1.0e-3, 0.5e-3};
 constexpr double usual_full_pressure = 50e6;  // Pa
-constexpr double zero_celsius = 273.15;
 
 double si(const std::string& text, Kind kind) {
   return parse_quantity(text, kind).value;

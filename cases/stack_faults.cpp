@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 
 #include "cases/build_problem.hpp"
 
@@ -70,8 +71,18 @@ bool report_bores_of_rods(const Case& c, ErrorList& errors) {
   return any;
 }
 
-void report_faults(const Case& c, const Stack& stack, ErrorList& errors) {
+/// Whether one of the two stands in the column and the other around it.
+bool column_against_sleeve(const Stack& stack, const mesh::LayoutFault& fault) {
+  const auto around = [&stack](int block) {
+    return stack.parts[block].role == Role::sleeve || stack.parts[block].role == Role::lining;
+  };
+  return fault.other && around(fault.block) != around(*fault.other);
+}
+
+void report_faults(const Case& c, const Stack& stack, bool collides, ErrorList& errors) {
   for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
+    if (collides && fault.kind == mesh::LayoutFault::Kind::overlap && column_against_sleeve(stack, fault))
+      continue;
     const mesh::Block& block = stack.layout[fault.block];
     const Place& place = place_of(c, stack.parts[fault.block]);
     const double mm = 1e3 * fault.size;
@@ -127,6 +138,29 @@ void report_bare_powder(const Case& c, const Stack& stack, const solver::Problem
   }
 }
 
+/// Powder over the open bore of a punch.  Openings narrower than a wide gap are wear and warned of elsewhere.
+void report_open_bores(const Case& c, const Stack& stack, ErrorList& errors) {
+  constexpr double opening_max = 0.5e-3;  // m
+  const auto block_of = [&stack](std::size_t column_part) -> const mesh::Block& {
+    for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+      const bool in_column = stack.parts[k].role == Role::column || stack.parts[k].role == Role::powder;
+      if (in_column && stack.parts[k].source == static_cast<int>(column_part)) return stack.layout[k];
+    }
+    throw std::logic_error("no such part in the stack");
+  };
+  for (std::size_t k = 1; k < c.column.size(); ++k) {
+    if (c.column[k - 1].powder == c.column[k].powder) continue;
+    const std::size_t powder = c.column[k].powder ? k : k - 1, tool = c.column[k].powder ? k - 1 : k;
+    const double bore = block_of(tool).r_inner;
+    if (bore - block_of(powder).r_inner < opening_max) continue;
+    errors.add(
+        c.column[tool].written.at("bore"), c.column[tool].written.path_of("bore"),
+        fmt::format("Nothing holds \"{}\" over the bore of {:.2f} mm of \"{}\".", c.column[powder].name,
+                    2e3 * bore, c.column[tool].name),
+        "Leave the bore out, end it in a plate of its own below the powder, or fill it with a core rod.");
+  }
+}
+
 /// Parts reached from the first column part through touching conductors.
 void report_current_path(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
   if (c.column.empty()) return;
@@ -151,14 +185,14 @@ void report_current_path(const Case& c, const Stack& stack, const solver::Proble
 
 }  // namespace
 
-void report_impossible_layout(const Case& c, const Stack& stack, ErrorList& errors) {
+void report_impossible_layout(const Case& c, const Stack& stack, bool collides, ErrorList& errors) {
   if (stack.layout.empty()) {
     errors.add(Place{c.file, 0, 0}, "column", "The column is empty.", "List its parts from bottom to top.");
     return;
   }
   if (report_bores_of_rods(c, errors)) return;
   report_giants(c, stack, errors);
-  report_faults(c, stack, errors);
+  report_faults(c, stack, collides, errors);
   report_proud_sleeves(c, stack, errors);
 }
 
@@ -178,6 +212,7 @@ void report_impossible_contacts(const Case& c, const Stack& stack, const solver:
                                 ErrorList& errors) {
   report_gaps(c, stack, p, errors);
   report_bare_powder(c, stack, p, errors);
+  report_open_bores(c, stack, errors);
   report_current_path(c, stack, p, errors);
 }
 

@@ -46,7 +46,8 @@ struct Material {
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
-  bool insulator = false;                        ///< carries no current worth the name beside graphite
+  bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
+  bool insulator = false;  ///< carries no current worth the name beside graphite
 };
 
 }  // namespace joulepress::materials

@@ -41,6 +41,8 @@ void add_material_keys(KeyTable& table) {
           text("note", "What a user should know.").otherwise("none"),
           on_off("insulator", "Whether it carries no current worth the name beside graphite.")
               .standard("off"),
+          on_off("carbon", "Whether it is a carbon, with which a powder may form a eutectic.")
+              .standard("off"),
           amount("melting", Kind::temperature, "Where the first liquid appears in the material by itself.")
               .otherwise("not known")
               .most("5000 K")

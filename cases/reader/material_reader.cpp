@@ -214,6 +214,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
   m.file = document.place.file;
   if (map.find("note")) m.note = map.text("note");
   if (map.find("insulator")) m.insulator = map.on("insulator");
+  if (map.find("carbon")) m.carbon = map.on("carbon");
   if (map.find("melting")) m.melting_K = map.amount("melting");
   if (map.find("eutectic with carbon")) m.carbon_eutectic_K = map.amount("eutectic with carbon");
   if (const SourceNode* node = map.find("density")) m.density = read_property(*node, Kind::density, errors);

@@ -269,7 +269,7 @@ std::string MapReader::text(std::string_view name) {
   const Key& key = key_of(name);
   const SourceNode* found = find(name);
   if (!found) return std::string(key.standard);
-  const std::string value = text_of(*found, errors_);
+  std::string value = text_of(*found, errors_);
   const auto words = choices_of(key);
   if (!words.empty() && found->type == SourceNode::Type::scalar &&
       std::find(words.begin(), words.end(), value) == words.end())

@@ -41,4 +41,13 @@ std::optional<double> unit_factor(const std::string& unit, Kind kind);
 std::string kind_name(Kind kind);
 std::string units_of(Kind kind);  ///< "mm, cm, m" for messages
 
+/// The way out, for messages and screens.
+inline constexpr double zero_celsius = 273.15;  ///< K
+inline double in_mm(double metres) {
+  return 1e3 * metres;
+}
+inline double in_celsius(double kelvin) {
+  return kelvin - zero_celsius;
+}
+
 }  // namespace joulepress::cases

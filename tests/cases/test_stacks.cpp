@@ -215,7 +215,7 @@ TEST_CASE("a thicker foil takes the wear up: nothing else changes") {
   lining(c, "die").thickness = 0.3e-3;  // half of it
   CHECK(message(c).find("The current finds no way") != std::string::npos);
   lining(c, "die").thickness = 0.5e-3;  // too much
-  CHECK(message(c).find("overlap by 0.100 mm") != std::string::npos);
+  CHECK(message(c).find("narrow to 19.80 mm") != std::string::npos);
 }
 
 TEST_CASE("a worn punch is thinner; the powder and the die stay") {

@@ -96,12 +96,11 @@ std::vector<ShownProperty> shown_properties(const Material& m) {
                                   {"heat capacity", "J/kgK", 1.0, &m.heat_capacity}};
   const auto directional = [&list](const std::string& name, const char* unit, double factor,
                                    const materials::DirectionalProperty& p) {
-    list.push_back({name + (p.across ? " along the layers" : ""), unit, factor, &p.along});
-    if (p.across) list.push_back({name + " across the layers", unit, factor, &*p.across});
+    list.push_back({name + (p.across ? " along layers" : ""), unit, factor, &p.along});
+    if (p.across) list.push_back({name + " across layers", unit, factor, &*p.across});
   };
   directional("heat conductivity", "W/mK", 1.0, m.conductivity);
-  directional("electrical resistivity", m.insulator ? "ohm m" : "uohm m", m.insulator ? 1.0 : 1e-6,
-              m.resistivity);
+  directional("resistivity", m.insulator ? "ohm m" : "uohm m", m.insulator ? 1.0 : 1e-6, m.resistivity);
   if (m.emissivity) list.push_back({"emissivity", "", 1.0, &*m.emissivity});
   if (m.compressive_strength) list.push_back({"compressive strength", "MPa", 1e6, &*m.compressive_strength});
   if (m.flexural_strength) list.push_back({"flexural strength", "MPa", 1e6, &*m.flexural_strength});
@@ -120,19 +119,22 @@ std::string uncertainty_text(const materials::Uncertainty& u) {
   return {};
 }
 
-std::string materials_table(const std::vector<Material>& materials) {
-  std::string text = fmt::format("{:<28} {:<10} {:>13} {:>10}   {}\n", "material", "carries", "range [degC]",
+std::string material_lines(const std::vector<Material>& materials) {
+  std::string text = fmt::format("{:<26} {:<9} {:>12} {:>9}  {}\n", "material", "carries", "range [degC]",
                                  "melts", "least sure");
   for (const Material& m : materials) {
     const auto [low, high] = common_range(m);
     const ShownProperty worst = least_sure(shown_properties(m));
-    text +=
-        fmt::format("{:<28} {:<10} {:>13} {:>10}   {}, {}\n", m.name, m.insulator ? "heat only" : "current",
-                    fmt::format("{:.0f} to {:.0f}", celsius(low), celsius(high)),
-                    m.melting_K ? fmt::format("{:.0f} degC", celsius(*m.melting_K)) : "-", worst.name,
-                    short_uncertainty(worst.property->uncertainty));
+    text += fmt::format("{:<26} {:<9} {:>12} {:>9}  {}, {}\n", m.name, m.insulator ? "heat only" : "current",
+                        fmt::format("{:.0f} to {:.0f}", celsius(low), celsius(high)),
+                        m.melting_K ? fmt::format("{:.0f} degC", celsius(*m.melting_K)) : "-", worst.name,
+                        short_uncertainty(worst.property->uncertainty));
   }
-  return text +
+  return text;
+}
+
+std::string materials_table(const std::vector<Material>& materials) {
+  return material_lines(materials) +
          "\nThat a material is listed does not mean that it suits your job. One in full:\n"
          "joulepress materials NAME, and with --out FILE.svg as plots.\n";
 }

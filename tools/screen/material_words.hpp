@@ -21,7 +21,10 @@ std::vector<ShownProperty> shown_properties(const materials::Material& material)
 /// "15 %, one standard deviation" or "a factor of 2 either way"; empty when none is stated.
 std::string uncertainty_text(const materials::Uncertainty& uncertainty);
 
-/// A line for each material.
+/// Heading and a line for each material: range, melting, what is least sure.
+std::string material_lines(const std::vector<materials::Material>& materials);
+
+/// The same with advice what to ask next.
 std::string materials_table(const std::vector<materials::Material>& materials);
 
 /// Everything about one material.

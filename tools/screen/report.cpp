@@ -6,16 +6,13 @@
 #include <cmath>
 #include <sstream>
 
+#include "cases/reader/units.hpp"
 #include "tools/store/summary_json.hpp"
 
 namespace joulepress::tools {
 namespace {
 
 constexpr std::size_t width = 98;
-
-double celsius(double kelvin) {
-  return kelvin - solver::zero_celsius;
-}
 
 std::string heading(const std::string& text) {
   return "\n" + text + "\n" + std::string(text.size(), '-') + "\n";
@@ -30,7 +27,7 @@ std::string line(const std::string& what, const std::string& value) {
 }
 
 std::string degrees(double kelvin) {
-  return fmt::format("{:>7.1f} degC", celsius(kelvin));
+  return fmt::format("{:>7.1f} degC", cases::in_celsius(kelvin));
 }
 
 std::string difference(double kelvin) {
@@ -47,7 +44,8 @@ std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
   std::string text =
       wrapped(
           fmt::format("The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).",
-                      std::abs(offset), side(offset), celsius(hold.powder->mean_K), celsius(hold.sensor_K)),
+                      std::abs(offset), side(offset), cases::in_celsius(hold.powder->mean_K),
+                      cases::in_celsius(hold.sensor_K)),
           width, 0) +
       "\n";
   if (tracked)
@@ -56,7 +54,8 @@ std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
                         "(first estimate, as if the offset stayed the same; it changes with temperature, so "
                         "run again "
                         "with this value).",
-                        celsius(hold.set_K), celsius(hold.set_K - offset), celsius(hold.set_K)),
+                        cases::in_celsius(hold.set_K), cases::in_celsius(hold.set_K - offset),
+                        cases::in_celsius(hold.set_K)),
                     width, 0) +
             "\n";
   return text;

@@ -7,15 +7,15 @@
 #include <tuple>
 
 #include "cases/build_problem.hpp"
+#include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
+#include "solver/march.hpp"
+#include "tools/screen/material_words.hpp"
+#include "tools/screen/pressing_table.hpp"
 #include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
 namespace {
-
-double mm(double metres) {
-  return 1e3 * metres;
-}
 
 /// The column bottom to top, then what stands around it or in it.
 std::string parts_table(const cases::Stack& stack, const solver::Problem& p) {
@@ -39,10 +39,11 @@ std::string parts_table(const cases::Stack& stack, const solver::Problem& p) {
   for (const mesh::Block* block : blocks) {
     const solver::Part& part = p.parts[block->part];
     const std::string bore =
-        block->r_inner > 0.0 ? fmt::format("{:.2f}", mm(2 * block->r_inner)) : std::string();
+        block->r_inner > 0.0 ? fmt::format("{:.2f}", cases::in_mm(2 * block->r_inner)) : std::string();
     text += fmt::format("{:<{}}  {:<{}} {:>7} {:>9.2f} {:>8.2f} {:>8.2f} {:>8.2f}\n", part.name, name,
-                        p.materials[part.material].name, material, bore, mm(2 * block->r_outer),
-                        mm(block->z_top - block->z_bottom), mm(block->z_bottom), mm(block->z_top));
+                        p.materials[part.material].name, material, bore, cases::in_mm(2 * block->r_outer),
+                        cases::in_mm(block->z_top - block->z_bottom), cases::in_mm(block->z_bottom),
+                        cases::in_mm(block->z_top));
   }
   return text;
 }
@@ -51,40 +52,72 @@ std::string heat_word(double conductance) {
   return std::isinf(conductance) ? "perfect" : fmt::format("{:.2f}", 1e-3 * conductance);
 }
 
-/// Touch, foil, and foil with both touches, as used in this run; a bare touch is its own total.
-std::string contact_line(const cases::ContactSeries& s) {
+/// Joints whose numbers are the same share a row: touch, foil, and foil with both touches, as used in this
+/// run; a bare touch is its own total.
+struct ContactRow {
+  std::string numbers;
+  std::vector<std::string> joints;
+};
+
+ContactRow contact_row(const cases::ContactSeries& s) {
   const bool foil = s.foil_heat > 0.0;
-  const std::string name = s.name.size() < 48 ? s.name : fmt::format("{}\n{:48}", s.name, "");  // two lines
   const double electric = foil ? 2.0 * s.electric_touch + s.foil_electric : s.electric_touch;
   const double heat = foil ? 1.0 / (2.0 / s.heat_touch + 1.0 / s.foil_heat) : s.heat_touch;
-  return fmt::format("{:<48}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", name, 1e9 * s.electric_touch,
-                     foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
-                     heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat));
+  const std::string kind =
+      fmt::format("{}, {}", s.lateral ? "lateral" : "axial", foil ? "with foil" : "bare touch");
+  return {fmt::format("{:<28}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", kind, 1e9 * s.electric_touch,
+                      foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
+                      heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat)),
+          {s.name}};
+}
+
+/// Joints side by side as far as they fit, each whole.
+std::string joint_lines(const std::vector<std::string>& joints) {
+  constexpr std::size_t indent = 4, width = 98;
+  std::string text, line;
+  for (const std::string& joint : joints) {
+    if (!line.empty() && indent + line.size() + 2 + joint.size() > width) {
+      text += std::string(indent, ' ') + line + "\n";
+      line.clear();
+    }
+    line += (line.empty() ? "" : "; ") + joint;
+  }
+  return text + std::string(indent, ' ') + line + "\n";
 }
 
 std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
-  const auto series = cases::contact_series(c, p);
-  if (series.empty()) return {};
-  std::string text = fmt::format("\n{:<48}{:>24}   {:>24}\n{:<48}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
+  std::vector<ContactRow> rows;
+  for (const cases::ContactSeries& s : cases::contact_series(c, p)) {
+    const ContactRow row = contact_row(s);
+    const auto same = std::find_if(rows.begin(), rows.end(),
+                                   [&row](const ContactRow& other) { return other.numbers == row.numbers; });
+    if (same == rows.end())
+      rows.push_back(row);
+    else
+      same->joints.push_back(s.name);
+  }
+  if (rows.empty()) return {};
+  std::string text = fmt::format("\n{:<28}{:>24}   {:>24}\n{:<28}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n",
                                  "contacts", "resistance [1e-9 ohm m2]", "heat [kW/m2K]", "", "touch", "foil",
                                  "total", "touch", "foil", "total");
-  for (const cases::ContactSeries& s : series) text += contact_line(s);
-  text += "total = touch + foil + touch, or the bare touch.  ";
-  text += fmt::format(
-      "Published at 20 MPa, as assumed here:\n"
-      "axial {:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} kW/m2K; axial touches "
-      "are\n"
-      "those of the programme's final pressure.\n",
-      1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial, 1e9 * c.contacts.electric_lateral,
-      1e-3 * c.contacts.heat_lateral);
-  return text;
+  for (const ContactRow& row : rows) text += row.numbers + joint_lines(row.joints);
+  return text +
+         wrapped(fmt::format("total = touch + foil + touch, or the bare touch. Published at 20 MPa, as "
+                             "assumed here: axial "
+                             "{:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} "
+                             "kW/m2K; axial touches "
+                             "are those of the programme's final pressure.",
+                             1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial,
+                             1e9 * c.contacts.electric_lateral, 1e-3 * c.contacts.heat_lateral),
+                 98, 0) +
+         "\n";
 }
 
 std::string limit_text(const solver::Drive& drive) {
   std::string text;
   const auto add = [&text](double value, double scale, const char* unit) {
     if (std::isinf(value)) return;
-    text += fmt::format("{}{:.4g} {}", text.empty() ? "" : ", ", scale * value, unit);
+    text += fmt::format("{}{:.6g} {}", text.empty() ? "" : ", ", scale * value, unit);
   };
   add(drive.current_limit, 1.0, "A");
   add(drive.voltage_limit, 1.0, "V");
@@ -138,38 +171,35 @@ std::string programme_table(const solver::Drive& drive) {
   return text;
 }
 
-std::string powder_lines(const cases::Case& c, const solver::Problem& p) {
-  std::string text;
-  for (const cases::ColumnPart& part : c.column) {
-    if (!part.powder) continue;
-    for (const mesh::Block& block : p.mesh.layout) {
-      if (block.name != part.name) continue;
-      const double height = block.z_top - block.z_bottom, end = p.parts[block.part].relative_density;
-      text += fmt::format("{}: {:.2f} mm high at the end density {:.3g}", part.name, mm(height), end);
-      if (part.relative_density)
-        text += fmt::format(", {:.2f} mm at {:.3g}", mm(height * end / *part.relative_density),
-                            *part.relative_density);
-      text += "\n";
-    }
-    if (c.programme.pressure.empty()) continue;
-    const double area = cases::cross_section(part);
-    const double force = area * c.programme.pressure.back().to;
-    text += fmt::format(
-        "force at {:.3g} MPa on {}: {:.2f} kN{}\n", 1e-6 * c.programme.pressure.back().to, part.name,
-        1e-3 * force, c.press.force_limit && force > *c.press.force_limit ? "   ABOVE THE PRESS LIMIT" : "");
-  }
-  return text;
-}
-
 std::string sensor_lines(const solver::Problem& p) {
   if (p.sensors.empty()) return {};
   std::string text = "\nsensors\n";
   for (std::size_t k = 0; k < p.sensors.size(); ++k) {
     const solver::Sensor& s = p.sensors[k];
     text += fmt::format("  {}: in {}, junction at r {:.2f} mm, z {:.2f} mm, inserted {:.1f} mm{}\n", s.name,
-                        p.parts[s.part].name, mm(s.r), mm(s.z), mm(s.depth),
+                        p.parts[s.part].name, cases::in_mm(s.r), cases::in_mm(s.z), cases::in_mm(s.depth),
                         p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
+  return text;
+}
+
+std::string materials_used(const cases::Stack& stack, const solver::Problem& p) {
+  std::vector<materials::Material> used;
+  for (const materials::Material& m : p.materials)
+    if (std::any_of(stack.parts.begin(), stack.parts.end(),
+                    [&m](const cases::StackPart& part) { return part.material == m.name; }))
+      used.push_back(m);
+  return "\n" + material_lines(used);
+}
+
+std::string switches(const cases::Case& c, const solver::Problem& p) {
+  const auto on = [](bool yes) { return yes ? "on" : "off"; };
+  std::string text =
+      fmt::format("\non or off   radiation {}, ranges of data strict {}", on(c.radiating), on(c.strict));
+  for (const cases::CaseSensor& sensor : c.sensors)
+    text += fmt::format(", stem error of {} {}", sensor.name, on(sensor.stem));
+  text += "\nnot modelled\n";
+  for (const std::string& sentence : solver::not_modelled(p)) text += "- " + wrapped(sentence, 98, 2) + "\n";
   return text;
 }
 
@@ -181,13 +211,15 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
     bottom = std::min(bottom, block.z_bottom);
     top = std::max(top, block.z_top);
   }
-  std::string text = fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) +
-                     parts_table(cases::stack_of(c), p);
+  const cases::Stack stack = cases::stack_of(c);
+  const std::vector<cases::HoldForecast> holds = cases::forecast(c);
+  std::string text =
+      fmt::format("Is this your stack?   {}\npress: {}\n\n", c.title, c.press.name) + parts_table(stack, p);
   if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
-  for (const std::string& warning : cases::gap_warnings(c, p)) text += wrapped(warning, 98, 0) + "\n";
-  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", mm(top - bottom), p.mesh.n_cells());
-  return text + powder_lines(c, p) + electrodes(p) + contacts_table(c, p) + sensor_lines(p) +
-         programme_table(p.drive);
+  text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", cases::in_mm(top - bottom), p.mesh.n_cells());
+  return text + pressing_lines(c) + forecast_lines(c, holds) + electrodes(p) + sensor_lines(p) +
+         programme_table(p.drive) + contacts_table(c, p) + materials_used(stack, p) + switches(c, p) +
+         doubt_lines(c, p, holds);
 }
 
 }  // namespace joulepress::tools

@@ -349,7 +349,7 @@ void Dialogue::show_written() const {
       " each twice.\nCompare them with your drawing; the file says where each number comes from.\n\n"
       "{0} is written and passes `check`.  Next:\n"
       "  joulepress check {0}     the stack as it was understood\n"
-      "  joulepress draw {0}\n"
+      "  joulepress draw {0} --out {1}.svg\n"
       "  joulepress run {0} --out {1}-results\n",
       file, (file_.parent_path() / file_.stem()).string());
 }

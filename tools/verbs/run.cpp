@@ -8,6 +8,7 @@
 #include "cases/reader/case_writer.hpp"
 #include "solver/march.hpp"
 #include "solver/summary.hpp"
+#include "tools/screen/pressing_table.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/screen/report.hpp"
 #include "tools/store/files.hpp"
@@ -119,7 +120,7 @@ int run_case(const RunOptions& options) {
   series.finish();
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  std::vector<std::string> warnings = cases::gap_warnings(c, problem);
+  std::vector<std::string> warnings = doubts(c, problem, cases::forecast(c));
   warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
   SummaryHead head{
       JOULEPRESS_VERSION, c.title, hash, problem.mesh.n_cells(), warnings, solver::not_modelled(problem), {}};

@@ -1,0 +1,141 @@
+#include "tools/screen/pressing_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cases/build_problem.hpp"
+#include "cases/reader/units.hpp"
+#include "tools/screen/report.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+using cases::PowderState;
+
+constexpr std::size_t width = 98;  // characters of a line
+
+/// One value at the three states of the powder; "-" where the start is not known.
+std::string three(const std::string& what, const std::optional<double>& start, double end, double dense) {
+  return fmt::format("{:<40}{:>12}{:>12.2f}{:>12.2f}\n", what,
+                     start ? fmt::format("{:.2f}", cases::in_mm(*start)) : "-", cases::in_mm(end),
+                     cases::in_mm(dense));
+}
+
+double height_of(const cases::Stack& stack, const std::string& name) {
+  for (const mesh::Block& block : stack.layout)
+    if (block.name == name) return block.z_top - block.z_bottom;
+  return 0.0;
+}
+
+std::string heights(const cases::Case& c) {
+  const bool known = cases::start_is_known(c);
+  const cases::Stack end = cases::stack_of(c), dense = cases::stack_of(c, PowderState::dense),
+                     start = known ? cases::stack_of(c, PowderState::preload) : end;
+  std::string text = fmt::format("\n{:<40}{:>12}{:>12}{:>12}\n", "cold, mm", "preload", "end", "fully dense");
+  for (const cases::ColumnPart& part : c.column) {
+    if (!part.powder) continue;
+    std::optional<double> first;
+    if (known) first = height_of(start, part.name);
+    const std::string density =
+        part.relative_density ? fmt::format(" ({:.3g} to {:.3g})", *part.relative_density, part.end_density)
+                              : fmt::format(" ({:.3g} at the end)", part.end_density);
+    text +=
+        three(part.name + " high" + density, first, height_of(end, part.name), height_of(dense, part.name));
+  }
+  const auto last = cases::entries_of(c, PowderState::end), full = cases::entries_of(c, PowderState::dense),
+             first = known ? cases::entries_of(c, PowderState::preload) : last;
+  for (std::size_t k = 0; k < last.size(); ++k) {
+    const std::string& punch = c.column[last[k].punch].name;
+    const auto at_start = [&](double value) { return known ? std::optional(value) : std::nullopt; };
+    text += three(punch + " free", at_start(first[k].free), last[k].free, full[k].free);
+    text += three(punch + " guided in " + c.sleeves[last[k].sleeve].name, at_start(first[k].guided),
+                  last[k].guided, full[k].guided);
+  }
+  return text;
+}
+
+std::string forces(const cases::Case& c) {
+  const auto highest = cases::highest_pressure(c);
+  if (!highest) return {};
+  const double force = cases::force_at(c, *highest);
+  std::string text = fmt::format(
+      "force {:.2f} kN at {:.3g} MPa on the powder{}; pressure in", 1e-3 * force, 1e-6 * *highest,
+      c.press.force_limit ? fmt::format(" (the press gives {:.3g} kN)", 1e-3 * *c.press.force_limit)
+                          : std::string());
+  const char* between = " ";
+  for (const cases::ColumnPart& part : c.column) {
+    if (part.powder) continue;
+    text += fmt::format("{}{} {:.3g} MPa", between, part.name, 1e-6 * force / cases::cross_section(part));
+    between = ", ";
+  }
+  return wrapped(text, width, 0) + "\n";
+}
+
+std::string hold_line(const cases::HoldForecast& hold) {
+  if (!hold.problem.empty())
+    return wrapped(fmt::format("{}: no steady state was found, {}", hold.name, hold.problem), width, 0) +
+           "\n";
+  std::string offset = "-";
+  if (hold.powder_K && hold.set_K > 0.0) offset = fmt::format("{:+.0f} K", *hold.powder_K - hold.set_K);
+  const std::string numbers =
+      fmt::format("{:<14}{:>7}{:>9.0f}{:>9.2f}{:>8.2f}{:>8}{:>9}", hold.name,
+                  hold.set_K > 0.0 ? fmt::format("{:.0f}", cases::in_celsius(hold.set_K)) : "-",
+                  hold.current_A, hold.voltage_V, 1e-3 * hold.power_W,
+                  hold.powder_K ? fmt::format("{:.0f}", cases::in_celsius(*hold.powder_K)) : "-", offset);
+  const std::string tool =
+      fmt::format("{:.0f} in {}", cases::in_celsius(hold.hottest_tool_K), hold.hottest_tool);
+  return numbers + (numbers.size() + tool.size() > width ? "\n" + std::string(67, ' ') : "   ") + tool + "\n";
+}
+
+}  // namespace
+
+std::string pressing_lines(const cases::Case& c) {
+  if (std::none_of(c.column.begin(), c.column.end(),
+                   [](const cases::ColumnPart& part) { return part.powder; }))
+    return {};
+  return heights(c) + forces(c);
+}
+
+std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {
+  if (holds.empty()) return {};
+  std::string text = fmt::format("\n{:<14}{:>7}{:>9}{:>9}{:>8}{:>8}{:>9}   {}\n", "expected", "sensor",
+                                 "current", "voltage", "power", "powder", "offset", "hottest tool");
+  text += fmt::format("{:<14}{:>7}{:>9}{:>9}{:>8}{:>8}{:>9}   {}\n", "", "degC", "A", "V", "kW", "degC", "",
+                      "degC");
+  for (const cases::HoldForecast& hold : holds) text += hold_line(hold);
+  double widest = 0.0;
+  for (const cases::HoldForecast& hold : holds) widest = std::max(widest, hold.current_A);
+  std::string densities;
+  for (std::size_t k = 0; k < c.column.size(); ++k)
+    if (cases::is_punch(c, k) && widest > 0.0)
+      densities += fmt::format("{}{} {:.0f} A/cm2", densities.empty() ? " Largest current density: " : ", ",
+                               c.column[k].name, cases::current_density(c.column[k], widest));
+  return text +
+         wrapped(
+             "A coarse, steady estimate: on the shipped cases within 2 % of the current and 3 % of the "
+             "offset "
+             "of the full run where the hold is long enough." +
+                 densities + (densities.empty() ? "" : "."),
+             width, 0) +
+         "\n";
+}
+
+std::vector<std::string> doubts(const cases::Case& c, const solver::Problem& p,
+                                const std::vector<cases::HoldForecast>& holds) {
+  std::vector<std::string> sentences = cases::gap_warnings(c, p);
+  for (const auto& list : {cases::doubts_of(c), cases::doubts_of(c, holds)})
+    for (const cases::Doubt& doubt : list) sentences.push_back(doubt.sentence);
+  return sentences;
+}
+
+std::string doubt_lines(const cases::Case& c, const solver::Problem& p,
+                        const std::vector<cases::HoldForecast>& holds) {
+  const std::vector<std::string> sentences = doubts(c, p, holds);
+  if (sentences.empty()) return "\nNothing doubtful was found.\n";
+  std::string text = "\nlook again at\n";
+  for (const std::string& sentence : sentences) text += "- " + wrapped(sentence, width, 2) + "\n";
+  return text;
+}
+
+}  // namespace joulepress::tools
