@@ -11,9 +11,17 @@
 namespace joulepress::tools {
 namespace {
 
-/// Found by the program's run path: beside it.  Stays loaded to the end of the process.
+/// Beside the program; a program of the build that lies elsewhere (tests) takes the build's.
+std::filesystem::path module_file() {
+  std::error_code problem;
+  const auto beside = std::filesystem::read_symlink("/proc/self/exe", problem).parent_path() / vtk_module;
+  return std::filesystem::exists(beside, problem) ? beside
+                                                  : std::filesystem::path(JOULEPRESS_MODULE_DIR) / vtk_module;
+}
+
+/// Stays loaded to the end of the process.
 WriteVtu load_writer() {
-  void* module = dlopen(vtk_module, RTLD_NOW | RTLD_LOCAL);
+  void* module = dlopen(module_file().c_str(), RTLD_NOW | RTLD_LOCAL);
   void* symbol = module ? dlsym(module, write_vtu_symbol) : nullptr;
   if (!symbol) {
     const char* reason = dlerror();
