@@ -1,14 +1,16 @@
 // joulepress: the command line.  Exit codes: 0 done, 2 bad input, 3 not solved, 4 reading or writing failed,
 // 130 interrupted.
 #include <fmt/format.h>
-
 #include <fmt/ranges.h>
 #include <unistd.h>
-#include <CLI/CLI.hpp>
 
+#include <CLI/CLI.hpp>
 #include <cstdio>
 #include <exception>
+#include <filesystem>
+#include <functional>
 #include <iostream>
+#include <memory>
 #include <system_error>
 
 #include "cases/reader/input_error.hpp"
@@ -19,77 +21,102 @@ namespace tools = joulepress::tools;
 
 namespace {
 
+/// What the words on the command line ask for; set by the verb that was named.
+using Action = std::function<int()>;
+
+/// A word of several parts without quotes: joulepress explain sleeves.outer diameter.
+std::string joined(const std::vector<std::string>& words) {
+  return fmt::format("{}", fmt::join(words, " "));
+}
+
+void add_new(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("new", "ask for a stack and a programme, write the case");
+  const auto options = std::make_shared<tools::NewOptions>();
+  verb->add_option("--out", options->file, "case file to write; asked for when missing");
+  verb->add_flag("--replace", options->replace, "overwrite an existing file");
+  verb->callback([options, &action] {
+    options->echo = isatty(fileno(stdin)) == 0;
+    action = [options] { return tools::new_case(*options, std::cin, std::cout); };
+  });
+}
+
+void add_check(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
+  const auto file = std::make_shared<std::filesystem::path>();
+  verb->add_option("CASE", *file, "case file (YAML)")->required();
+  verb->callback([file, &action] { action = [file] { return tools::check_case(*file); }; });
+}
+
+void add_draw(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("draw", "draw the stack of a case to scale");
+  const auto request = std::make_shared<tools::DrawRequest>();
+  verb->add_option("CASE", request->case_file, "case file (YAML)")->required();
+  verb->add_option("--out", request->out, "the drawing, .svg or .png")->required();
+  verb->add_flag("--mesh", request->mesh, "grid lines on top");
+  verb->callback([request, &action] { action = [request] { return tools::draw_case(*request); }; });
+}
+
+void add_run(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("run", "run the cycle of a case");
+  const auto options = std::make_shared<tools::RunOptions>();
+  verb->add_option("CASE", options->case_file, "case file (YAML)")->required();
+  verb->add_option("--out", options->folder, "folder for the results, made when missing")->required();
+  verb->add_flag("--quiet", options->quiet, "no progress");
+  verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
+  verb->add_flag("--resume", options->resume, "go on from the last checkpoint in the folder");
+  verb->add_option("--revolve", options->sectors, "fields as solids of N sectors, for pictures in space")
+      ->check(CLI::Range(3, 360));
+  verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
+}
+
+void add_explain(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("explain", "what a key of the case file means");
+  struct Asked {
+    std::vector<std::string> key;
+    bool reference = false, schema = false;
+  };
+  const auto asked = std::make_shared<Asked>();
+  verb->add_option("KEY", asked->key, "a key, e.g. sleeves.height; none: all of them");
+  verb->add_flag("--reference", asked->reference, "every key as a Markdown page");
+  verb->add_flag("--schema", asked->schema, "JSON Schema of a case, for editors");
+  verb->callback([asked, &action] {
+    action = [asked] {
+      if (asked->reference) return tools::print_reference();
+      return asked->schema ? tools::print_schema() : tools::explain_key(joined(asked->key));
+    };
+  });
+}
+
+void add_materials(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("materials", "what is known of a material, how surely, and from where");
+  struct Asked {
+    std::vector<std::string> name;
+    std::filesystem::path plots;
+  };
+  const auto asked = std::make_shared<Asked>();
+  verb->add_option("NAME", asked->name, "a material or a material file; none: all of them");
+  verb->add_option("--out", asked->plots, "SVG file for plots of every property");
+  verb->callback([asked, &action] {
+    action = [asked] {
+      return asked->name.empty() ? tools::list_materials()
+                                 : tools::show_material(joined(asked->name), asked->plots);
+    };
+  });
+}
+
 int command(int argc, char** argv) {
   CLI::App app{"Current-heated die pressing: how far the sensor is from the powder, and why."};
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
-
-  tools::NewOptions fresh;
-  CLI::App* create = app.add_subcommand("new", "ask for a stack and a programme, write the case");
-  create->add_option("--out", fresh.file, "case file to write; asked for when missing");
-  create->add_flag("--replace", fresh.replace, "overwrite an existing file");
-
-  std::string case_file;
-  CLI::App* check = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
-  check->add_option("CASE", case_file, "case file (YAML)")->required();
-
-  tools::DrawRequest drawing;
-  std::string picture;
-  CLI::App* draw = app.add_subcommand("draw", "draw the stack of a case to scale");
-  draw->add_option("CASE", case_file, "case file (YAML)")->required();
-  draw->add_option("--out", picture, "the drawing, .svg or .png")->required();
-  draw->add_flag("--mesh", drawing.mesh, "grid lines on top");
-
-  tools::RunOptions options;
-  std::string folder;
-  CLI::App* run = app.add_subcommand("run", "run the cycle of a case");
-  run->add_option("CASE", case_file, "case file (YAML)")->required();
-  run->add_option("--out", folder, "folder for the results, made when missing")->required();
-  run->add_flag("--quiet", options.quiet, "no progress");
-  run->add_flag("--replace", options.replace, "overwrite what the folder holds");
-  run->add_flag("--resume", options.resume, "go on from the last checkpoint in the folder");
-  run->add_option("--revolve", options.sectors, "fields as solids of N sectors, for pictures in space")
-      ->check(CLI::Range(3, 360));
-
-  std::vector<std::string> key;
-  bool reference = false, schema = false;
-  CLI::App* explain = app.add_subcommand("explain", "what a key of the case file means");
-  explain->add_option("KEY", key, "a key, e.g. \"sleeves.height\"; none: all of them");
-  explain->add_flag("--reference", reference, "every key as a Markdown page");
-  explain->add_flag("--schema", schema, "JSON Schema of a case, for editors");
-
-  std::vector<std::string> material;
-  CLI::App* materials =
-      app.add_subcommand("materials", "what is known of a material, how surely, and from where");
-  materials->add_option("NAME", material, "a material or a material file; none: all of them");
-  std::string plots;
-  materials->add_option("--out", plots, "SVG file for plots of every property");
-
+  Action action;
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_explain, add_materials}) add(app, action);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {
     const int code = app.exit(problem);
     return code == 0 ? tools::done : tools::bad_input;
   }
-  if (materials->parsed())
-    return material.empty() ? tools::list_materials()
-                            : tools::show_material(fmt::format("{}", fmt::join(material, " ")), plots);
-  if (explain->parsed())
-    return reference ? tools::print_reference()
-           : schema  ? tools::print_schema()
-                     : tools::explain_key(fmt::format("{}", fmt::join(key, " ")));
-  if (create->parsed()) {
-    fresh.echo = isatty(fileno(stdin)) == 0;
-    return tools::new_case(fresh, std::cin, std::cout);
-  }
-  if (draw->parsed()) {
-    drawing.case_file = case_file;
-    drawing.out = picture;
-    return tools::draw_case(drawing);
-  }
-  options.case_file = case_file;
-  options.folder = folder;
-  return check->parsed() ? tools::check_case(case_file) : tools::run_case(options);
+  return action();
 }
 
 /// A message that cannot be written is given up: the exit code still says what happened.
