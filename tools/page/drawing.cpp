@@ -181,7 +181,8 @@ void draw_legend(svg::Document& doc, const std::vector<Entry>& entries, double t
   const double column = (sheet_width - 2 * margin) / 3.0;
   const std::size_t rows = (entries.size() + 2) / 3;
   for (std::size_t k = 0; k < entries.size(); ++k) {
-    const double x = margin + 2 + column * static_cast<double>(k / rows);
+    const std::size_t column_of_entry = k / rows;
+    const double x = margin + 2 + column * static_cast<double>(column_of_entry);
     const double y = top + legend_pitch * (static_cast<double>(k % rows) + 0.5);
     const svg::Point a{x, y}, b{x + 8, y};
     switch (entries[k].mark) {
@@ -272,8 +273,9 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
       "ends and sensors.");
   doc.rectangle({0, 0}, sheet_width, sheet_height, {"none", 0, "white", ""});
   const std::vector<Entry> legend = legend_entries(stack, p, define_materials(doc, p));
+  const std::size_t legend_rows = (legend.size() + 2) / 3;
   const double legend_top =
-      sheet_height - margin - title_height - 2 - legend_pitch * static_cast<double>((legend.size() + 2) / 3);
+      sheet_height - margin - title_height - 2 - legend_pitch * static_cast<double>(legend_rows);
   const bool details = has_details(stack);
   const double bottom = legend_top - 2 - (details ? detail_height : 0.0);
   bool sleeves = false;

@@ -53,7 +53,9 @@ std::vector<std::string> folded(const std::string& text, double width_mm) {
   std::istringstream words(text);
   std::string word, line;
   while (words >> word) {
-    const std::string longer = line.empty() ? word : line + " " + word;
+    std::string longer = line;
+    longer += line.empty() ? "" : " ";
+    longer += word;
     if (!line.empty() && svg::text_width(longer, letters) > width_mm) {
       lines.push_back(line);
       line = word;
