@@ -38,6 +38,7 @@ class March {
     while (state_.time < end_time(problem_.drive) - 1e-9) {
       const int steps = state_.counts.steps;
       if (!advance()) break;
+      if (is_multiple(state_.time, problem_.history_every)) record_now();
       if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
       if (state_.counts.steps > steps && state_.counts.steps % observers_.checkpoint_every == 0) keep();
       if (!report_progress()) {

@@ -69,6 +69,21 @@ TEST_CASE("what is written never changes the answer") {
   CHECK(common > 25);
 }
 
+TEST_CASE("a row is written where a step ends on a multiple of the interval") {
+  std::vector<double> ends;
+  solver::Observers observers;
+  observers.checkpoint_every = 1;
+  observers.checkpoint = [&](const solver::Checkpoint& checkpoint) { ends.push_back(checkpoint.state.time); };
+  solver::run(short_case(false), observers);
+  REQUIRE(ends.size() > 6);
+  const double end = ends[4];  // inside the first ramp, no corner
+  solver::Problem p = short_case(false);
+  p.history_every = end;
+  const solver::RunResult result = solver::run(p);
+  CHECK(std::any_of(result.rows.begin(), result.rows.end(),
+                    [end](const solver::HistoryRow& row) { return row.time_s == end; }));
+}
+
 TEST_CASE("a workspace that served another state changes no bit of a step") {
   const solver::Problem p = short_case(false);
   solver::Workspace fresh(p), used(p);
