@@ -311,3 +311,42 @@ TEST_CASE("NAFEMS T4: plate with convection, 18.25 degC; planar by an inner radi
       CHECK((4 * sum / weight - coarse) / 3 == doctest::Approx(18.25).epsilon(0.002));
   }
 }
+
+namespace {
+
+/// Heat that leaves the one block of a steady problem [W].
+double heat_out(const solver::Problem& p) {
+  const solver::Steady s = solver::solve_steady(p);
+  REQUIRE(s.converged);
+  solver::Workspace workspace(p);
+  double out = 0.0;
+  for (const double flow : solver::frame_of(p, workspace, s.state).flows.outer) out += std::max(flow, 0.0);
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("a sheet conducts by its own number in each direction: k A dT / L and 2 pi L k dT / ln(ro/ri)") {
+  // Carslaw and Jaeger, Conduction of Heat in Solids: plane wall and tube (from memory).
+  const double along = 170, across = 4, inner = 0.01, outer = 0.012, h = 0.02, rise = 100;
+  for (const mesh::Axis axis : {mesh::Axis::r, mesh::Axis::z}) {
+    CAPTURE(static_cast<int>(axis));
+    materials::Material foil = constant_material("foil", along);
+    foil.conductivity.across = materials::Property{materials::Curve::constant(across), "test", {}, ""};
+    solver::Problem p = plain_problem({{"sheet", 0, inner, outer, 0, h}}, even_grid(0.0001), {foil});
+    p.parts[0].across = axis;
+    const double k_z = axis == mesh::Axis::z ? across : along, k_r = axis == mesh::Axis::r ? across : along;
+
+    solver::Problem axial = p;
+    side_of(axial, 0, Side::top) = held_at(300 + rise);
+    side_of(axial, 0, Side::bottom) = held_at(300);
+    CHECK(heat_out(axial) ==
+          doctest::Approx(k_z * pi * (outer * outer - inner * inner) * rise / h).epsilon(1e-6));
+
+    solver::Problem radial = p;
+    side_of(radial, 0, Side::inner) = held_at(300 + rise);
+    side_of(radial, 0, Side::outer) = held_at(300);
+    CHECK(heat_out(radial) ==
+          doctest::Approx(2 * pi * h * k_r * rise / std::log(outer / inner)).epsilon(1e-4));
+  }
+}
