@@ -10,6 +10,7 @@
 #include "cases/forecast.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "solver/march.hpp"
+#include "solver/properties.hpp"
 #include "solver/summary.hpp"
 #include "tests/support/relative.hpp"
 
@@ -53,6 +54,22 @@ TEST_CASE("pressing: heights of the powder follow from its mass, free punch from
       CHECK(entry.free == relative(free));
       CHECK(entry.guided == relative(guided));
       CHECK(c.column[entry.stop].name == (entry.upper ? "upper step spacer" : "lower step spacer"));
+    }
+  }
+}
+
+TEST_CASE("pressing: the cells of a powder hold the mass that was filled") {
+  for (const char* name : {"alumina-20mm.yaml", "nickel-ring-30mm.yaml", "two-pellets-20mm.yaml"}) {
+    CAPTURE(name);
+    const cases::Case c = shipped(name);
+    const solver::Problem p = cases::build_problem(c);
+    const auto mass = solver::cell_masses(p);
+    for (const cases::ColumnPart& part : c.column) {
+      if (!part.powder) continue;
+      double sum = 0.0;
+      for (int i = 0; i < p.mesh.n_cells(); ++i)
+        if (p.parts[p.mesh.part_of(i)].name == part.name) sum += mass[i];
+      CHECK(sum == relative(*part.mass));
     }
   }
 }

@@ -350,3 +350,17 @@ TEST_CASE("a sheet conducts by its own number in each direction: k A dT / L and 
           doctest::Approx(2 * pi * h * k_r * rise / std::log(outer / inner)).epsilon(1e-4));
   }
 }
+
+TEST_CASE("a porous body heats by q t / (D rho cp)") {
+  // First law for an insulated body; mass is what is there, D times that of the dense solid.
+  solver::Problem p = plain_problem({{"powder", 0, 0, 0.01, 0, 0.005}}, even_grid(0.001),
+                                    {constant_material("m", 20, 1e-5, 500, 4000)});
+  p.parts[0].relative_density = 0.6;
+  p.heat_source = [](double, double, double) { return 2e7; };
+  p.drive = idle(30);
+  const solver::RunResult run = solver::run(p);
+  REQUIRE(run.status == solver::RunStatus::completed);
+  const double volume = pi * 0.01 * 0.01 * 0.005, rise = 2e7 * 30 / (0.6 * 4000 * 500);
+  CHECK(run.rows.back().tool_max_K == doctest::Approx(p.initial_temperature + rise).epsilon(1e-9));
+  CHECK(run.ledger.stored == doctest::Approx(2e7 * 30 * volume).epsilon(1e-9));
+}
