@@ -24,8 +24,9 @@ double material_for_reading(const Sensor& sensor, double shown, double ambient) 
   if (!sensor.stem) return shown;
   // The reading rises with the material temperature: secant steps inside a bracket.
   double low = std::min(shown, ambient), high = std::max(shown, ambient) + 1.0;
-  while (reading(sensor, high, ambient) < shown) high = ambient + 2.0 * (high - ambient);
-  while (reading(sensor, low, ambient) > shown) low *= 0.9;
+  while (reading(sensor, high, ambient) < shown && high < 1e6) high = ambient + 2.0 * (high - ambient);
+  // A cold stem ends in the ambient: far below it no material is cold enough for the reading.
+  while (reading(sensor, low, ambient) > shown && low > 1.0) low *= 0.9;
   double T = shown;
   for (int k = 0; k < 200 && high - low > 1e-13 * high; ++k) {
     const double miss = reading(sensor, T, ambient) - shown;

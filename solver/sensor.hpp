@@ -18,7 +18,7 @@ double stem_error(const Sensor& sensor, double T, double ambient);
 /// What the instrument shows [K].
 double reading(const Sensor& sensor, double material, double ambient);
 
-/// The material temperature at which the instrument shows `shown` [K].
+/// The material temperature at which the instrument shows `shown` [K]; about 1 K where none is cold enough.
 double material_for_reading(const Sensor& sensor, double shown, double ambient);
 
 }  // namespace joulepress::solver

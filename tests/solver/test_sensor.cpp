@@ -55,3 +55,14 @@ TEST_CASE("the material temperature that gives a reading is its inverse") {
   exact.stem = false;
   CHECK(material_for_reading(exact, 1234.5, 298.15) == 1234.5);
 }
+
+TEST_CASE("a reading that no material is cold enough for ends the search near absolute zero") {
+  // A stem in a warm chamber keeps the junction warm: below some reading there is no answer, and no endless
+  // search.
+  Sensor sensor;
+  sensor.depth = 11e-3;
+  sensor.sheath_diameter = 1.5e-3;
+  const double T = material_for_reading(sensor, 272.15, 298.15);
+  CHECK(T > 0.0);
+  CHECK(T < 272.15);
+}
