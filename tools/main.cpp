@@ -51,6 +51,11 @@ int command(int argc, char** argv) {
   run->add_option("--revolve", options.sectors, "fields as solids of N sectors, for pictures in space")
       ->check(CLI::Range(3, 360));
 
+  std::string folder_a, folder_b;
+  CLI::App* compare = app.add_subcommand("compare", "two folders of results side by side; writes nothing");
+  compare->add_option("A", folder_a, "folder of a run")->required();
+  compare->add_option("B", folder_b, "folder of another run")->required();
+
   std::vector<std::string> key;
   bool reference = false, schema = false;
   CLI::App* explain = app.add_subcommand("explain", "what a key of the case file means");
@@ -78,6 +83,7 @@ int command(int argc, char** argv) {
     return reference ? tools::print_reference()
            : schema  ? tools::print_schema()
                      : tools::explain_key(fmt::format("{}", fmt::join(key, " ")));
+  if (compare->parsed()) return tools::compare_results(folder_a, folder_b);
   if (create->parsed()) {
     fresh.echo = isatty(fileno(stdin)) == 0;
     return tools::new_case(fresh, std::cin, std::cout);
