@@ -35,8 +35,10 @@ std::string degrees(double kelvin) {
 
 // --- the answer in words
 
+/// "failed at t = 12 s: ...", without a full stop.
 std::string how_it_ended(const StoredSummary& s) {
-  return s.status + (s.reason.empty() ? "" : " (" + s.reason + ")");
+  const std::string text = s.reason.empty() ? s.status : s.status + " " + s.reason;
+  return text.ends_with('.') ? text.substr(0, text.size() - 1) : text;
 }
 
 std::string ends(const StoredSummary& a, const StoredSummary& b) {
@@ -111,8 +113,14 @@ std::string why(const StoredHold& a, const StoredHold& b) {
 
 std::string hold_in_words(const StoredHold& a, const StoredHold& b) {
   const double change = b.sample_mean_K - a.sample_mean_K;
-  if (std::isnan(change)) return {};
   const std::string where = fmt::format("In \"{}\"", a.name);
+  if (std::isnan(change)) {
+    const double reading = b.sensor_K - a.sensor_K;
+    if (!(std::abs(reading) >= 0.5)) return {};
+    return sentence(fmt::format("{} the sensor reads {:.0f} K {} in B than in A ({} against {}).", where,
+                                std::abs(reading), reading > 0.0 ? "more" : "less", degrees(b.sensor_K),
+                                degrees(a.sensor_K)));
+  }
   if (std::abs(change) < 0.5 && !(std::abs(b.offset_mean_K - a.offset_mean_K) >= 0.5))
     return sentence(change == 0.0
                         ? where + " the powder means are the same to the last bit."
@@ -391,9 +399,11 @@ std::string comparison(const std::string& name_a, const StoredResults& a, const 
            sentence("The results are the same to the last bit (summary.json and results.h5)" + ended + ".");
   }
   const std::vector<Pair> pairs = pairs_of(a.summary.holds, b.summary.holds);
-  text += ends(a.summary, b.summary) + cases_in_words(a, b) + "\n";
+  text += ends(a.summary, b.summary) + cases_in_words(a, b);
+  std::string answers;
   for (const auto& [x, y] : pairs)
-    if (x && y) text += hold_in_words(*x, *y);
+    if (x && y) answers += hold_in_words(*x, *y);
+  if (!answers.empty()) text += "\n" + answers;
   return text + holds(a.summary, b.summary, pairs) + whole_run(a.summary, b.summary) + histories(a, b) +
          fields(a, b) + warnings(a.summary, b.summary);
 }

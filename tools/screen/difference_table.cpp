@@ -28,7 +28,7 @@ std::string difference_text(double a, double b, const Shown& how) {
   if (a == b) return "same";
   const double difference = (b - a) * how.factor, last_digit = std::pow(10.0, -how.decimals);
   if (std::abs(difference) < 1e-4 * last_digit) return "~0";
-  return std::abs(difference) < 0.5 * last_digit ? fmt::format("{:+.0e}", difference)
+  return std::abs(difference) < 0.5 * last_digit ? fmt::format("{:+.1g}", difference)
                                                  : fmt::format("{:+.{}f}", difference, how.decimals);
 }
 

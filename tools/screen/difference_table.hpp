@@ -24,7 +24,7 @@ inline constexpr Shown in_mm{1e3, 0, 1, "mm", "mm", false};
 inline constexpr Shown in_seconds{1, 0, 1, "s", "s", false};
 inline constexpr Shown as_count{1, 0, 0, "", "", false};
 
-/// Without unit: "same" when equal to the last bit; in powers of ten where the decimals would hide it; "~0"
+/// Without unit: "same" when equal to the last bit; one digit of it where the decimals would hide it; "~0"
 /// below a ten thousandth of the last decimal, where rounding rules; empty where one has no value (NaN).
 std::string difference_text(double a, double b, const Shown& how);
 
