@@ -232,6 +232,16 @@ TEST_CASE("comparison: the answer in words, the hold, histories with the offset,
   CHECK(!holds(text, "534"));
   CHECK(!holds(text, "NOT CLOSED"));
 
+  b.temperatures = a.temperatures;
+  CHECK(holds(tools::comparison("one", a, "two", b), "The same to the last bit at 2 common output times.\n"));
+  b.temperatures[0] += 1e-9;
+  CHECK(
+      holds(tools::comparison("one", a, "two", b), "The same but for rounding at 2 common output times.\n"));
+  b.summary.status = "interrupted";
+  b.summary.reason = "stopped from outside";
+  CHECK(holds(tools::comparison("one", a, "two", b),
+              "A completed.\nB did not complete: interrupted: stopped from outside.\n"));
+
   b.summary.energy_balance_relative = 1e-3;
   CHECK(holds(tools::comparison("one", a, "two", b), "A balance of B is NOT CLOSED"));
 }

@@ -37,7 +37,8 @@ std::string degrees(double kelvin) {
 
 /// "failed at t = 12 s: ...", without a full stop.
 std::string how_it_ended(const StoredSummary& s) {
-  const std::string text = s.reason.empty() ? s.status : s.status + " " + s.reason;
+  const char* between = s.status == "failed" ? " " : ": ";  // the reason of a failure begins with its place
+  const std::string text = s.reason.empty() ? s.status : s.status + between + s.reason;
   return text.ends_with('.') ? text.substr(0, text.size() - 1) : text;
 }
 
@@ -343,12 +344,13 @@ std::string fields(const StoredResults& a, const StoredResults& b) {
   const LargestDifference& at = largest->at;
   const std::string times =
       fmt::format("{} common output time{}", largest->outputs, largest->outputs == 1 ? "" : "s");
-  if (at.a == at.b) return text + sentence(fmt::format("The same to the last bit at {}.", times));
+  const std::string difference = difference_text(at.a, at.b, in_kelvin);
+  if (difference == "same") return text + fmt::format("The same to the last bit at {}.\n", times);
+  if (difference == "~0") return text + fmt::format("The same but for rounding at {}.\n", times);
   return text + sentence(fmt::format("Of {}, B differs most from A at {:.1f} s: by {} K in {} (r {:.1f} mm, "
                                      "z {:.1f} mm), {:.1f} degC against {:.1f} degC.",
-                                     times, at.time_s, difference_text(at.a, at.b, in_kelvin), largest->part,
-                                     1e3 * largest->r_m, 1e3 * largest->z_m, cases::in_celsius(at.b),
-                                     cases::in_celsius(at.a)));
+                                     times, at.time_s, difference, largest->part, 1e3 * largest->r_m,
+                                     1e3 * largest->z_m, cases::in_celsius(at.b), cases::in_celsius(at.a)));
 }
 
 // --- warnings
