@@ -69,6 +69,18 @@ void add_run(CLI::App& app, Action& action) {
   verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
 }
 
+void add_compare(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("compare", "two folders of results side by side; writes nothing");
+  struct Folders {
+    std::filesystem::path a, b;
+  };
+  const auto folders = std::make_shared<Folders>();
+  verb->add_option("A", folders->a, "folder of a run")->required();
+  verb->add_option("B", folders->b, "folder of another run")->required();
+  verb->callback(
+      [folders, &action] { action = [folders] { return tools::compare_results(folders->a, folders->b); }; });
+}
+
 void add_explain(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("explain", "what a key of the case file means");
   struct Asked {
@@ -109,7 +121,8 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add : {add_new, add_check, add_draw, add_run, add_explain, add_materials}) add(app, action);
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_compare, add_explain, add_materials})
+    add(app, action);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {

@@ -146,6 +146,7 @@ TEST_CASE("summary.json holds the contract's keys and exact numbers") {
         "energy_balance_relative", "warnings", "not_modelled", "drive_limited", "end", "peak", "holds"})
     CHECK(j.contains(key));
   CHECK(j["schema"] == "joulepress.summary/1");
+  CHECK(j["control_sensor"] == "couple");
   const auto& hold = j["holds"][0];
   for (const char* key :
        {"name", "start_s", "end_s", "sensor_K", "sample_mean_K", "sample_centre_K", "sample_edge_K",

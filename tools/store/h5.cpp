@@ -130,6 +130,10 @@ bool File::has(const std::string& name) const {
   return H5Lexists(file_.id(), name.c_str(), H5P_DEFAULT) > 0;
 }
 
+bool File::has_attribute(const std::string& object, const std::string& name) const {
+  return H5Aexists_by_name(file_.id(), object.c_str(), name.c_str(), H5P_DEFAULT) > 0;
+}
+
 void File::write_data(const std::string& name, std::int64_t file_type, std::int64_t memory_type,
                       const void* data, std::span<const std::uint64_t> shape) {
   const Handle space = space_of(shape), properties = timeless(H5P_DATASET_CREATE);

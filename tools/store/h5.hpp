@@ -38,6 +38,7 @@ class File {
 
   void group(const std::string& name);
   bool has(const std::string& name) const;
+  bool has_attribute(const std::string& object, const std::string& name) const;
 
   /// A data set of the given shape (rows first); `unit` becomes its attribute, "1" for pure numbers.
   void write(const std::string& name, std::span<const double> values, std::span<const std::uint64_t> shape,

@@ -132,6 +132,9 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["included"] = Json::array();
   for (const IncludedHash& file : head.included)
     j["included"].push_back({{"name", file.name}, {"sha256", file.sha256}});
+  const int control = result.frame.control_sensor;
+  j["control_sensor"] =
+      control >= 0 ? Json(result.frame.sensor_names[static_cast<std::size_t>(control)]) : Json(nullptr);
   j["cells"] = head.cells;
   j["steps"] = result.counts.steps;
   j["charge_balance_relative"] = result.ledger.charge_balance_relative();

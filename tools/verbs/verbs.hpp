@@ -34,6 +34,8 @@ struct DrawRequest {
 int check_case(const std::filesystem::path& case_file);
 int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
+/// Two folders of results side by side; reads only.  Throws FileError for files that cannot be read.
+int compare_results(const std::filesystem::path& a, const std::filesystem::path& b);
 
 int list_materials();
 /// A shipped material, one beside the working folder, or a material file; plotted too unless `out` is empty.
