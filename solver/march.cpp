@@ -18,6 +18,8 @@ constexpr double reading_slack =
     5e-3;  // K, rounding of the solve: less is not a departure from the programme
 constexpr double tracking_slack =
     0.1;  // K, what tracking may leave at a corner: more is a jump of the programme
+constexpr const char* usual_remedy =
+    "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.";
 constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle takes about a hundred
 
 /// The march with everything it carries; one per run.
@@ -224,21 +226,19 @@ class March {
     dt *= factor;
     if (!restart) state_.next_step = dt;
     if (++attempts_ <= attempts_max && dt >= problem_.numerics.smallest_step) return true;
-    fail(step.reason.empty() ? "the step size fell below its least value" : step.reason);
+    fail(step.reason.empty() ? "the step size fell below its least value" : step.reason, step.remedy);
     return false;
   }
 
-  void fail(const std::string& why) {
+  void fail(const std::string& why, const std::string& remedy = {}) {
     const auto hottest = std::max_element(state_.temperature.begin(), state_.temperature.end());
     const int cell = static_cast<int>(hottest - state_.temperature.begin());
     char text[600];
-    std::snprintf(
-        text, sizeof text,
-        "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. "
-        "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.",
-        state_.time, why.c_str(), *hottest - zero_celsius,
-        problem_.parts[problem_.mesh.part_of(cell)].name.c_str(), 1e3 * problem_.mesh.r[cell],
-        1e3 * problem_.mesh.z[cell]);
+    std::snprintf(text, sizeof text,
+                  "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. %s",
+                  state_.time, why.c_str(), *hottest - zero_celsius,
+                  problem_.parts[problem_.mesh.part_of(cell)].name.c_str(), 1e3 * problem_.mesh.r[cell],
+                  1e3 * problem_.mesh.z[cell], remedy.empty() ? usual_remedy : remedy.c_str());
     result_.status = RunStatus::failed;
     result_.reason = text;
   }
@@ -354,27 +354,13 @@ class March {
       if (time <= from + 1e-9) continue;
       const double theta = (time - from) / (to - from);
       f(frame_at(problem_, workspace_, step.state, time, dense_enthalpy(state_, step, theta),
-                 squared_within(step, theta)));
+                 dense_current_squared(step, theta)));
     }
   }
 
   /// Whether a step ended on a multiple of the interval: `between` leaves that instant to the state itself.
   static bool is_multiple(double time, double every) {
     return every > 0.0 && std::abs(time - every * std::round(time / every)) <= 1e-9;
-  }
-
-  /// s between the stages, piecewise linear in time (s is not integrated, only shown).
-  static double squared_within(const StepOutcome& step, double theta) {
-    if (step.current_squared.size() == 1) return step.current_squared[0];
-    constexpr std::array<int, n_stages> in_time{0, 2, 1, 3, 4, 5};
-    const auto& c = esdirk().c;
-    for (int k = 0; k + 1 < n_stages; ++k) {
-      const int i = in_time[k], j = in_time[k + 1];
-      if (theta > c[j]) continue;
-      const double share = (theta - c[i]) / (c[j] - c[i]);
-      return step.current_squared[i] + share * (step.current_squared[j] - step.current_squared[i]);
-    }
-    return step.current_squared.back();
   }
 
   void record_now() {

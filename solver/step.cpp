@@ -11,7 +11,10 @@ namespace {
 
 constexpr int sweeps_max = 25, steady_sweeps_max = 300;
 constexpr int sweeps_before_refresh = 4;
-constexpr double refresh_ratio = 1.1;          // gamma dt may differ by this from the kept factor's
+constexpr double refresh_ratio = 1.1;  // gamma dt may differ by this from the kept factor's
+// A sensor whose material warms by less than this of the stack's mean, when the current comes on, lags too
+// far behind: to keep it on its programme the current would swing between nothing and its limit.
+constexpr double least_answer = 0.02;
 constexpr double steady_correction_max = 300;  // K per sweep: radiation linearised on a cold guess overshoots
 
 double largest_magnitude(const CellField& values) {
@@ -21,6 +24,16 @@ double largest_magnitude(const CellField& values) {
     largest = std::max(largest, std::abs(v));
   }
   return largest;
+}
+
+/// Mean over the heat capacity.
+double mean_of(const CellField& values, const CellField& capacity) {
+  double sum = 0.0, whole = 0.0;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    sum += capacity[i] * values[i];
+    whole += capacity[i];
+  }
+  return sum / whole;
 }
 
 /// Makes the workspace's heat factor the one the state names.
@@ -112,9 +125,11 @@ bool correct(const Problem& problem, Workspace& ws, const StageEquation& equatio
     stage.reason = "temperatures ceased to be finite";
     return false;
   }
-  if (!(answer > 1e-9 * largest_magnitude(ws.response))) {
+  if (!(answer > least_answer * mean_of(ws.response, ws.capacity))) {
     stage.reason = "the sensor \"" + sensor.name +
                    "\" hardly answers to the current, so a programme on it cannot be followed";
+    stage.remedy =
+        "Put the control sensor nearer to where the heat is made, or give a programme of current or power.";
     return false;
   }
   stage.current_squared =
@@ -313,6 +328,7 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
       outcome.conductance = stage.conductance;
     } else {
       outcome.reason = stage.reason;
+      outcome.remedy = stage.remedy;
     }
     return stage;
   };
@@ -380,6 +396,19 @@ CellField dense_enthalpy(const State& before, const StepOutcome& step, double th
   const auto weights = dense_weights(theta);
   for (int j = 0; j < n_stages; ++j) add(dt * weights[j], step.slopes[j]);
   return enthalpy;
+}
+
+double dense_current_squared(const StepOutcome& step, double theta) {
+  if (step.current_squared.size() == 1) return step.current_squared[0];
+  constexpr std::array<int, n_stages> in_time{0, 2, 1, 3, 4, 5};
+  const auto& c = esdirk().c;
+  for (int k = 0; k + 1 < n_stages; ++k) {
+    const int i = in_time[k], j = in_time[k + 1];
+    if (theta > c[j]) continue;
+    const double share = (theta - c[i]) / (c[j] - c[i]);
+    return step.current_squared[i] + share * (step.current_squared[j] - step.current_squared[i]);
+  }
+  return step.current_squared.back();
 }
 
 State initial_state(const Problem& problem, const Workspace& workspace) {

@@ -52,6 +52,7 @@ struct StageEquation {
 struct Stage {
   bool converged = false;
   std::string reason;  ///< why not
+  std::string remedy;  ///< empty: the usual ones
   int sweeps = 0;
   CellField slope;  ///< dH/dt [W]
   Powers powers;
@@ -66,7 +67,7 @@ Stage solve_stage(const Problem& problem, Workspace& workspace, const StageEquat
 
 struct StepOutcome {
   bool converged = false;
-  std::string reason;
+  std::string reason, remedy;
   double error = 0;  ///< estimated error over the tolerance; accept when <= 1
   State state;
   std::vector<CellField> slopes;        ///< per stage, for the dense output
@@ -81,6 +82,9 @@ StepOutcome try_step(const Problem& problem, Workspace& workspace, const State& 
 
 /// Enthalpies within an accepted step, theta in [0, 1].
 CellField dense_enthalpy(const State& before, const StepOutcome& step, double theta);
+
+/// s within an accepted step, linear between the stages: it is shown, never integrated [A2].
+double dense_current_squared(const StepOutcome& step, double theta);
 
 /// The state at the start of the run.
 State initial_state(const Problem& problem, const Workspace& workspace);

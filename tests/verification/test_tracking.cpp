@@ -168,3 +168,21 @@ TEST_CASE("voltage and power limits bind as the current limit does, and each is 
     CHECK(std::abs(bound - 1) < 1e-6);
   }
 }
+
+TEST_CASE("a sensor in a part that makes no heat of its own cannot be tracked, and the run says so") {
+  solver::Problem p = small_stack({.rule = coarse(), .lateral_heat = 1300});
+  // A die of a good metal: its heat comes through the lateral contact, tens of seconds behind the current.
+  p.materials.push_back(constant_material("metal", 130, 5e-8, 260, 10200));
+  p.parts[p.sensors[0].part].material = static_cast<int>(p.materials.size()) - 1;
+  p.drive.voltage_limit = 10.0;
+  track(p, {segment(0, 600, start, start + 1000), segment(600, 660, start + 1000, start + 1000, true)});
+  const solver::RunResult result = solver::run(p, {});
+  CHECK(result.status == solver::RunStatus::failed);
+  INFO(result.reason);
+  CHECK(result.reason.find("\"die thermocouple\" hardly answers to the current") != std::string::npos);
+  CHECK(result.reason.find("slower ramp") == std::string::npos);
+  // The same stack under a programme of current runs.
+  p.drive.kind = solver::DriveKind::current;
+  p.drive.segments = {segment(0, 120, 0, 800), segment(120, 300, 800, 800)};
+  CHECK(solver::run(p, {}).status == solver::RunStatus::completed);
+}
