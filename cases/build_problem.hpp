@@ -21,7 +21,8 @@ struct ContactSeries {
   double total_electric = 0, total_heat = 0;  ///< foil and touches as published for this kind
 };
 
-/// The grid of a case: the house grading, every cell divided by `numerics: {refinement: ...}`.
+/// The grid of a case, by rule from its accuracy and the diameter of its powder; every cell divided by
+/// `numerics: {refinement: ...}`.
 mesh::GridRule default_grid(const Case& c);
 
 /// Builds the problem; what cannot be pressed or heated goes to the list, with both names and the
@@ -33,8 +34,8 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors);
 /// The same for a case that was read without mistakes; throws InputErrors.
 solver::Problem build_problem(const Case& c);
 
-/// The problem of a case without faults, on another grid.
-solver::Problem build_problem(const Case& c, const mesh::GridRule& rule);
+/// The problem of a case without faults on a coarse grid, with the two-point fluxes that suit it.
+solver::Problem build_coarse_problem(const Case& c, const mesh::GridRule& rule);
 
 /// One sentence for each narrow gap left beside a punch or another tool of the column, by wear or by drawing.
 std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& problem);

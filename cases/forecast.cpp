@@ -13,8 +13,8 @@
 namespace joulepress::cases {
 namespace {
 
-/// Some 700 cells in a 20 mm stack, a tenth of the default grid: within some percent of it, in a hundredth of
-/// a second.
+/// Some 700 cells in a 20 mm stack, an eighth of the default grid: within some percent of it, in a hundredth
+/// of a second.
 constexpr mesh::GridRule coarse{
     .smallest = 0.8e-3, .growth = 0.8, .largest = 5e-3, .cells_across_min = 1, .refinement = 1};
 
@@ -180,7 +180,7 @@ double current_density(const ColumnPart& part, double current_A) {
 std::vector<HoldForecast> forecast(const Case& c) {
   constexpr std::size_t holds_max = 4;
   std::vector<HoldForecast> holds;
-  const solver::Problem p = build_problem(c, coarse);
+  const solver::Problem p = build_coarse_problem(c, coarse);
   if (p.drive.kind == solver::DriveKind::none) return holds;
   for (std::size_t k = 0; k < p.drive.segments.size(); ++k)
     if (p.drive.segments[k].hold && holds.size() < holds_max) holds.push_back(forecast_hold(p, k));

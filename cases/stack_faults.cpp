@@ -205,7 +205,7 @@ void report_cells(const Case& c, const Stack& stack, const mesh::GridRule& rule,
     errors.add(Place{c.file, 0, 0}, "numerics.refinement",
                fmt::format("The grid would have more than {:.1f} million cells; {:.0f} million are possible.",
                            1e-6 * cells, 1e-6 * cells_max),
-               "Lower the refinement, or check the dimensions of the parts.");
+               "Lower the refinement, ask for less accuracy, or check the dimensions of the parts.");
 }
 
 void report_impossible_contacts(const Case& c, const Stack& stack, const solver::Problem& p,

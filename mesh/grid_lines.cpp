@@ -56,7 +56,8 @@ Profile profile_of(double from, double to, double first, double second, const Gr
   const double length = to - from, growth = rule.growth;
   Profile p{from, to, first, second, std::min(first, second), growth, 0, 0, 0, 0, 0};
   if (growth > 0.0) {
-    p.level = std::min(rule.largest, 0.5 * (first + second + growth * length));  // where the cones meet
+    const double largest = std::min(rule.largest, std::max(length / rule.per_stretch, 3.0 * rule.smallest));
+    p.level = std::min(largest, 0.5 * (first + second + growth * length));  // where the cones meet
     p.rise = std::clamp((p.level - first) / growth, 0.0, length);
     p.fall = std::clamp((p.level - second) / growth, 0.0, length - p.rise);
   }

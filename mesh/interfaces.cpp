@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "mesh/edges.hpp"
+#include "mesh/polynomial.hpp"
 
 namespace joulepress::mesh {
 namespace {
@@ -62,7 +63,8 @@ Edge edge_of(const Mesh& mesh, int block, Side side, double lift) {
   return edge;
 }
 
-/// Linear value along the edge's row, at the middle of the piece [from, to] of cell k.
+/// Mean over the piece [from, to] of cell k, from the parabola through the means of the three cells around it
+/// (of the row's end: of the last three).  In r it runs in r^2, where means over rings are plain means.
 Trace trace_at(const Edge& edge, int k, double from, double to) {
   Trace trace;
   trace.count = 1;
@@ -70,20 +72,16 @@ Trace trace_at(const Edge& edge, int k, double from, double to) {
   trace.weights[0] = 1.0;
   const double size = edge.lines[k + 1] - edge.lines[k];
   if (edge.n() == 1 || to - from >= size * (1.0 - 1e-9)) return trace;
-  const auto centre = [&](int m) { return edge.middle(edge.lines[m], edge.lines[m + 1]); };
-  const int low = std::max(k - 1, 0), high = std::min(k + 1, edge.n() - 1);
-  const double share = (edge.middle(from, to) - centre(k)) / (centre(high) - centre(low));
-  const auto add = [&](int m, double weight) {
-    for (int i = 0; i < trace.count; ++i) {
-      if (trace.cells[i] != edge.cell(m)) continue;
-      trace.weights[i] += weight;
-      return;
-    }
-    trace.cells[trace.count] = edge.cell(m);
-    trace.weights[trace.count++] = weight;
-  };
-  add(high, share);
-  add(low, -share);
+  const auto t = [&](double x) { return is_vertical(edge.side) ? x : x * x; };
+  trace.count = std::min(edge.n(), 3);
+  const int first = std::clamp(k - 1, 0, edge.n() - trace.count);
+  std::array<Datum, 3> means;
+  for (int m = 0; m < trace.count; ++m) {
+    trace.cells[m] = edge.cell(first + m);
+    means[m] = {t(edge.lines[first + m]), t(edge.lines[first + m + 1])};
+  }
+  const Weights weights = value_weights(std::span(means).first(trace.count), {t(from), t(to)});
+  std::copy_n(weights.begin(), trace.count, trace.weights.begin());
   return trace;
 }
 
@@ -161,6 +159,21 @@ void add_outer_faces(const Edge& edge, std::vector<std::pair<double, double>> co
 }
 
 }  // namespace
+
+Datum stretch_of(const Mesh& mesh, const PairFace& face) {
+  if (is_vertical(face.a.side)) {
+    const double half = face.area / (4.0 * pi * face.r);
+    return {face.z - half, face.z + half};
+  }
+  // r does not move when blocks slide: the piece is what the two cells share.
+  const auto line = [&](int cell, int k) {
+    const BlockGrid& grid = mesh.grids[mesh.block_of[cell]];
+    const double r = grid.r_lines[(cell - grid.first_cell) % grid.n_r() + k];
+    return r * r;
+  };
+  return {std::max(line(face.a.cell, 0), line(face.b.cell, 0)),
+          std::min(line(face.a.cell, 1), line(face.b.cell, 1))};
+}
 
 Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift) {
   Layout lifted = mesh.layout;

@@ -4,11 +4,9 @@
 // Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a facing pair (two parallel
 // edges look at each other across a gap, nothing between), or an outer face.  Grid lines of the two sides
 // need not match.  On a piece that does not cover its cell's whole edge, the value that the side brings to
-// the middle of the piece (its trace) is linear along the edge:
-//     trace = T_i + (t_f - t_i) * slope,   slope from the neighbours along the same edge,
-// t being z on vertical edges and, on horizontal ones, the area centroid in r.  The flux through the piece is
-// given back to the same cells with the same weights, so that the operator is B^T G B: symmetric,
-// conservative, and exact for linear fields.  Plain overlap faces short-circuit the rows (docs/decisions).
+// the piece (its trace) is the mean over the piece of the parabola through the means of the three cells
+// around it. Plain overlap faces, which take the cell's own value, short-circuit the rows
+// (docs/decisions/0002).
 #pragma once
 
 #include <array>
@@ -16,12 +14,13 @@
 #include <vector>
 
 #include "mesh/mesh.hpp"
+#include "mesh/polynomial.hpp"
 
 namespace joulepress::mesh {
 
 enum class Side { inner, outer, bottom, top };  ///< edge of a block: r_inner, r_outer, z_bottom, z_top
 
-/// A linear combination of at most three cells of one row.  The weights sum to one.
+/// A linear combination of at most three cells along an edge.  The weights sum to one.
 struct Trace {
   std::array<int, 3> cells{};
   std::array<double, 3> weights{};
@@ -67,6 +66,9 @@ struct Interfaces {
   std::vector<PairFace> pair_faces;
   std::vector<OuterFace> outer_faces;
 };
+
+/// Where a piece lies along its edge: in z on vertical edges, in r^2 on horizontal ones.
+Datum stretch_of(const Mesh& mesh, const PairFace& face);
 
 /// Contacts, facing pairs and outer faces with every block raised by lift[block] metres
 /// (all zero: as in the layout).

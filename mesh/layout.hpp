@@ -22,12 +22,14 @@ struct Block {
 ///   h(x) = min(largest, min over features f of (smallest + growth * |x - x_f|)),
 /// features being the block's own ends and the ends of every contact on its edges: there current turns.
 /// Where two features lie closer than cells_across_min cells of the smallest size, the cells between them are
-/// smaller still, and grow from there by the same rule.
+/// smaller still, and grow from there by the same rule.  Where they lie further apart, no cell is larger than
+/// the stretch over per_stretch (or three of the smallest: sheets need no more across).
 struct GridRule {
   double smallest = 0.1e-3;  ///< cell size at corners and contact edges [m]
   double growth = 0.4;       ///< how much a cell may be larger per distance from a feature [-]
   double largest = 1.2e-3;   ///< cell size far from any feature [m]
   int cells_across_min = 2;  ///< least number of cells between two features
+  double per_stretch = 1;    ///< least number of cells between two features that are far apart [-]
   int refinement = 1;        ///< every cell is divided by this in both directions, along the same grading
 };
 

@@ -2,48 +2,36 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 namespace joulepress::mesh {
 namespace {
 
-/// Two neighbouring positions and the linear weights of x between (or beyond) them.
-struct Bracket {
-  int low = 0, high = 0;
-  double share = 0;  ///< weight of `high`
+/// Weights on the consecutive data from `first` on.
+struct Reading {
+  int first = 0, count = 0;
+  Weights weights{};
 };
 
-Bracket bracket(const std::vector<double>& middles, double x, bool flat_before) {
-  const int n = static_cast<int>(middles.size());
-  if (n == 1 || (flat_before && x <= middles.front())) return {0, 0, 0.0};
-  const auto above = std::upper_bound(middles.begin(), middles.end(), x);
-  const int low = std::clamp(static_cast<int>(above - middles.begin()) - 1, 0, n - 2);
-  return {low, low + 1, (x - middles[low]) / (middles[low + 1] - middles[low])};
+/// Value at t, read from the cubic through the four data nearest to it (two on either side, fewer in short
+/// rows).
+Reading value_at(std::span<const Datum> row, double t) {
+  const auto middle = [](const Datum& d) { return 0.5 * (d.from + d.to); };
+  const int n = static_cast<int>(row.size());
+  const auto above =
+      std::upper_bound(row.begin(), row.end(), t, [&](double x, const Datum& d) { return x < middle(d); });
+  Reading reading;
+  reading.count = std::min(n, data_max);
+  reading.first = std::clamp(static_cast<int>(above - row.begin()) - data_max / 2, 0, n - reading.count);
+  reading.weights = value_weights(row.subspan(reading.first, reading.count), {t, t});
+  return reading;
 }
 
-std::vector<double> middles_of(const std::vector<double>& lines) {
-  std::vector<double> middles;
-  for (std::size_t k = 1; k < lines.size(); ++k) middles.push_back(0.5 * (lines[k - 1] + lines[k]));
-  return middles;
-}
-
-/// Whether the contact piece reaches over the coordinate `along` (z on vertical edges, r on horizontal ones).
-bool covers(const Mesh& mesh, const PairFace& face, double along) {
-  double low = 0.0, high = 0.0;
-  if (face.a.side == Side::outer) {
-    const double half = face.area / (4.0 * std::numbers::pi * face.r);
-    low = face.z - half;
-    high = face.z + half;
-  } else {  // r does not move when blocks slide: the piece is what the two cells share
-    const auto line = [&](int cell, int k) {
-      const BlockGrid& grid = mesh.grids[mesh.block_of[cell]];
-      return grid.r_lines[(cell - grid.first_cell) % grid.n_r() + k];
-    };
-    low = std::max(line(face.a.cell, 0), line(face.b.cell, 0));
-    high = std::min(line(face.a.cell, 1), line(face.b.cell, 1));
-  }
-  return along >= low - touch_tolerance && along <= high + touch_tolerance;
+std::vector<Datum> means_of(const std::vector<double>& lines, bool radial) {
+  std::vector<Datum> row;
+  const auto t = [radial](double x) { return radial ? x * x : x; };
+  for (std::size_t k = 1; k < lines.size(); ++k) row.push_back({t(lines[k - 1]), t(lines[k])});
+  return row;
 }
 
 }  // namespace
@@ -61,18 +49,14 @@ Watch point(const Mesh& mesh, int block, double r, double z) {
   };
   if (outside(grid.r_lines, r) || outside(grid.z_lines, z))
     throw std::invalid_argument("the point lies outside \"" + mesh.layout[block].name + "\"");
-  const Bracket i = bracket(middles_of(grid.r_lines), r, grid.r_lines.front() <= touch_tolerance);
-  const Bracket j = bracket(middles_of(grid.z_lines), z, false);
+  const Reading column = value_at(means_of(grid.r_lines, true), r * r);
+  const Reading row = value_at(means_of(grid.z_lines, false), z);
   Watch watch;
-  const auto add = [&](int column, int row, double weight) {
-    if (weight == 0.0) return;
-    watch.cells.push_back(grid.cell(column, row));
-    watch.weights.push_back(weight);
-  };
-  add(i.low, j.low, (1.0 - i.share) * (1.0 - j.share));
-  add(i.high, j.low, i.share * (1.0 - j.share));
-  add(i.low, j.high, (1.0 - i.share) * j.share);
-  add(i.high, j.high, i.share * j.share);
+  for (int j = 0; j < row.count; ++j)
+    for (int i = 0; i < column.count; ++i) {
+      watch.cells.push_back(grid.cell(column.first + i, row.first + j));
+      watch.weights.push_back(row.weights[j] * column.weights[i]);
+    }
   return watch;
 }
 
@@ -93,12 +77,14 @@ Watch mean(const Mesh& mesh, std::span<const int> blocks) {
 
 EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double along) {
   struct Piece {
-    double at;
+    Datum stretch;
     int face;
   };
   std::vector<Piece> pieces;
   EdgeWatch watch;
-  const bool vertical = side == Side::inner || side == Side::outer;
+  const auto t = [vertical = side == Side::inner || side == Side::outer](double x) {
+    return vertical ? x : x * x;
+  };
   watch.on_a = side == Side::outer || side == Side::top;
   bool in_contact = false;
   for (int f = 0; f < static_cast<int>(interfaces.pair_faces.size()); ++f) {
@@ -106,19 +92,20 @@ EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, 
     const FaceSide& mine = watch.on_a ? face.a : face.b;
     if (interfaces.pairs[face.pair].gap > 0.0 || mesh.block_of[mine.cell] != block || mine.side != side)
       continue;
-    pieces.push_back({vertical ? face.z : face.r, f});
-    in_contact = in_contact || covers(mesh, face, along);
+    const Datum stretch = stretch_of(mesh, face);
+    pieces.push_back({stretch, f});
+    in_contact = in_contact ||
+                 (t(along + touch_tolerance) >= stretch.from && t(along - touch_tolerance) <= stretch.to);
   }
   if (!in_contact) return watch;
-  std::sort(pieces.begin(), pieces.end(), [](const Piece& x, const Piece& y) { return x.at < y.at; });
-  std::vector<double> middles;
-  for (const Piece& piece : pieces) middles.push_back(piece.at);
-  const Bracket b = bracket(middles, along, false);
-  watch.faces = {pieces[b.low].face};
-  watch.weights = {1.0 - b.share};
-  if (b.high != b.low) {
-    watch.faces.push_back(pieces[b.high].face);
-    watch.weights.push_back(b.share);
+  std::sort(pieces.begin(), pieces.end(),
+            [](const Piece& x, const Piece& y) { return x.stretch.from < y.stretch.from; });
+  std::vector<Datum> row;
+  for (const Piece& piece : pieces) row.push_back(piece.stretch);
+  const Reading reading = value_at(row, t(along));
+  for (int k = 0; k < reading.count; ++k) {
+    watch.faces.push_back(pieces[reading.first + k].face);
+    watch.weights.push_back(reading.weights[k]);
   }
   return watch;
 }

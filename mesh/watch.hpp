@@ -16,8 +16,8 @@ struct Watch {
   double of(std::span<const double> cell_values) const;
 };
 
-/// Value at (r, z) inside the block: bilinear between cell middles, linear beyond the last one.  On the axis
-/// side the slope in r is taken as zero (symmetry).  Throws std::invalid_argument when outside the block.
+/// Value at (r, z) inside the block, from the cubics through the four nearest cell means in either direction
+/// (in r they run in r^2: symmetric about the axis).  Throws std::invalid_argument when outside the block.
 Watch point(const Mesh& mesh, int block, double r, double z);
 
 /// Volume mean over the blocks.
@@ -31,7 +31,8 @@ struct EdgeWatch {
 };
 
 /// Edge value of `block` on `side` at the coordinate `along` (z on vertical sides, r on horizontal ones),
-/// linear between the middles of the two nearest contact pieces.  Empty when the side has no contact there.
+/// from the cubic through the means of the four nearest contact pieces.  Empty when the side has no contact
+/// there.
 EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double along);
 
 }  // namespace joulepress::mesh

@@ -32,8 +32,8 @@ void walk(Walker& w, HeatMatrix& m) {
 }
 
 template <class Walker>
-void walk(Walker& w, MatrixValues& m) {
-  w(m.diagonal, m.coupling);
+void walk(Walker& w, ElectricFaces& f) {
+  w(f.inner, f.pair, f.outer, f.half_a, f.half_b, f.half_outer);
 }
 
 template <class Walker>
@@ -236,8 +236,8 @@ bool fits(const Checkpoint& checkpoint, const Problem& problem) {
            is(s.heat_matrix->faces.inner, problem.mesh.inner_faces.size()) &&
            is(s.heat_matrix->faces.pair_ab, pairs) && is(s.heat_matrix->faces.outer, outer);
   if (s.electric_matrix)
-    good = good && is(s.electric_matrix->diagonal, cells) &&
-           is(s.electric_matrix->coupling, problem.mesh.inner_faces.size() + pairs);
+    good = good && is(s.electric_matrix->inner, problem.mesh.inner_faces.size()) &&
+           is(s.electric_matrix->pair, pairs) && is(s.electric_matrix->outer, outer);
   for (const HistoryRow& row : checkpoint.rows)
     good = good && is(row.sensors, problem.sensors.size()) && is(row.joule_by_part_W, problem.parts.size());
   return good;

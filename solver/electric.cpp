@@ -1,11 +1,13 @@
 #include "solver/electric.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numeric>
 
 namespace joulepress::solver {
 namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
 
 double along(const CellField& in_r, const CellField& in_z, mesh::Axis axis, int cell) {
   return axis == mesh::Axis::r ? in_r[cell] : in_z[cell];
@@ -15,10 +17,11 @@ double rho(const Properties& p, mesh::Axis axis, int cell) {
   return along(p.electric_resistivity_r, p.electric_resistivity_z, axis, cell);
 }
 
-double sum_of_magnitudes(const CellField& values) {
-  double sum = 0.0;
-  for (const double v : values) sum += std::abs(v);
-  return sum;
+/// Resistance from the cell's values to the edge.
+double half_resistance(const Properties& p, const mesh::FaceSide& side, const mesh::SideStencil& row) {
+  const CellField& resistivity =
+      normal_of(side.side) == mesh::Axis::r ? p.electric_resistivity_r : p.electric_resistivity_z;
+  return row.path * mesh::at_edge(side.cell, row, resistivity);
 }
 
 }  // namespace
@@ -66,18 +69,21 @@ void electric_conductances(const Problem& problem, const Properties& p, Electric
     out.inner[f] =
         1.0 / (face.path_a * rho(p, face.normal, face.a) + face.path_b * rho(p, face.normal, face.b));
   }
+  out.half_a.resize(pairs.size());
+  out.half_b.resize(pairs.size());
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
-    const mesh::Axis axis = normal_of(face.a.side);
     const double touch = problem.contacts[face.pair].electric_resistance / face.area;
-    out.pair[f] =
-        1.0 / (face.a.path * rho(p, axis, face.a.cell) + touch + face.b.path * rho(p, axis, face.b.cell));
+    out.half_a[f] = half_resistance(p, face.a, problem.rows.pair_a[f]);
+    out.half_b[f] = half_resistance(p, face.b, problem.rows.pair_b[f]);
+    out.pair[f] = 1.0 / (out.half_a[f] + touch + out.half_b[f]);
   }
+  out.half_outer.resize(outer.size());
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::OuterFace& face = outer[f];
-    out.outer[f] = std::isnan(electrode_value(problem, face))
-                       ? 0.0
-                       : 1.0 / (face.a.path * rho(p, normal_of(face.a.side), face.a.cell));
+    const bool electrode = !std::isnan(electrode_value(problem, face));
+    out.half_outer[f] = electrode ? half_resistance(p, face.a, problem.rows.outer[f]) : infinity;
+    out.outer[f] = 1.0 / out.half_outer[f];
   }
 }
 
@@ -99,119 +105,169 @@ MatrixValues electric_matrix(const Problem& problem, const ElectricFaces& faces)
   return m;
 }
 
+void electric_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
+                       Currents& currents, CellField& net) {
+  const auto& inner = problem.mesh.inner_faces;
+  const auto& pairs = problem.interfaces.pair_faces;
+  const auto& outer = problem.interfaces.outer_faces;
+  const mesh::Reconstruction& rows = problem.rows;
+  const std::size_t n = psi.size();
+  currents.inner.resize(inner.size());
+  currents.pair.resize(pairs.size());
+  currents.edge_a.resize(pairs.size());
+  currents.edge_b.resize(pairs.size());
+  currents.outer.resize(outer.size());
+  currents.edge_outer.resize(outer.size());
+  currents.values.assign(n + static_cast<std::size_t>(rows.n_edges), 0.0);
+  std::copy(psi.begin(), psi.end(), currents.values.begin());
+  net.assign(n, 0.0);
+  double* const edges = currents.values.data() + n;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    const mesh::PairFace& face = pairs[f];
+    const mesh::SideStencil &a = rows.pair_a[f], &b = rows.pair_b[f];
+    const double at_a = mesh::trace_of(face.a.trace, a, psi), at_b = mesh::trace_of(face.b.trace, b, psi);
+    const double current = faces.pair[f] * (at_a - at_b);
+    currents.pair[f] = current;
+    currents.edge_a[f] = at_a - current * faces.half_a[f];
+    currents.edge_b[f] = at_b + current * faces.half_b[f];
+    edges[a.edge] += a.share * currents.edge_a[f];
+    edges[b.edge] += b.share * currents.edge_b[f];
+    net[face.a.cell] += current;
+    net[face.b.cell] -= current;
+  }
+  for (std::size_t f = 0; f < outer.size(); ++f) {
+    const mesh::OuterFace& face = outer[f];
+    const mesh::SideStencil& row = rows.outer[f];
+    const double at = mesh::trace_of(face.a.trace, row, psi);
+    const bool electrode = faces.outer[f] > 0.0;
+    const double held = electrode ? electrode_value(problem, face) : at;
+    currents.outer[f] = faces.outer[f] * (at - held);
+    currents.edge_outer[f] = held;
+    edges[row.edge] += row.share * held;
+    net[face.a.cell] += currents.outer[f];
+  }
+  for (std::size_t f = 0; f < inner.size(); ++f) {
+    const double current = faces.inner[f] * mesh::drop_over(rows.inner[f], currents.values);
+    currents.inner[f] = current;
+    net[inner[f].a] += current;
+    net[inner[f].b] -= current;
+  }
+}
+
 namespace {
 
-/// A psi without the electrodes' share of the right side when `homogeneous`.
-void apply(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi, bool homogeneous,
-           CellField& out) {
-  out.assign(problem.mesh.volume.size(), 0.0);
-  for (std::size_t f = 0; f < faces.inner.size(); ++f) {
-    const mesh::InnerFace& face = problem.mesh.inner_faces[f];
-    const double current = faces.inner[f] * (psi[face.a] - psi[face.b]);
-    out[face.a] += current;
-    out[face.b] -= current;
-  }
+/// Adds what the two-point conductances carry for a change of psi, to the currents and to their net.
+void add_linear_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> change,
+                         Currents& currents, CellField& net) {
+  const auto add = [&](int a, int b, double conductance, double& current) {
+    const double more = conductance * (change[a] - change[b]);
+    current += more;
+    net[a] += more;
+    net[b] -= more;
+  };
+  for (std::size_t f = 0; f < faces.inner.size(); ++f)
+    add(problem.mesh.inner_faces[f].a, problem.mesh.inner_faces[f].b, faces.inner[f], currents.inner[f]);
   for (std::size_t f = 0; f < faces.pair.size(); ++f) {
     const mesh::PairFace& face = problem.interfaces.pair_faces[f];
-    const double current = faces.pair[f] * (trace_of(face.a.trace, psi) - trace_of(face.b.trace, psi));
-    give_back(face.a.trace, current, out);
-    give_back(face.b.trace, -current, out);
+    add(face.a.cell, face.b.cell, faces.pair[f], currents.pair[f]);
   }
   for (std::size_t f = 0; f < faces.outer.size(); ++f) {
-    if (faces.outer[f] == 0.0) continue;
-    const mesh::OuterFace& face = problem.interfaces.outer_faces[f];
-    const double held = homogeneous ? 0.0 : electrode_value(problem, face);
-    give_back(face.a.trace, faces.outer[f] * (trace_of(face.a.trace, psi) - held), out);
+    const int cell = problem.interfaces.outer_faces[f].a.cell;
+    const double more = faces.outer[f] * change[cell];
+    currents.outer[f] += more;
+    net[cell] += more;
   }
 }
 
 }  // namespace
 
-void electric_residual(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
-                       CellField& out) {
-  apply(problem, faces, psi, false, out);
-}
-
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
-                                 double tolerance, CellField& psi) {
+                                 const ElectricFaces& kept, double tolerance, CellField& psi,
+                                 Currents& currents) {
   constexpr int iterations_max = 60;
-  // Thin cells, many cells, metal beside graphite: rounding of psi alone leaves a residual above the
-  // tolerance, and iterating on it gains nothing.  The charge balance reports what is left.
-  constexpr double rounding_floor = 100.0;
-  constexpr int patience = 3;  // the residual of conjugate gradients may rise now and then
+  constexpr double hopeless = 2.0;  // growth of the correction: the factor no longer fits the conductances
   PotentialOutcome outcome;
-  double best = std::numeric_limits<double>::infinity();
-  int without_gain = 0;
-  CellField residual, direction, image;
-  electric_residual(problem, faces, psi, residual);
-  double rz_before = 0.0;
-  for (;;) {
-    const TerminalCurrents currents = terminal_currents(problem, faces, psi);
-    const double scale = std::max(std::abs(currents.high), std::abs(currents.low));
-    outcome.residual = sum_of_magnitudes(residual) / scale;
-    without_gain = outcome.residual < 0.7 * best ? 0 : without_gain + 1;
-    best = std::min(best, outcome.residual);
-    const bool stalled = without_gain >= patience && outcome.residual <= rounding_floor * tolerance;
-    outcome.converged = outcome.residual <= tolerance || stalled;
-    if (outcome.converged || outcome.iterations >= iterations_max || !std::isfinite(outcome.residual))
-      return outcome;
+  CellField net, change;
+  double before = 0.0;
+  const CellField start = psi;
+  while (outcome.iterations < iterations_max) {
     ++outcome.iterations;
-    CellField z(residual);
-    factor.solve(z);
-    const double rz = std::inner_product(residual.begin(), residual.end(), z.begin(), 0.0);
-    if (direction.empty()) {
-      direction = std::move(z);
-    } else {
-      const double beta = rz / rz_before;
-      for (std::size_t i = 0; i < z.size(); ++i) direction[i] = z[i] + beta * direction[i];
+    electric_currents(problem, faces, psi, currents, net);
+    change.resize(net.size());
+    for (std::size_t i = 0; i < net.size(); ++i) change[i] = -net[i];
+    factor.solve(change);
+    outcome.change = 0.0;
+    for (std::size_t i = 0; i < psi.size(); ++i) {
+      psi[i] += change[i];
+      outcome.change = std::max(outcome.change, std::abs(change[i]));
     }
-    rz_before = rz;
-    apply(problem, faces, direction, true, image);
-    const double alpha = rz / std::inner_product(direction.begin(), direction.end(), image.begin(), 0.0);
-    for (std::size_t i = 0; i < psi.size(); ++i) psi[i] -= alpha * direction[i];
-    // The residual is computed afresh, not updated: at 1e-11 the recursion would drift away from the truth.
-    electric_residual(problem, faces, psi, residual);
+    const double contraction = outcome.iterations > 1 ? outcome.change / before : 1.0;
+    if (!(contraction < hopeless)) {
+      psi = start;
+      return outcome;
+    }
+    outcome.converged =
+        outcome.change <= 0.05 * tolerance ||
+        (contraction < 0.9 && outcome.change * contraction / (1.0 - contraction) <= tolerance);
+    if (outcome.converged) break;
+    before = outcome.change;
   }
+  if (!outcome.converged) {
+    psi = start;
+    return outcome;
+  }
+  add_linear_currents(problem, kept, change, currents, net);
+  const TerminalCurrents terminal = terminal_currents(problem, currents);
+  double sum = 0.0;
+  for (const double value : net) sum += std::abs(value);
+  outcome.residual = sum / std::max(std::abs(terminal.low), std::abs(terminal.high));
+  return outcome;
 }
 
-TerminalCurrents terminal_currents(const Problem& problem, const ElectricFaces& faces,
-                                   std::span<const double> psi) {
-  TerminalCurrents currents;
-  for (std::size_t f = 0; f < faces.outer.size(); ++f) {
-    if (faces.outer[f] == 0.0) continue;
-    const mesh::OuterFace& face = problem.interfaces.outer_faces[f];
-    const double held = electrode_value(problem, face);
-    const double current = faces.outer[f] * std::abs(trace_of(face.a.trace, psi) - held);
-    (held == 0.0 ? currents.low : currents.high) += current;
+TerminalCurrents terminal_currents(const Problem& problem, const Currents& currents) {
+  TerminalCurrents sum;
+  for (std::size_t f = 0; f < currents.outer.size(); ++f) {
+    const double held = electrode_value(problem, problem.interfaces.outer_faces[f]);
+    if (held == 0.0) sum.low += currents.outer[f];
+    if (held == 1.0) sum.high -= currents.outer[f];
   }
-  return currents;
+  return sum;
 }
 
-double joule_heat(const Problem& problem, const Properties& p, const ElectricFaces& faces,
-                  std::span<const double> psi, CellField& out) {
+double joule_heat(const Problem& problem, const Currents& currents, std::span<const double> psi,
+                  CellField& out) {
+  const auto& inner = problem.mesh.inner_faces;
+  const auto& pairs = problem.interfaces.pair_faces;
+  const mesh::Reconstruction& rows = problem.rows;
   out.assign(problem.mesh.volume.size(), 0.0);
-  double in_contacts = 0.0;
-  for (std::size_t f = 0; f < faces.inner.size(); ++f) {
-    const mesh::InnerFace& face = problem.mesh.inner_faces[f];
-    const double current = faces.inner[f] * (psi[face.a] - psi[face.b]);
-    out[face.a] += current * current * face.path_a * rho(p, face.normal, face.a);
-    out[face.b] += current * current * face.path_b * rho(p, face.normal, face.b);
+  std::vector<double> on_face(inner.size());
+  for (std::size_t f = 0; f < inner.size(); ++f) on_face[f] = mesh::value_on(rows.inner[f], currents.values);
+  for (std::size_t f = 0; f < inner.size(); ++f) {
+    const mesh::InnerFace& face = inner[f];
+    const mesh::Beside& beside = rows.inner_beside[f];
+    const auto density = [&](int k) { return currents.inner[k] / inner[k].area; };
+    const double together = beside.factor * face.area * (on_face[beside.high] - on_face[beside.low]) *
+                            (density(beside.high) - density(beside.low));
+    out[face.a] += currents.inner[f] * (psi[face.a] - on_face[f]) - together;
+    out[face.b] += currents.inner[f] * (on_face[f] - psi[face.b]) + together;
   }
-  for (std::size_t f = 0; f < faces.pair.size(); ++f) {
-    if (faces.pair[f] == 0.0) continue;
-    const mesh::PairFace& face = problem.interfaces.pair_faces[f];
-    const mesh::Axis axis = normal_of(face.a.side);
-    const double current = faces.pair[f] * (trace_of(face.a.trace, psi) - trace_of(face.b.trace, psi));
-    const double touch = current * current * problem.contacts[face.pair].electric_resistance / face.area;
-    out[face.a.cell] += current * current * face.a.path * rho(p, axis, face.a.cell) + 0.5 * touch;
-    out[face.b.cell] += current * current * face.b.path * rho(p, axis, face.b.cell) + 0.5 * touch;
+  double in_contacts = 0.0;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    const mesh::PairFace& face = pairs[f];
+    const mesh::Beside& beside = rows.pair_beside[f];
+    const auto density = [&](int k) { return currents.pair[k] / pairs[k].area; };
+    const double slope = beside.factor * face.area * (density(beside.high) - density(beside.low));
+    const double current = currents.pair[f];
+    const double together_a = slope * (currents.edge_a[beside.high] - currents.edge_a[beside.low]);
+    const double together_b = slope * (currents.edge_b[beside.high] - currents.edge_b[beside.low]);
+    const double touch = current * (currents.edge_a[f] - currents.edge_b[f]) + together_a - together_b;
+    out[face.a.cell] += current * (psi[face.a.cell] - currents.edge_a[f]) - together_a + 0.5 * touch;
+    out[face.b.cell] += current * (currents.edge_b[f] - psi[face.b.cell]) + together_b + 0.5 * touch;
     in_contacts += touch;
   }
-  for (std::size_t f = 0; f < faces.outer.size(); ++f) {
-    if (faces.outer[f] == 0.0) continue;
-    const mesh::OuterFace& face = problem.interfaces.outer_faces[f];
-    const double current = faces.outer[f] * (trace_of(face.a.trace, psi) - electrode_value(problem, face));
-    out[face.a.cell] += current * current / faces.outer[f];
+  for (std::size_t f = 0; f < currents.outer.size(); ++f) {
+    const int cell = problem.interfaces.outer_faces[f].a.cell;
+    out[cell] += currents.outer[f] * (psi[cell] - currents.edge_outer[f]);
   }
   return in_contacts;
 }

@@ -4,11 +4,12 @@
 // Electrodes hold psi = 0 (low) and psi = 1 (high); other outer faces are insulated; contacts are resistances
 // in series.  Solved once for unit voltage (psi), then scaled:  G = current at unit voltage [S],
 // I = G U.  Neglected: inductance and skin effect (justified to 50 Hz and beyond for graphite; Pavia 2013).
-// Discretisation: two-point fluxes with half-cell and contact resistances in series; on non-matching faces
-// B^T G B with linear traces.  Joule heat is formed face by face and shared by resistance, so that its sum is
-// I x U to rounding.  The linear system is solved by conjugate gradients preconditioned with a kept factor
-// of the two-point matrix: psi hardly notices a uniform change of conductivity.
-// Tests: tests/verification/test_electric.cpp.
+// Discretisation: mesh/reconstruction.hpp; half-cell and contact resistances in series.  The matrix is the
+// two-point one; psi is improved by solving it for the net currents that the true fluxes leave in the cells.
+// What the last correction carries is added to the currents: they close in every cell to rounding, however
+// loose the tolerance.  Joule heat of a cell is the sum of current times (psi of the cell - psi on the face)
+// over its faces: as exact as the fluxes, and its sum over the stack is I x U to rounding. Tests:
+// tests/verification/test_electric.cpp.
 #pragma once
 
 #include <span>
@@ -17,6 +18,7 @@
 #include "solver/factor.hpp"
 #include "solver/problem.hpp"
 #include "solver/properties.hpp"
+#include "solver/state.hpp"
 
 namespace joulepress::solver {
 
@@ -29,52 +31,44 @@ bool has_electrodes(const Problem& problem);
 /// Value at unit voltage that an electrode holds on an outer face [-]; NaN where it is insulated.
 double electrode_value(const Problem& problem, const mesh::OuterFace& face);
 
-/// Conductance per face [S].
-struct ElectricFaces {
-  std::vector<double> inner, pair, outer;
-};
-
 void electric_conductances(const Problem& problem, const Properties& properties, ElectricFaces& out);
 
 MatrixValues electric_matrix(const Problem& problem, const ElectricFaces& faces);
 
-/// Net current leaving each cell at unit voltage [A], zero for the exact psi.
-void electric_residual(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
-                       CellField& out);
+/// Currents at unit voltage [S], from a to b and out of the stack, with the potentials of the edges [-].
+struct Currents {
+  std::vector<double> inner, pair, outer;
+  std::vector<double> edge_a, edge_b, edge_outer;
+  CellField values;  ///< psi of cells, then mean psi of edges: what the rows' polynomials run through
+};
+
+/// Currents that belong to psi, and the net current leaving each cell (zero for the exact psi).
+void electric_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
+                       Currents& currents, CellField& net);
 
 struct PotentialOutcome {
   bool converged = false;
   int iterations = 0;
-  double residual = 0;  ///< sum over cells of |net current| / G [-]
+  double change = 0;    ///< largest correction of the last iteration [-]
+  double residual = 0;  ///< sum over cells of |net current| / G, after the last correction [-]
 };
 
-/// Improves psi until the residual is below `tolerance` (relative to the terminal current).
+/// Improves psi until its error is estimated below `tolerance` [-], with a factor formed from `kept`;
+/// the currents that close are left in `currents`.
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
-                                 double tolerance, CellField& psi);
+                                 const ElectricFaces& kept, double tolerance, CellField& psi,
+                                 Currents& currents);
 
-/// Current at unit voltage, read at the low and at the high electrode [S].
+/// Current at unit voltage, through the low and through the high electrode [S].
 struct TerminalCurrents {
   double low = 0, high = 0;
 };
-TerminalCurrents terminal_currents(const Problem& problem, const ElectricFaces& faces,
-                                   std::span<const double> psi);
+TerminalCurrents terminal_currents(const Problem& problem, const Currents& currents);
 
 /// Joule heat per cell at unit voltage [W/V2].  Contact heat goes half to each side.  Returns the part that
 /// is made in contacts.
-double joule_heat(const Problem& problem, const Properties& properties, const ElectricFaces& faces,
-                  std::span<const double> psi, CellField& out);
-
-/// Value that a side brings to the middle of its piece.
-inline double trace_of(const mesh::Trace& trace, std::span<const double> values) {
-  double sum = 0.0;
-  for (int k = 0; k < trace.count; ++k) sum += trace.weights[k] * values[trace.cells[k]];
-  return sum;
-}
-
-/// Gives a flow through a piece back to the cells of its trace.
-inline void give_back(const mesh::Trace& trace, double flow, std::span<double> out) {
-  for (int k = 0; k < trace.count; ++k) out[trace.cells[k]] += trace.weights[k] * flow;
-}
+double joule_heat(const Problem& problem, const Currents& currents, std::span<const double> psi,
+                  CellField& out);
 
 /// Normal of a side.
 inline mesh::Axis normal_of(mesh::Side side) {

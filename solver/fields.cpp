@@ -51,44 +51,41 @@ class SideFlows {
 
 Vectors current_density(const Problem& problem, const Frame& frame) {
   SideFlows flows(problem.mesh);
-  const ElectricFaces& g = frame.electric_faces;
   if (!(frame.current > 0.0)) return flows.densities();
-  const CellField& psi = frame.potential;
+  const Currents& currents = frame.currents;
   const auto& inner = problem.mesh.inner_faces;
-  for (std::size_t f = 0; f < inner.size(); ++f)
-    flows.through(inner[f], frame.voltage * g.inner[f] * (psi[inner[f].a] - psi[inner[f].b]));
+  for (std::size_t f = 0; f < inner.size(); ++f) flows.through(inner[f], frame.voltage * currents.inner[f]);
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
-    const double flow =
-        frame.voltage * g.pair[f] * (trace_of(pairs[f].a.trace, psi) - trace_of(pairs[f].b.trace, psi));
-    flows.leaves(pairs[f].a, flow);
-    flows.leaves(pairs[f].b, -flow);
+    flows.leaves(pairs[f].a, frame.voltage * currents.pair[f]);
+    flows.leaves(pairs[f].b, -frame.voltage * currents.pair[f]);
   }
   const auto& outer = problem.interfaces.outer_faces;
-  for (std::size_t f = 0; f < outer.size(); ++f)
-    if (g.outer[f] > 0.0)
-      flows.leaves(outer[f].a, frame.voltage * g.outer[f] *
-                                   (trace_of(outer[f].a.trace, psi) - electrode_value(problem, outer[f])));
+  for (std::size_t f = 0; f < outer.size(); ++f) flows.leaves(outer[f].a, frame.voltage * currents.outer[f]);
   return flows.densities();
 }
 
 Vectors heat_flux(const Problem& problem, const Frame& frame) {
   SideFlows flows(problem.mesh);
   const Properties& p = frame.properties;
-  const CellField& T = frame.temperature;
-  const auto resistivity = [&p](mesh::Axis axis, int cell) {
-    return axis == mesh::Axis::r ? p.heat_resistivity_r[cell] : p.heat_resistivity_z[cell];
+  const auto resistivity = [&p](mesh::Axis axis) -> const CellField& {
+    return axis == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
   };
-  for (const mesh::InnerFace& face : problem.mesh.inner_faces)
-    flows.through(face, (T[face.a] - T[face.b]) / (face.path_a * resistivity(face.normal, face.a) +
-                                                   face.path_b * resistivity(face.normal, face.b)));
-  const auto half = [&](const mesh::FaceSide& side, double surface) {
-    return (trace_of(side.trace, T) - surface) / (side.path * resistivity(normal_of(side.side), side.cell));
+  const auto& inner = problem.mesh.inner_faces;
+  for (std::size_t f = 0; f < inner.size(); ++f) {
+    const mesh::InnerFace& face = inner[f];
+    const CellField& r = resistivity(face.normal);
+    flows.through(face, mesh::drop_over(problem.rows.inner[f], frame.flows.values) /
+                            (face.path_a * r[face.a] + face.path_b * r[face.b]));
+  }
+  const auto half = [&](const mesh::FaceSide& side, const mesh::SideStencil& row, double surface) {
+    return (mesh::trace_of(side.trace, row, frame.temperature) - surface) /
+           (row.path * mesh::at_edge(side.cell, row, resistivity(normal_of(side.side))));
   };
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
-    flows.leaves(pairs[f].a, half(pairs[f].a, frame.edges.pair_a[f]));
-    flows.leaves(pairs[f].b, half(pairs[f].b, frame.edges.pair_b[f]));
+    flows.leaves(pairs[f].a, half(pairs[f].a, problem.rows.pair_a[f], frame.edges.pair_a[f]));
+    flows.leaves(pairs[f].b, half(pairs[f].b, problem.rows.pair_b[f], frame.edges.pair_b[f]));
   }
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t f = 0; f < outer.size(); ++f) flows.leaves(outer[f].a, frame.flows.outer[f]);

@@ -14,11 +14,49 @@ bool contains(std::span<const int> parts, int part) {
   return std::find(parts.begin(), parts.end(), part) != parts.end();
 }
 
-/// Calls f(part, temperature, r, z) for every cell middle and every surface of the stack.
+/// Temperature in the middle of every cell.  A cell's value is its mean m; in the middle of a parabola with
+/// the values a and b on two opposite sides it is  m + (m - a)/4 + (m - b)/4,  and so on in the other
+/// direction.
+CellField cell_middles(const Problem& problem, const Frame& frame) {
+  CellField middles = frame.temperature;
+  if (problem.rows.fluxes == mesh::Fluxes::two_point) return middles;  // whose values are the middles
+  const auto& inner = problem.mesh.inner_faces;
+  const auto add = [&](int cell, double on_side) {
+    middles[cell] += 0.25 * (frame.temperature[cell] - on_side);
+  };
+  for (std::size_t f = 0; f < inner.size(); ++f) {
+    const double on_face = mesh::value_on(problem.rows.inner[f], frame.flows.values);
+    add(inner[f].a, on_face);
+    add(inner[f].b, on_face);
+  }
+  const auto piece = [&](int cell, const mesh::SideStencil& row, double x) {
+    middles[cell] += 0.25 * row.share * (frame.temperature[cell] - x);
+  };
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    piece(pairs[f].a.cell, problem.rows.pair_a[f], frame.edges.pair_a[f]);
+    piece(pairs[f].b.cell, problem.rows.pair_b[f], frame.edges.pair_b[f]);
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t f = 0; f < outer.size(); ++f)
+    piece(outer[f].a.cell, problem.rows.outer[f], frame.edges.outer[f]);
+  return middles;
+}
+
+/// Calls f(part, temperature, r, z) for every cell middle, every face between cells and every surface of the
+/// stack.
 template <class F>
 void for_each_temperature(const Problem& problem, const Frame& frame, F&& f) {
   const mesh::Mesh& mesh = problem.mesh;
-  for (int i = 0; i < mesh.n_cells(); ++i) f(mesh.part_of(i), frame.temperature[i], mesh.r[i], mesh.z[i]);
+  const CellField middles = cell_middles(problem, frame);
+  for (int i = 0; i < mesh.n_cells(); ++i) f(mesh.part_of(i), middles[i], mesh.r[i], mesh.z[i]);
+  for (std::size_t k = 0; k < mesh.inner_faces.size(); ++k) {
+    const mesh::InnerFace& face = mesh.inner_faces[k];
+    const double away = face.path_a * face.area;  // from the middle of a to the face
+    const bool radial = face.normal == mesh::Axis::r;
+    f(mesh.part_of(face.a), mesh::value_on(problem.rows.inner[k], frame.flows.values),
+      mesh.r[face.a] + (radial ? away : 0.0), mesh.z[face.a] + (radial ? 0.0 : away));
+  }
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t k = 0; k < pairs.size(); ++k) {
     f(mesh.part_of(pairs[k].a.cell), frame.edges.pair_a[k], pairs[k].r, pairs[k].z);
@@ -135,18 +173,17 @@ void finish_frame(const Problem& problem, Workspace& ws, const State& state, dou
                   Frame& frame) {
   frame.joule.assign(frame.temperature.size(), 0.0);
   properties_at(problem, frame.temperature, frame.properties);
-  if (ws.electrified) {
-    electric_conductances(problem, frame.properties, frame.electric_faces);
-    if (state.electric_matrix && use_electric_factor(ws, state))
-      solve_potential(problem, frame.electric_faces, ws.electric, problem.numerics.charge_tolerance,
-                      frame.potential);
-    const TerminalCurrents currents = terminal_currents(problem, frame.electric_faces, frame.potential);
+  // Before the first step nothing is known of the potential, and no current has flown.
+  if (ws.electrified && state.electric_matrix && use_electric_factor(problem, ws, state)) {
+    electric_conductances(problem, frame.properties, ws.electric_faces);
+    solve_potential(problem, ws.electric_faces, ws.electric, *state.electric_matrix,
+                    problem.numerics.potential_tolerance, frame.potential, frame.currents);
+    const TerminalCurrents currents = terminal_currents(problem, frame.currents);
     frame.conductance = 0.5 * (currents.low + currents.high);
     frame.current = std::sqrt(std::max(current_squared, 0.0));
     frame.voltage = frame.current / frame.conductance;
     const double scale = frame.voltage * frame.voltage;
-    frame.contact_heat =
-        scale * joule_heat(problem, frame.properties, frame.electric_faces, frame.potential, frame.joule);
+    frame.contact_heat = scale * joule_heat(problem, frame.currents, frame.potential, frame.joule);
     for (double& heat : frame.joule) heat *= scale;
   }
   heat_flows(problem, frame.properties, frame.temperature, frame.time, frame.edges, frame.flows);

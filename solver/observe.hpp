@@ -10,7 +10,7 @@ struct Frame {
   double time = 0;
   CellField temperature, potential;  ///< K; at unit voltage
   EdgeTemperatures edges;            ///< K
-  ElectricFaces electric_faces;      ///< S
+  Currents currents;                 ///< at unit voltage [S]
   Properties properties;
   HeatFlows flows;  ///< W
   CellField joule;  ///< W per cell

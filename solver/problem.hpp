@@ -11,6 +11,7 @@
 #include "materials/material.hpp"
 #include "mesh/interfaces.hpp"
 #include "mesh/mesh.hpp"
+#include "mesh/reconstruction.hpp"
 #include "mesh/watch.hpp"
 
 namespace joulepress::solver {
@@ -100,7 +101,7 @@ struct PowderWatch {
 struct Numerics {
   double time_tolerance = 0.08;        ///< K per step, never above 0.1: the estimate is blind beyond 0.2
   double nonlinear_tolerance = 0.004;  ///< K, last correction of a stage
-  double charge_tolerance = 1e-11;     ///< residual of the potential over the terminal current
+  double potential_tolerance = 4e-6;   ///< error of psi: 1000 K of it count as much as a kelvin
   double first_step = 1.0;             ///< s, after a restart
   double largest_step = 60;            ///< s
   double smallest_step = 1e-7;         ///< s; below it the run fails
@@ -110,6 +111,7 @@ struct Numerics {
 struct Problem {
   mesh::Mesh mesh;
   mesh::Interfaces interfaces;
+  mesh::Reconstruction rows;  ///< of mesh and interfaces: two-point or cubic fluxes
   std::vector<Part> parts;
   std::vector<materials::Material> materials;
   std::vector<ContactLaw> contacts;                 ///< one per interfaces.pairs

@@ -4,7 +4,6 @@
 #include <memory>
 #include <vector>
 
-#include "solver/factor.hpp"
 #include "solver/properties.hpp"
 #include "solver/results.hpp"
 
@@ -20,6 +19,12 @@ struct HeatFaces {
   std::vector<double> inner;
   std::vector<double> pair_aa, pair_bb, pair_ab;  ///< flow out of a: aa Ta + ab Tb, out of b: ab Ta + bb Tb
   std::vector<double> outer;
+};
+
+/// Conductance per face [S], and of the pieces on the border of a block the series it is made of.
+struct ElectricFaces {
+  std::vector<double> inner, pair, outer;
+  std::vector<double> half_a, half_b, half_outer;  ///< from the cell to its edge [ohm]
 };
 
 /// What a kept heat factor was formed from.
@@ -48,7 +53,7 @@ struct State {
   double current_squared = 0;                     ///< A2
   double next_step = 0;                           ///< s
   std::shared_ptr<const HeatMatrix> heat_matrix;  ///< of the kept factors
-  std::shared_ptr<const MatrixValues> electric_matrix;
+  std::shared_ptr<const ElectricFaces> electric_matrix;
   bool refresh_heat = false;  ///< the kept heat matrix served badly: form it anew
   Ledger ledger;
   Counts counts;

@@ -50,14 +50,14 @@ bool update_potential(const Problem& problem, Workspace& ws, State& now, double&
   constexpr int iterations_before_refresh = 12;
   electric_conductances(problem, ws.properties, ws.electric_faces);
   const auto refresh = [&] {
-    now.electric_matrix = std::make_shared<MatrixValues>(electric_matrix(problem, ws.electric_faces));
+    now.electric_matrix = std::make_shared<ElectricFaces>(ws.electric_faces);
     ++now.counts.electric_factorisations;
   };
   PotentialOutcome outcome;
   const auto solve = [&] {
-    if (!use_electric_factor(ws, now)) return false;
-    outcome = solve_potential(problem, ws.electric_faces, ws.electric, problem.numerics.charge_tolerance,
-                              now.potential);
+    if (!use_electric_factor(problem, ws, now)) return false;
+    outcome = solve_potential(problem, ws.electric_faces, ws.electric, *now.electric_matrix,
+                              problem.numerics.potential_tolerance, now.potential, ws.currents);
     now.counts.triangular_solves += outcome.iterations;
     return true;
   };
@@ -166,10 +166,10 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
 
 }  // namespace
 
-bool use_electric_factor(Workspace& ws, const State& now) {
+bool use_electric_factor(const Problem& problem, Workspace& ws, const State& now) {
   if (ws.electric_from == now.electric_matrix) return true;
   ws.electric_from = now.electric_matrix;
-  if (ws.electric.factorise(*now.electric_matrix)) return true;
+  if (ws.electric.factorise(electric_matrix(problem, *now.electric_matrix))) return true;
   ws.electric_from = nullptr;
   return false;
 }
@@ -194,9 +194,9 @@ Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& eq
         stage.reason = "the potential could not be solved: does current find a way between the electrodes?";
         return stage;
       }
-      const TerminalCurrents currents = terminal_currents(problem, ws.electric_faces, now.potential);
+      const TerminalCurrents currents = terminal_currents(problem, ws.currents);
       stage.conductance = 0.5 * (currents.low + currents.high);
-      joule_heat(problem, ws.properties, ws.electric_faces, now.potential, ws.joule);
+      joule_heat(problem, ws.currents, now.potential, ws.joule);
     }
     heat_flows(problem, ws.properties, now.temperature, equation.time, now.edges, ws.flows);
     enthalpy_at(problem, ws.mass, now.temperature, ws.enthalpy, ws.capacity);

@@ -24,15 +24,16 @@ struct Workspace {
   bool electrified = false;  ///< the stack has both electrodes and a drive
   Factor heat, electric;
   std::shared_ptr<const HeatMatrix> heat_from;  ///< what the factors hold at present
-  std::shared_ptr<const MatrixValues> electric_from;
+  std::shared_ptr<const ElectricFaces> electric_from;
   Properties properties;
   ElectricFaces electric_faces;
+  Currents currents;
   HeatFlows flows;
   CellField enthalpy, capacity, joule, correction, response;
 };
 
 /// Makes the workspace's electric factor the one the state names.  False when it cannot be factorised.
-bool use_electric_factor(Workspace& workspace, const State& state);
+bool use_electric_factor(const Problem& problem, Workspace& workspace, const State& state);
 
 /// What drives the current during one step.
 struct StepDrive {

@@ -1,5 +1,6 @@
 #include "solver/thermal.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/electric.hpp"
@@ -11,10 +12,15 @@ double fourth(double x) {
   return (x * x) * (x * x);
 }
 
-double half_conductance(const Properties& p, const mesh::FaceSide& side) {
+double half_conductance(const Properties& p, const mesh::FaceSide& side, const mesh::SideStencil& row) {
   const CellField& resistivity =
       normal_of(side.side) == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
-  return 1.0 / (side.path * resistivity[side.cell]);
+  return 1.0 / (row.path * mesh::at_edge(side.cell, row, resistivity));
+}
+
+double face_conductance(const Properties& p, const mesh::InnerFace& face) {
+  const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
+  return 1.0 / (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]);
 }
 
 const SideCondition& condition_of(const Problem& problem, const mesh::FaceSide& side) {
@@ -79,11 +85,14 @@ void solve_pair(const Problem& problem, const mesh::PairFace& face, const Contac
   }
 }
 
-void pair_flow(const Problem& problem, const Properties& p, const mesh::PairFace& face,
+void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
                std::span<const double> temperature, double& x, double& y, CellField& into, double& loss) {
+  const mesh::PairFace& face = problem.interfaces.pair_faces[f];
+  const mesh::SideStencil &a = problem.rows.pair_a[f], &b = problem.rows.pair_b[f];
   const ContactLaw& law = problem.contacts[face.pair];
-  const double ga = half_conductance(p, face.a), gb = half_conductance(p, face.b);
-  const double Ta = trace_of(face.a.trace, temperature), Tb = trace_of(face.b.trace, temperature);
+  const double ga = half_conductance(p, face.a, a), gb = half_conductance(p, face.b, b);
+  const double Ta = mesh::trace_of(face.a.trace, a, temperature);
+  const double Tb = mesh::trace_of(face.b.trace, b, temperature);
   double from_a, from_b;
   if (std::isinf(law.heat_conductance)) {
     from_a = (Ta - Tb) / (1.0 / ga + 1.0 / gb);
@@ -95,8 +104,8 @@ void pair_flow(const Problem& problem, const Properties& p, const mesh::PairFace
     from_a = terms.across + terms.loss_a;
     from_b = -terms.across + terms.loss_b;
   }
-  give_back(face.a.trace, -from_a, into);
-  give_back(face.b.trace, -from_b, into);
+  into[face.a.cell] -= from_a;
+  into[face.b.cell] -= from_b;
   loss = from_a + from_b;
 }
 
@@ -107,25 +116,25 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   const auto& mesh = problem.mesh;
   const auto& pairs = problem.interfaces.pair_faces;
   const auto& outer = problem.interfaces.outer_faces;
-  out.into_cells.assign(mesh.volume.size(), 0.0);
+  const mesh::Reconstruction& rows = problem.rows;
+  const std::size_t n = temperature.size();
+  out.into_cells.assign(n, 0.0);
   out.pair_loss.resize(pairs.size());
   out.outer.resize(outer.size());
   out.source = out.source_magnitude = 0.0;
-  for (const mesh::InnerFace& face : mesh.inner_faces) {
-    const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
-    const double flow = (temperature[face.a] - temperature[face.b]) /
-                        (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]);
-    out.into_cells[face.a] -= flow;
-    out.into_cells[face.b] += flow;
+  out.values.assign(n + static_cast<std::size_t>(rows.n_edges), 0.0);
+  std::copy(temperature.begin(), temperature.end(), out.values.begin());
+  double* const at_edges = out.values.data() + n;
+  for (std::size_t f = 0; f < pairs.size(); ++f) {
+    pair_flow(problem, p, f, temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells, out.pair_loss[f]);
+    at_edges[rows.pair_a[f].edge] += rows.pair_a[f].share * edges.pair_a[f];
+    at_edges[rows.pair_b[f].edge] += rows.pair_b[f].share * edges.pair_b[f];
   }
-  for (std::size_t f = 0; f < pairs.size(); ++f)
-    pair_flow(problem, p, pairs[f], temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells,
-              out.pair_loss[f]);
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::OuterFace& face = outer[f];
     const SideCondition& condition = condition_of(problem, face.a);
-    const double half = half_conductance(p, face.a);
-    const double inside = trace_of(face.a.trace, temperature);
+    const double half = half_conductance(p, face.a, rows.outer[f]);
+    const double inside = mesh::trace_of(face.a.trace, rows.outer[f], temperature);
     double& x = edges.outer[f];
     if (condition.fixed_temperature) {
       x = condition.fixed_temperature(face.r, face.z, t);
@@ -134,7 +143,14 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
       x = solve_outer(condition, face.a.area, problem.chamber_temperature, half, inside, x);
       out.outer[f] = leaving(condition, face.a.area, problem.chamber_temperature, x).flow;
     }
-    give_back(face.a.trace, -out.outer[f], out.into_cells);
+    at_edges[rows.outer[f].edge] += rows.outer[f].share * x;
+    out.into_cells[face.a.cell] -= out.outer[f];
+  }
+  for (std::size_t f = 0; f < mesh.inner_faces.size(); ++f) {
+    const mesh::InnerFace& face = mesh.inner_faces[f];
+    const double flow = face_conductance(p, face) * mesh::drop_over(rows.inner[f], out.values);
+    out.into_cells[face.a] -= flow;
+    out.into_cells[face.b] += flow;
   }
   if (problem.heat_source) {
     for (int i = 0; i < mesh.n_cells(); ++i) {
@@ -149,15 +165,13 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
 HeatFaces heat_conductances(const Problem& problem, const Properties& p, const EdgeTemperatures& edges) {
   HeatFaces out;
   const double s = stefan_boltzmann;
-  for (const mesh::InnerFace& face : problem.mesh.inner_faces) {
-    const CellField& resistivity = face.normal == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
-    out.inner.push_back(1.0 / (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]));
-  }
+  for (const mesh::InnerFace& face : problem.mesh.inner_faces) out.inner.push_back(face_conductance(p, face));
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
     const ContactLaw& law = problem.contacts[face.pair];
-    const double ga = half_conductance(p, face.a), gb = half_conductance(p, face.b);
+    const double ga = half_conductance(p, face.a, problem.rows.pair_a[f]);
+    const double gb = half_conductance(p, face.b, problem.rows.pair_b[f]);
     if (std::isinf(law.heat_conductance)) {
       const double g = 1.0 / (1.0 / ga + 1.0 / gb);
       out.pair_aa.push_back(g);
@@ -179,7 +193,7 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::OuterFace& face = outer[f];
     const SideCondition& condition = condition_of(problem, face.a);
-    const double half = half_conductance(p, face.a);
+    const double half = half_conductance(p, face.a, problem.rows.outer[f]);
     if (condition.fixed_temperature) {
       out.outer.push_back(half);
       continue;

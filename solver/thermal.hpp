@@ -7,13 +7,14 @@
 //   pair face:   (Ta - x)/Ra = p + A_a s c_a (x^4 - Tc^4),  (Tb - y)/Rb = -p + A_b s c_b (y^4 - Tc^4),
 //                p = A [ h (x - y) + s f (x^4 - y^4) ]
 // s = Stefan-Boltzmann constant, f = exchange factor, c = what a side loses past the other to the chamber.
-// Matrix: two-point conductances, radiation linearised; the residual holds the true fluxes (and the traces of
-// non-matching faces).  Energy is conserved by construction: every flow leaves one cell and enters another or
-// the ledger.  Tests: tests/verification/test_thermal.cpp.
+// Fluxes: mesh/reconstruction.hpp.  Matrix: two-point conductances, radiation linearised.  Energy is
+// conserved by construction: every flow leaves one cell and enters another or the ledger.  Tests:
+// tests/verification/test_thermal.cpp.
 #pragma once
 
 #include <span>
 
+#include "solver/factor.hpp"
 #include "solver/problem.hpp"
 #include "solver/state.hpp"
 
@@ -24,6 +25,7 @@ struct HeatFlows {
   CellField into_cells;           ///< net conduction and surface flow into each cell, no Joule heat
   std::vector<double> outer;      ///< through each outer face
   std::vector<double> pair_loss;  ///< from both sides of each pair face to the chamber
+  CellField values;               ///< temperatures of cells, then mean ones of edges
   double source = 0;              ///< prescribed volumetric heat
   double source_magnitude = 0;    ///< the same, heats and colds of the cells counted positive
 };

@@ -185,6 +185,9 @@ void read_small_groups(MapReader& map, Case& c, ErrorList& errors) {
   c.initial_temperature = map.amount_if_any("start temperature").value_or(c.chamber_temperature);
   if (const SourceNode* node = map.find("column ends")) read_column_ends(*node, c.press, errors);
   MapReader numerics(keys("numerics"), "numerics", errors);
+  c.accuracy = numerics.amount("accuracy");
+  if (!(c.accuracy >= 0.01)) c.accuracy = 0.1;  // reported above; the other checks go on
+  c.two_point_fluxes = numerics.text("fluxes") == "two-point";
   c.refinement = numerics.whole("refinement");
   c.strict = numerics.on("strict");
   numerics.finish();

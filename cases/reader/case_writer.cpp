@@ -161,9 +161,11 @@ std::string resolved_case(const Case& c) {
       "surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n",
       c.chamber_temperature, c.radiating ? "on" : "off", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
-  text += fmt::format("numerics: {{refinement: {}, strict: {}}}\noutput: {{history every: {} s{}}}\n",
-                      c.refinement, c.strict ? "on" : "off", c.history_every,
-                      optional_entry("fields every", c.fields_every, "s"));
+  text += fmt::format(
+      "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, strict: {}}}\n"
+      "output: {{history every: {} s{}}}\n",
+      c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.strict ? "on" : "off",
+      c.history_every, optional_entry("fields every", c.fields_every, "s"));
   return text + materials_text(c);
 }
 

@@ -77,7 +77,19 @@ void add_case_keys(KeyTable& table) {
   table.add(
       "numerics",
       {
-          whole_number("refinement", "Divides every cell in both directions.")
+          amount("accuracy", Kind::temperature_difference,
+                 "Numerical error aimed at in the reported temperatures; sets grid, time and nonlinear "
+                 "tolerances together.")
+              .standard("0.1 K")
+              .least("0.01 K")
+              .most("2 K"),
+          one_of(
+              "fluxes", "cubic|two-point",
+              "Discretisation: cubic polynomials along the rows of cells, or plain two-point fluxes, which "
+              "need some twenty times the cells and hardly ever fail.")
+              .standard("cubic"),
+          whole_number("refinement",
+                       "Divides every cell in both directions, on top of what the accuracy asks for.")
               .standard("1")
               .least("1")
               .most("16"),

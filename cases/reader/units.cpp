@@ -33,6 +33,8 @@ constexpr std::array units{
     Unit{"h", Kind::time, 3600.0},
     Unit{"degC", Kind::temperature, 1.0, 273.15},
     Unit{"K", Kind::temperature, 1.0},
+    Unit{"K", Kind::temperature_difference, 1.0},
+    Unit{"mK", Kind::temperature_difference, 1e-3},
     Unit{"degC/min", Kind::temperature_rate, per_minute},
     Unit{"K/min", Kind::temperature_rate, per_minute},
     Unit{"degC/s", Kind::temperature_rate, 1.0},
@@ -65,6 +67,13 @@ const Unit* find_unit(std::string_view name) {
   for (const Unit& unit : units)
     if (unit.name == name) return &unit;
   return nullptr;
+}
+
+/// The unit of that name and kind, else any of that name: "K" is a temperature and a difference of two.
+const Unit* find_unit(std::string_view name, Kind kind) {
+  for (const Unit& unit : units)
+    if (unit.name == name && unit.kind == kind) return &unit;
+  return find_unit(name);
 }
 
 std::string_view trimmed(std::string_view text) {
@@ -144,6 +153,8 @@ std::string kind_name(Kind kind) {
       return "time";
     case Kind::temperature:
       return "temperature";
+    case Kind::temperature_difference:
+      return "temperature difference";
     case Kind::temperature_rate:
       return "heating rate";
     case Kind::pressure:
@@ -184,7 +195,7 @@ std::string units_of(Kind kind) {
 
 std::optional<double> unit_factor(const std::string& unit, Kind kind) {
   if (kind == Kind::ratio && (unit == "1" || unit == "-")) return 1.0;
-  const Unit* known = find_unit(unit);
+  const Unit* known = find_unit(unit, kind);
   if (!known || known->kind != kind || known->offset != 0.0) return std::nullopt;
   return known->factor;
 }
@@ -209,7 +220,7 @@ Quantity parse_quantity(const std::string& text, Kind kind) {
   if (kind == Kind::ratio && unit.empty()) return {number, {}, {}};
   if (unit.empty())
     return bad(fmt::format("\"{}\" has no unit.", text), with_one_of(kind), in_usual_unit(number, kind));
-  const Unit* known = find_unit(unit);
+  const Unit* known = find_unit(unit, kind);
   if (!known || known->kind != kind) return wrong_unit(text, number, unit, kind);
   const double value = in_si(number, *known);
   if (kind == Kind::temperature && !(value > 0.0))

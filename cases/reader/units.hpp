@@ -10,8 +10,9 @@ enum class Kind {
   length,
   mass,
   time,
-  temperature,       ///< absolute: degC or K
-  temperature_rate,  ///< degC/min, K/min, K/s
+  temperature,             ///< absolute: degC or K
+  temperature_difference,  ///< K
+  temperature_rate,        ///< degC/min, K/min, K/s
   pressure,
   force,
   current,

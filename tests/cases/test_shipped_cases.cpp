@@ -15,6 +15,7 @@
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "tests/support/cell_means.hpp"
 #include "tests/support/relative.hpp"
 
 namespace {
@@ -302,9 +303,9 @@ TEST_CASE("sensor and powder watches of the alumina case") {
   CHECK(p.sensors[0].r == test::relative(14e-3));  // 25 mm - 11 mm
   CHECK(p.sensors[0].z == test::relative(0.5 * (die.z_bottom + die.z_top)));
   REQUIRE(p.powders.size() == 1);
-  std::vector<double> radius(p.mesh.r);  // a field r: what a watch reads is where it looks
-  CHECK(p.sensors[0].junction.of(radius) == test::relative(14e-3));
-  CHECK(p.powders[0].centre.of(radius) < 1e-3);
+  const std::vector<double> r2 = test::mean_square_radius(p.mesh);  // what a watch reads is where it looks
+  CHECK(p.sensors[0].junction.of(r2) == test::relative(196e-6));
+  CHECK(std::abs(p.powders[0].centre.of(r2)) < 1e-15);
   double sum = 0;
   for (const double weight : p.powders[0].mean.weights) sum += weight;
   CHECK(sum == test::relative(1.0));

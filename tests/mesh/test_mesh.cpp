@@ -12,8 +12,10 @@
 #include "mesh/interfaces.hpp"
 #include "mesh/watch.hpp"
 #include "tests/mesh/geometry.hpp"
+#include "tests/support/cell_means.hpp"
 
 using namespace joulepress::mesh;
+using joulepress::test::mean_square_radius;
 
 namespace {
 
@@ -191,13 +193,16 @@ TEST_CASE("refinement divides every cell and keeps the lines; neighbours never d
   CHECK(worst_ratio(one) < 2.6);
 }
 
-TEST_CASE("points, means and edge points read linear fields exactly; a point outside is refused") {
+TEST_CASE(
+    "points, means and edge points read fields linear in r^2 and z exactly; a point outside is refused") {
   const Layout layout = stack();
   const Mesh mesh = build_mesh(layout, {});
   const Interfaces interfaces = interfaces_at(mesh, std::vector<double>(layout.size(), 0.0));
   std::vector<double> field;
-  for (int i = 0; i < mesh.n_cells(); ++i) field.push_back(3 + 40 * mesh.r[i] - 70 * mesh.z[i]);
-  CHECK(point(mesh, 6, 0.014, 0.0475).of(field) == relative(3 + 40 * 0.014 - 70 * 0.0475));
+  const std::vector<double> r2 = mean_square_radius(mesh);
+  const auto value = [](double r, double z) { return 3 + 4000 * r * r - 70 * z; };
+  for (int i = 0; i < mesh.n_cells(); ++i) field.push_back(3 + 4000 * r2[i] - 70 * mesh.z[i]);
+  CHECK(point(mesh, 6, 0.014, 0.0475).of(field) == relative(value(0.014, 0.0475)));
   std::vector<double> height;
   for (int i = 0; i < mesh.n_cells(); ++i) height.push_back(mesh.z[i]);
   const std::array<int, 1> powder{2};
@@ -210,10 +215,9 @@ TEST_CASE("points, means and edge points read linear fields exactly; a point out
   CHECK(z == relative(0.0475));
   CHECK_THROWS_AS(point(mesh, 6, 0.001, 0.05), std::invalid_argument);
   CHECK_THROWS_AS(point(mesh, 6, 0.014, 0.07), std::invalid_argument);
-  // In the corner beyond the last cell middles the field goes on linearly; toward the axis it is flat in r.
-  CHECK(point(mesh, 6, 0.025, 0.0655).of(field) == relative(3 + 40 * 0.025 - 70 * 0.0655));
-  CHECK(point(mesh, 2, 0.0, 0.0475).of(field) ==
-        relative(3 + 40 * mesh.r[mesh.grids[2].first_cell] - 70 * 0.0475));
+  // Beyond the last cell middles, in the corner and to the axis, the field goes on.
+  CHECK(point(mesh, 6, 0.025, 0.0655).of(field) == relative(value(0.025, 0.0655)));
+  CHECK(point(mesh, 2, 0.0, 0.0475).of(field) == relative(value(0.0, 0.0475)));
   // Two bodies: their common centre of mass. Powder and upper punch, 5 and 25 mm of the same bore.
   const std::array<int, 2> both{2, 3};
   CHECK(mean(mesh, both).of(height) == relative((5 * 0.0475 + 25 * 0.0625) / 30));

@@ -12,8 +12,10 @@
 #include "mesh/mesh.hpp"
 #include "mesh/watch.hpp"
 #include "tests/mesh/geometry.hpp"
+#include "tests/support/cell_means.hpp"
 
 using namespace joulepress::mesh;
+using joulepress::test::mean_square_radius;
 
 namespace {
 
@@ -72,15 +74,6 @@ std::vector<BlockPair> pairs_of(const Interfaces& interfaces, int a, int b) {
 
 double ring(double inner_mm, double outer_mm) {
   return pi * 1e-6 * (outer_mm * outer_mm - inner_mm * inner_mm);
-}
-
-/// Coordinate along the edge of a cell: z, or the area centroid of a ring.
-double along(const Mesh& mesh, int cell, bool vertical, double lift) {
-  if (vertical) return mesh.z[cell] + lift;
-  const BlockGrid& grid = mesh.grids[mesh.block_of[cell]];
-  const int i = (cell - grid.first_cell) % grid.n_r();
-  const double r1 = grid.r_lines[i], r2 = grid.r_lines[i + 1];
-  return 2.0 / 3.0 * (std::pow(r2, 3) - std::pow(r1, 3)) / (r2 * r2 - r1 * r1);
 }
 
 }  // namespace
@@ -213,13 +206,14 @@ TEST_CASE("every edge of every cell is covered once, also when the die has slid"
   }
 }
 
-TEST_CASE("traces on rings carry fields linear in r, those on cylinders fields linear in z") {
+TEST_CASE("traces on rings carry fields linear in r^2, those on cylinders fields linear in z") {
   // A narrow punch on a wide one: the grid lines in r cannot match.
   const Mesh mesh = build_mesh(
       in_metres({{"wide", 0, 0, 20, 0, 15}, {"narrow", 1, 3, 11, 15, 30}, {"sleeve", 2, 11, 17, 15.9, 33}}),
       {});
   std::vector<double> lift{0.0, 0.0, 0.43e-3};
   const Interfaces interfaces = interfaces_at(mesh, lift);
+  const std::vector<double> r2 = mean_square_radius(mesh);
   int skewed_rings = 0, skewed_cylinders = 0;
   double worst = 0;
   for (const PairFace& face : interfaces.pair_faces) {
@@ -230,9 +224,10 @@ TEST_CASE("traces on rings carry fields linear in r, those on cylinders fields l
       double value = 0;
       for (int k = 0; k < side->trace.count; ++k) {
         const int cell = side->trace.cells[k];
-        value += side->trace.weights[k] * along(mesh, cell, vertical, lift[mesh.block_of[cell]]);
+        value += side->trace.weights[k] * (vertical ? mesh.z[cell] + lift[mesh.block_of[cell]] : r2[cell]);
       }
-      worst = std::max(worst, std::abs(value - (vertical ? face.z : face.r)));
+      const Datum stretch = stretch_of(mesh, face);
+      worst = std::max(worst, std::abs(value - 0.5 * (stretch.from + stretch.to)));
     }
   }
   CHECK(skewed_rings > 5);
@@ -318,9 +313,11 @@ TEST_CASE("an edge point is read only where there is contact") {
   CHECK(edge_point(step, rings, 0, Side::top, 2.999e-3).faces.empty());
   CHECK(edge_point(step, rings, 0, Side::top, 11.001e-3).faces.empty());
   const EdgeWatch inside = edge_point(step, rings, 1, Side::bottom, 7e-3);
-  double r = 0;
-  for (std::size_t k = 0; k < inside.faces.size(); ++k)
-    r += inside.weights[k] * rings.pair_faces[inside.faces[k]].r;
+  double r2 = 0;
+  for (std::size_t k = 0; k < inside.faces.size(); ++k) {
+    const Datum stretch = stretch_of(step, rings.pair_faces[inside.faces[k]]);
+    r2 += inside.weights[k] * 0.5 * (stretch.from + stretch.to);
+  }
   CHECK(!inside.on_a);
-  CHECK(r == relative(7e-3));
+  CHECK(r2 == relative(49e-6));
 }

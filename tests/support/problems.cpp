@@ -24,6 +24,7 @@ solver::Problem plain_problem(const mesh::Layout& layout, const mesh::GridRule& 
   solver::Problem p;
   p.mesh = mesh::build_mesh(layout, rule);
   p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(layout.size(), 0.0));
+  p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, mesh::Fluxes::cubic);
   p.materials = materials;
   int n_parts = 0;
   for (const mesh::Block& block : layout) n_parts = std::max(n_parts, block.part + 1);
@@ -42,6 +43,8 @@ solver::Problem plain_problem(const mesh::Layout& layout, const mesh::GridRule& 
     p.contacts.push_back(law);
   }
   p.sides.resize(layout.size());
+  p.numerics.nonlinear_tolerance = 1e-9;  // so that what is left is the discretisation's
+  p.numerics.potential_tolerance = 1e-12;
   return p;
 }
 

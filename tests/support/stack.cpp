@@ -92,6 +92,7 @@ solver::Problem small_stack(const StackOptions& options) {
   const mesh::Layout layout = stack_layout();
   solver::Problem p =
       plain_problem(layout, options.rule, {graphite(), foil(), powder(options.conducting_powder)});
+  p.numerics = {};
   for (solver::Part& part : p.parts) part.material = 0;
   for (const int k : {lower_disc, upper_disc, lining}) {
     p.parts[k].material = 1;

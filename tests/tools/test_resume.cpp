@@ -29,7 +29,7 @@ solver::Problem coarse(const char* name) {
   rule.smallest = 1e-3;
   rule.largest = 6e-3;
   rule.cells_across_min = 1;
-  return cases::build_problem(cases::read_case(root / "cases" / name), rule);
+  return cases::build_coarse_problem(cases::read_case(root / "cases" / name), rule);
 }
 
 struct Run {

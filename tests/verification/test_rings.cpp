@@ -15,6 +15,7 @@
 #include "solver/observe.hpp"
 #include "solver/steady.hpp"
 #include "solver/summary.hpp"
+#include "tests/support/cell_means.hpp"
 #include "tests/support/problems.hpp"
 
 using namespace joulepress;
@@ -64,7 +65,8 @@ double rod_error(int refinement) {
   REQUIRE(s.converged);
   double worst = 0;
   for (int i = 0; i < p.mesh.n_cells(); ++i)
-    worst = std::max(worst, std::abs(s.state.temperature[i] - c.exact(p.mesh.r[i])));
+    worst = std::max(worst, std::abs(s.state.temperature[i] -
+                                     ring_mean(p.mesh, i, [&c](double r) { return c.exact(r); })));
   return worst;
 }
 
@@ -76,14 +78,14 @@ cases::Case two_pellets() {
 
 TEST_CASE(
     "a heated core rod in a ring in a die: q R^2 / 4k, q'/(2 pi r h) at each touch, log law between; order "
-    "2") {
+    "above 2") {
   const double e1 = rod_error(1), e2 = rod_error(2), e4 = rod_error(4);
-  CHECK(order(e1, e2) == doctest::Approx(2.0).epsilon(0.15));
-  CHECK(order(e2, e4) == doctest::Approx(2.0).epsilon(0.1));
-  CHECK(e4 < 0.05);  // of some 300 K
+  CHECK(order(e1, e2) > 2.5);
+  CHECK(order(e2, e4) > 2.5);
+  CHECK(e4 < 0.001);  // of some 300 K
 }
 
-TEST_CASE("current across a ring: R = rho ln(b/a) / (2 pi L), in series with both touches; order 2") {
+TEST_CASE("current across a ring: R = rho ln(b/a) / (2 pi L), in series with both touches; order above 2") {
   const double a = 0.008, b = 0.015, L = 0.006, rho = 3e-7, rho_rod = 1e-5, touch = 1.3e-7;
   // Fed through the wall of a thin tube inside the ring (the rod's surface), taken at the outside of a thin
   // tube around it.
@@ -99,6 +101,7 @@ TEST_CASE("current across a ring: R = rho ln(b/a) / (2 pi L), in series with bot
     side_of(p, 2, Side::outer).electrode = solver::Electrode::low;
     p.drive.kind = solver::DriveKind::voltage;
     p.drive.segments = {segment(0, 1, 1e-3, 1e-3)};
+    p.numerics.potential_tolerance = 1e-11;
     side_of(p, 2, Side::outer).fixed_temperature = [](double, double, double) { return 300.0; };
     const solver::Steady s = solver::solve_steady(p);
     REQUIRE(s.converged);
@@ -108,7 +111,7 @@ TEST_CASE("current across a ring: R = rho ln(b/a) / (2 pi L), in series with bot
     solver::Workspace ws(p);
     const solver::Frame frame = solver::frame_of(p, ws, s.state);
     const double error = std::abs(frame.conductance * exact - 1);
-    if (before > 0) CHECK(order(before, error) == doctest::Approx(2.0).epsilon(0.1));
+    if (before > 0) CHECK(order(before, error) > 2.5);
     before = error;
   }
   CHECK(before < 1e-3);

@@ -9,6 +9,7 @@
 #include "solver/march.hpp"
 #include "solver/observe.hpp"
 #include "solver/steady.hpp"
+#include "tests/support/cell_means.hpp"
 #include "tests/support/problems.hpp"
 
 using namespace joulepress;
@@ -42,19 +43,15 @@ double tube_error(double inner, double outer, bool cool_inside, int refinement, 
   REQUIRE(s.converged);
   double worst = 0;
   for (int i = 0; i < p.mesh.n_cells(); ++i)
-    worst = std::max(worst, std::abs(s.state.temperature[i] - profile(p.mesh.r[i])));
+    worst = std::max(worst, std::abs(s.state.temperature[i] - ring_mean(p.mesh, i, profile)));
   return worst;
 }
 
 }  // namespace
 
-TEST_CASE("solid cylinder with uniform heat: T0 - Ts = q R^2 / 4k, order 2 up to the axis") {
+TEST_CASE("solid cylinder with uniform heat: T0 - Ts = q R^2 / 4k, exact up to the axis") {
   const auto exact = [](double r) { return 300 + 2e7 * (0.02 * 0.02 - r * r) / (4 * 20); };
-  const double e1 = tube_error(0, 0.02, false, 1, exact), e2 = tube_error(0, 0.02, false, 2, exact),
-               e4 = tube_error(0, 0.02, false, 4, exact);
-  CHECK(order(e1, e2) == doctest::Approx(2.0).epsilon(0.1));
-  CHECK(order(e2, e4) == doctest::Approx(2.0).epsilon(0.1));
-  CHECK(e4 < 0.03);
+  CHECK(tube_error(0, 0.02, false, 1, exact) < 1e-6);  // a parabola in r is a straight line in r^2
 }
 
 TEST_CASE("hollow cylinder with uniform heat, insulated inside or outside") {
@@ -69,8 +66,8 @@ TEST_CASE("hollow cylinder with uniform heat, insulated inside or outside") {
                bore2 = tube_error(a, b, false, 4, insulated_bore);
   const double out1 = tube_error(a, b, true, 2, insulated_outside),
                out2 = tube_error(a, b, true, 4, insulated_outside);
-  CHECK(order(bore1, bore2) == doctest::Approx(2.0).epsilon(0.1));
-  CHECK(order(out1, out2) == doctest::Approx(2.0).epsilon(0.1));
+  CHECK(order(bore1, bore2) > 2.5);
+  CHECK(order(out1, out2) > 2.5);
 }
 
 TEST_CASE("concentric layers with a contact between: the series formula, jump q/h") {
@@ -93,7 +90,7 @@ TEST_CASE("concentric layers with a contact between: the series formula, jump q/
     for (std::size_t f = 0; f < frame.flows.outer.size(); ++f)
       if (p.interfaces.outer_faces[f].a.side == Side::outer) flow += frame.flows.outer[f];
     const double error = std::abs(flow / (per_height * height) - 1);
-    if (before > 0) CHECK(order(before, error) == doctest::Approx(2.0).epsilon(0.1));
+    if (before > 0) CHECK(order(before, error) > 2.7);
     before = error;
     const double flux = flow / (2 * pi * r2 * height);
     for (std::size_t f = 0; f < frame.edges.pair_a.size(); ++f)

@@ -1,0 +1,182 @@
+#include "mesh/reconstruction.hpp"
+
+#include <numbers>
+
+#include "mesh/polynomial.hpp"
+
+namespace joulepress::mesh {
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+/// One row of cells of a block, in the coordinate t of its polynomials.
+struct Row {
+  std::span<const double> lines;  ///< r or z [m]
+  bool radial = false;
+  bool axis = false;  ///< the row begins on the axis: no edge there
+
+  int n() const { return static_cast<int>(lines.size()) - 1; }
+  double t(int line) const { return radial ? lines[line] * lines[line] : lines[line]; }
+  double dt_dx(int line) const { return radial ? 2.0 * lines[line] : 1.0; }
+  Datum cell(int k) const { return {t(k), t(k + 1)}; }
+  Datum edge(int line) const { return {t(line), t(line)}; }
+};
+
+/// Stencil of the face between cells k and k + 1 of a row; `number(k)` names the datum of cell k, -1 and n
+/// those of the edges.
+template <class F>
+FaceStencil face_stencil(const Row& row, int k, Fluxes fluxes, F&& number) {
+  FaceStencil stencil;
+  if (fluxes == Fluxes::two_point) {
+    stencil.at = {number(k), number(k + 1), number(k), number(k)};
+    const double share = (row.lines[k + 1] - row.lines[k]) / (row.lines[k + 2] - row.lines[k]);
+    stencil.drop = {1.0, -1.0, 0.0, 0.0};
+    stencil.value = {1.0 - share, share, 0.0, 0.0};
+    return stencil;
+  }
+  std::array<Datum, data_max> data;
+  int count = 0;
+  const auto add = [&](const Datum& datum, int its_number) {
+    stencil.at[count] = its_number;
+    data[count++] = datum;
+  };
+  if (k > 0)
+    add(row.cell(k - 1), number(k - 1));
+  else if (!row.axis)
+    add(row.edge(0), number(-1));
+  add(row.cell(k), number(k));
+  add(row.cell(k + 1), number(k + 1));
+  if (k + 2 < row.n())
+    add(row.cell(k + 2), number(k + 2));
+  else
+    add(row.edge(row.n()), number(row.n()));
+  const std::span<const Datum> known = std::span(data).first(count);
+  const Weights slope = slope_weights(known, row.t(k + 1));
+  const double distance = 0.5 * (row.lines[k + 2] - row.lines[k]);
+  for (int d = 0; d < count; ++d) stencil.drop[d] = -distance * row.dt_dx(k + 1) * slope[d];
+  stencil.value = value_weights(known, row.edge(k + 1));
+  for (int d = count; d < data_max; ++d) stencil.at[d] = stencil.at[0];
+  return stencil;
+}
+
+Row row_of(const BlockGrid& grid, bool radial) {
+  const std::vector<double>& lines = radial ? grid.r_lines : grid.z_lines;
+  return {lines, radial, radial && lines.front() <= touch_tolerance};
+}
+
+/// Numbers of edge values: per block those of its inner, outer, bottom and top side.
+std::vector<std::array<int, 4>> number_edges(const Mesh& mesh, int& n_edges) {
+  std::vector<std::array<int, 4>> first;
+  for (const BlockGrid& grid : mesh.grids) {
+    const int z = grid.n_z(), r = grid.n_r();
+    first.push_back({n_edges, n_edges + z, n_edges + 2 * z, n_edges + 2 * z + r});
+    n_edges += 2 * (z + r);
+  }
+  return first;
+}
+
+/// Every side of a block has one stencil along its row, whatever the place of the cell along the side.
+SideStencil side_stencil(const BlockGrid& grid, const FaceSide& side, Fluxes fluxes) {
+  const bool radial = side.side == Side::inner || side.side == Side::outer;
+  const bool low = side.side == Side::inner || side.side == Side::bottom;
+  const Row row = row_of(grid, radial);
+  SideStencil stencil;
+  stencil.path = side.path;
+  if (fluxes == Fluxes::two_point || row.n() < 2) return stencil;
+  const int at = low ? 0 : row.n(), first = low ? 0 : row.n() - 1, second = low ? 1 : row.n() - 2;
+  stencil.inward = (low ? 1 : -1) * (radial ? 1 : grid.n_r());
+  const std::array<Datum, 3> data{row.edge(at), row.cell(first), row.cell(second)};
+  const Weights slope = slope_weights(data, row.t(at));
+  // Slope along the inward normal: s1 T1 + s2 T2 - (s1 + s2) x.
+  const double inward = (low ? 1.0 : -1.0) * row.dt_dx(at);
+  stencil.path = 1.0 / (side.area * inward * (slope[1] + slope[2]));
+  stencil.beyond = -slope[2] / (slope[1] + slope[2]);
+  const std::array<Datum, 2> cells{row.cell(first), row.cell(second)};
+  stencil.stretch = -value_weights(cells, row.edge(at))[1];
+  return stencil;
+}
+
+/// Faces low, here and high cover stretches of one line; where there is none beside, `here` takes its place.
+Beside beside(int low, const Datum& at_low, const Datum& here, int high, const Datum& at_high) {
+  Beside out;
+  out.low = low;
+  out.high = high;
+  const double width = here.to - here.from;
+  const double apart = 0.5 * (at_high.from + at_high.to) - 0.5 * (at_low.from + at_low.to);
+  if (low != high) out.factor = width * width / (12.0 * apart * apart);
+  return out;
+}
+
+}  // namespace
+
+Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces, Fluxes fluxes) {
+  Reconstruction out;
+  out.fluxes = fluxes;
+  const auto first_edge = number_edges(mesh, out.n_edges);
+  const auto edge = [&](int block, Side side, int k) {
+    return first_edge[block][static_cast<std::size_t>(side)] + k;
+  };
+  const auto column_of = [](const BlockGrid& grid, int cell) {
+    return (cell - grid.first_cell) % grid.n_r();
+  };
+  const auto row_number = [](const BlockGrid& grid, int cell) {
+    return (cell - grid.first_cell) / grid.n_r();
+  };
+
+  out.inner.reserve(mesh.inner_faces.size());
+  const bool flat = fluxes == Fluxes::two_point;
+  for (int f = 0; f < static_cast<int>(mesh.inner_faces.size()); ++f) {
+    const InnerFace& face = mesh.inner_faces[f];
+    const int block = mesh.block_of[face.a];
+    const BlockGrid& grid = mesh.grids[block];
+    const bool radial = face.normal == Axis::r;
+    const int i = column_of(grid, face.a), j = row_number(grid, face.a);
+    const Row row = row_of(grid, radial);
+    out.inner.push_back(face_stencil(row, radial ? i : j, fluxes, [&](int k) {
+      if (k < 0) return mesh.n_cells() + edge(block, radial ? Side::inner : Side::bottom, radial ? j : i);
+      if (k == row.n()) return mesh.n_cells() + edge(block, radial ? Side::outer : Side::top, radial ? j : i);
+      return radial ? grid.cell(k, j) : grid.cell(i, k);
+    }));
+    // Beside a face across r lie those of the next rows, beside one across z its neighbours in r.
+    const Row along = row_of(grid, !radial);
+    const int at = radial ? j : i, stride = radial ? grid.n_r() - 1 : 1;
+    const int low = at > 0 ? at - 1 : at, high = at + 1 < along.n() ? at + 1 : at;
+    out.inner_beside.push_back(flat ? Beside{f, f, 0.0}
+                                    : beside(f - stride * (at - low), along.cell(low), along.cell(at),
+                                             f + stride * (high - at), along.cell(high)));
+  }
+
+  const auto side_of = [&](const FaceSide& side) {
+    const int block = mesh.block_of[side.cell];
+    const BlockGrid& grid = mesh.grids[block];
+    const bool vertical = side.side == Side::inner || side.side == Side::outer;
+    const int i = column_of(grid, side.cell), j = row_number(grid, side.cell);
+    SideStencil stencil = side_stencil(grid, side, fluxes);
+    stencil.edge = edge(block, side.side, vertical ? j : i);
+    const double radius = side.side == Side::inner ? grid.r_lines.front() : grid.r_lines.back();
+    const double whole =
+        vertical ? 2.0 * pi * radius * (grid.z_lines[j + 1] - grid.z_lines[j])
+                 : pi * (grid.r_lines[i + 1] - grid.r_lines[i]) * (grid.r_lines[i + 1] + grid.r_lines[i]);
+    stencil.share = side.area / whole;
+    return stencil;
+  };
+  for (const PairFace& face : interfaces.pair_faces) {
+    out.pair_a.push_back(side_of(face.a));
+    out.pair_b.push_back(side_of(face.b));
+  }
+  const int n_pairs = static_cast<int>(interfaces.pair_faces.size());
+  for (int f = 0; f < n_pairs; ++f) {
+    const auto same = [&](int other) {
+      return other >= 0 && other < n_pairs &&
+             interfaces.pair_faces[other].pair == interfaces.pair_faces[f].pair;
+    };
+    const auto stretch = [&](int piece) { return stretch_of(mesh, interfaces.pair_faces[piece]); };
+    const int low = same(f - 1) ? f - 1 : f, high = same(f + 1) ? f + 1 : f;
+    out.pair_beside.push_back(flat ? Beside{f, f, 0.0}
+                                   : beside(low, stretch(low), stretch(f), high, stretch(high)));
+  }
+  for (const OuterFace& face : interfaces.outer_faces) out.outer.push_back(side_of(face.a));
+  return out;
+}
+
+}  // namespace joulepress::mesh
