@@ -15,25 +15,16 @@ constexpr double join_gap = 1e-9;                 // K
 constexpr double join_jump = 1e-3;                // relative
 constexpr int scan_pieces = 8;                    // up to here a scan beats a bisection
 
-// T^p; integer powers by repeated multiplication, since std::pow would rule the cost of a property sweep.
-double to_power(double T, double p) {
-  if (std::abs(p) > 16 || p != std::trunc(p)) return std::pow(T, p);  // first: 1e300 fits no int
-  const int whole = static_cast<int>(p);
-  double result = 1;
-  for (int i = std::abs(whole); i > 0; --i) result *= T;
-  return whole < 0 ? 1 / result : result;
-}
-
 double sum_of(const std::vector<Term>& terms, double T) {
   double sum = 0;
-  for (const Term& term : terms) sum += term.coefficient * to_power(T, term.power);
+  for (const Term& term : terms) sum += term.coefficient * std::pow(T, term.power);
   return sum;
 }
 
 double slope_of(const std::vector<Term>& terms, double T) {
   double sum = 0;
   for (const Term& term : terms)
-    if (term.power != 0) sum += term.coefficient * term.power * to_power(T, term.power - 1);
+    if (term.power != 0) sum += term.coefficient * term.power * std::pow(T, term.power - 1);
   return sum;
 }
 
@@ -41,7 +32,7 @@ double antiderivative_of(const std::vector<Term>& terms, double T) {
   double sum = 0;
   for (const Term& term : terms)
     sum += term.power == -1 ? term.coefficient * std::log(T)
-                            : term.coefficient * to_power(T, term.power + 1) / (term.power + 1);
+                            : term.coefficient * std::pow(T, term.power + 1) / (term.power + 1);
   return sum;
 }
 
@@ -93,30 +84,72 @@ std::vector<double> monotone_slopes(const Points& points) {
 
 }  // namespace
 
+// Cubics of equal width with the values and slopes of the terms, as many as it takes; none when it would take
+// more than `most`, for a power that spans decades: then the terms themselves are evaluated.
+std::vector<Curve::Cubic> Curve::cubics_through(const std::vector<Term>& terms, double from, double to) {
+  constexpr double enough = 1e-9;  // of the value, in the middle between two nodes
+  constexpr int most = 1 << 13;
+  std::vector<Cubic> runs;
+  for (int n = 16;; n *= 2) {
+    runs.clear();
+    const double width = (to - from) / n;
+    bool agrees = true;
+    for (int k = 0; k < n; ++k) {
+      const double a = from + k * width, b = k + 1 == n ? to : a + width;
+      const double low = sum_of(terms, a), high = sum_of(terms, b), middle = sum_of(terms, 0.5 * (a + b));
+      const double chord = (high - low) / (b - a), left = slope_of(terms, a), right = slope_of(terms, b);
+      const double c2 = (3 * chord - 2 * left - right) / (b - a);
+      const double c3 = (left + right - 2 * chord) / ((b - a) * (b - a));
+      const double x = 0.5 * (b - a);
+      const double miss = low + x * (left + x * (c2 + x * c3)) - middle;
+      agrees = agrees && std::abs(miss) <= enough * std::abs(middle);  // not a number never agrees
+      runs.push_back({a, low, left, c2, c3, 0});
+    }
+    if (agrees) return runs;
+    if (2 * n > most) return {};
+  }
+}
+
+std::size_t Curve::Piece::run_at(double T) const {
+  if (runs.size() == 1) return 0;
+  const double index = (T - from) * runs_per_K;
+  return index > 0 ? std::min(static_cast<std::size_t>(index), runs.size() - 1) : 0;
+}
+
+double Curve::Cubic::integral_to(double T) const {
+  const double x = T - start;
+  return before + x * (c0 + x * (c1 * (1.0 / 2) + x * (c2 * (1.0 / 3) + x * (c3 * (1.0 / 4)))));
+}
+
 double Curve::Piece::value(double T) const {
-  if (!terms.empty()) return sum_of(terms, T);
-  const double x = T - from;
-  return c0 + x * (c1 + x * (c2 + x * c3));
+  if (runs.empty()) return sum_of(terms, T);
+  const Cubic& run = runs[run_at(T)];
+  const double x = T - run.start;
+  return run.c0 + x * (run.c1 + x * (run.c2 + x * run.c3));
 }
 
 double Curve::Piece::slope(double T) const {
-  if (!terms.empty()) return slope_of(terms, T);
-  const double x = T - from;
-  return c1 + x * (2 * c2 + x * 3 * c3);
+  if (runs.empty()) return slope_of(terms, T);
+  const Cubic& run = runs[run_at(T)];
+  const double x = T - run.start;
+  return run.c1 + x * (2 * run.c2 + x * 3 * run.c3);
 }
 
-// The integral from the start of the first piece is  before + antiderivative(T).
+// From the start of the piece.
 double Curve::Piece::antiderivative(double T) const {
-  if (!terms.empty()) return antiderivative_of(terms, T);
-  const double x = T - from;
-  return x * (c0 + x * (c1 / 2 + x * (c2 / 3 + x * c3 / 4)));
+  if (runs.empty()) return antiderivative_of(terms, T) - antiderivative_of(terms, from);
+  return runs[run_at(T)].integral_to(T);
 }
 
 Curve::Curve(std::vector<Piece> pieces) : pieces_(std::move(pieces)) {
   double sum = 0;
   for (Piece& piece : pieces_) {
-    piece.before = sum - piece.antiderivative(piece.from);
-    sum = piece.before + piece.antiderivative(piece.to);
+    if (!piece.terms.empty()) piece.runs = cubics_through(piece.terms, piece.from, piece.to);
+    piece.runs_per_K = static_cast<double>(piece.runs.size()) / (piece.to - piece.from);
+    for (std::size_t k = 1; k < piece.runs.size(); ++k)
+      piece.runs[k].before = piece.runs[k - 1].integral_to(piece.runs[k].start);
+    piece.before = sum;
+    sum += piece.antiderivative(piece.to);
   }
   integral_at_reference_ = integral_from_start(reference_temperature);
 }
@@ -138,10 +171,9 @@ Curve Curve::table(std::vector<std::pair<double, double>> points) {
     piece.to = points[i + 1].first;
     const double h = piece.to - piece.from;
     const double chord = (points[i + 1].second - points[i].second) / h;
-    piece.c0 = points[i].second;
-    piece.c1 = slopes[i];
-    piece.c2 = (3 * chord - 2 * slopes[i] - slopes[i + 1]) / h;
-    piece.c3 = (slopes[i] + slopes[i + 1] - 2 * chord) / (h * h);
+    piece.runs.push_back({piece.from, points[i].second, slopes[i],
+                          (3 * chord - 2 * slopes[i] - slopes[i + 1]) / h,
+                          (slopes[i] + slopes[i + 1] - 2 * chord) / (h * h), 0});
     pieces.push_back(piece);
   }
   return Curve(std::move(pieces));
@@ -191,10 +223,12 @@ Curve Curve::scaled(double factor) const {
   std::vector<Piece> pieces = pieces_;
   for (Piece& piece : pieces) {
     for (Term& term : piece.terms) term.coefficient *= factor;
-    piece.c0 *= factor;
-    piece.c1 *= factor;
-    piece.c2 *= factor;
-    piece.c3 *= factor;
+    for (Cubic& run : piece.runs) {
+      run.c0 *= factor;
+      run.c1 *= factor;
+      run.c2 *= factor;
+      run.c3 *= factor;
+    }
   }
   return Curve(std::move(pieces));
 }

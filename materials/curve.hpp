@@ -3,7 +3,9 @@
 // A curve is a sequence of pieces that abut in temperature; a piece is a sum of terms  c * T^p  (p any real
 // number; this covers constants, polynomials, Shomate forms with negative powers, and power laws) or a table
 // interpolated by a monotone C1 cubic (Fritsch-Carlson), so that slope and integral exist in closed form.
-// Outside its range a curve holds its end value: no polynomial is ever extrapolated.  Callers report it.
+// Terms are evaluated through cubics that agree with them to 1e-9, so that a sweep over the cells never waits
+// for a logarithm or a power, and value, slope and integral belong together to rounding. Outside its range a
+// curve holds its end value: no polynomial is ever extrapolated.  Callers report it.
 #pragma once
 
 #include <utility>
@@ -42,14 +44,22 @@ class Curve {
   double t_max() const;
 
  private:
+  /// c0 + c1 x + c2 x^2 + c3 x^3, x from its start; `before` is the integral from the start of its piece.
+  struct Cubic {
+    double start = 0, c0 = 0, c1 = 0, c2 = 0, c3 = 0, before = 0;
+    double integral_to(double T) const;
+  };
+  static std::vector<Cubic> cubics_through(const std::vector<Term>& terms, double from, double to);
   struct Piece {
     double from = 0, to = 0;
-    double before = 0;        ///< integral from the start of the first piece, less antiderivative(T)
+    double before = 0;        ///< integral from the start of the first piece
     std::vector<Term> terms;  ///< empty for a cubic piece
-    double c0 = 0, c1 = 0, c2 = 0, c3 = 0;  ///< cubic in (T - from)
+    std::vector<Cubic> runs;  ///< what is evaluated: one, or for terms many of equal width
+    double runs_per_K = 0;
     double value(double T) const;
     double slope(double T) const;
     double antiderivative(double T) const;
+    std::size_t run_at(double T) const;
   };
   explicit Curve(std::vector<Piece> pieces);
   double integral_from_start(double T) const;

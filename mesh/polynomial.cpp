@@ -23,11 +23,10 @@ Scale scale_of(std::span<const Datum> data) {
   return {0.5 * (low + high), std::max(0.5 * (high - low), 1e-300)};
 }
 
-/// Datum of the monomial x^m.
-double datum_of(const Datum& d, const Scale& scale, int m) {
+/// Data of the monomials 1, x, x^2, x^3: (b^(m+1) - a^(m+1)) / ((m+1) (b - a)), divided out.
+Weights moments_of(const Datum& d, const Scale& scale) {
   const double a = scale.of(d.from), b = scale.of(d.to);
-  if (d.from == d.to) return std::pow(a, m);
-  return (std::pow(b, m + 1) - std::pow(a, m + 1)) / ((m + 1) * (b - a));
+  return {1.0, (a + b) / 2.0, (a * a + a * b + b * b) / 3.0, (a + b) * (a * a + b * b) / 4.0};
 }
 
 /// Weights w with  sum_k w_k datum_k(x^m) = wanted[m]  for every m below the number of data.
@@ -35,8 +34,10 @@ Weights weights_for(std::span<const Datum> data, const Scale& scale, Weights wan
   const int n = static_cast<int>(data.size());
   assert(n >= 1 && n <= data_max);
   std::array<Weights, data_max> rows{};
-  for (int m = 0; m < n; ++m)
-    for (int k = 0; k < n; ++k) rows[m][k] = datum_of(data[k], scale, m);
+  for (int k = 0; k < n; ++k) {
+    const Weights moments = moments_of(data[k], scale);
+    for (int m = 0; m < n; ++m) rows[m][k] = moments[m];
+  }
   for (int c = 0; c < n; ++c) {
     int pivot = c;
     for (int m = c + 1; m < n; ++m)
@@ -70,9 +71,7 @@ Weights slope_weights(std::span<const Datum> data, double at) {
 
 Weights value_weights(std::span<const Datum> data, const Datum& wanted) {
   const Scale scale = scale_of(data);
-  Weights moments{};
-  for (int m = 0; m < data_max; ++m) moments[m] = datum_of(wanted, scale, m);
-  return weights_for(data, scale, moments);
+  return weights_for(data, scale, moments_of(wanted, scale));
 }
 
 }  // namespace joulepress::mesh

@@ -179,13 +179,24 @@ void add_linear_currents(const Problem& problem, const ElectricFaces& faces, std
   }
 }
 
+/// Current into the low electrode when the correction is counted in [S].
+double corrected_conductance(const Problem& problem, const ElectricFaces& kept,
+                             std::span<const double> change, const Currents& currents) {
+  double sum = 0.0;
+  for (std::size_t f = 0; f < kept.outer.size(); ++f)
+    if (kept.outer[f] > 0.0 && currents.edge_outer[f] == 0.0)
+      sum += currents.outer[f] + kept.outer[f] * change[problem.interfaces.outer_faces[f].a.cell];
+  return sum;
+}
+
 }  // namespace
 
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  const ElectricFaces& kept, double tolerance, CellField& psi,
                                  Currents& currents) {
   constexpr int iterations_max = 60;
-  constexpr double hopeless = 2.0;  // growth of the correction: the factor no longer fits the conductances
+  constexpr double rounding = 1e-7;  // beside a metal the rounding of psi alone is worth so much
+  constexpr double hopeless = 2.0;   // growth of the correction: the factor no longer fits the conductances
   PotentialOutcome outcome;
   CellField net, change;
   double before = 0.0;
@@ -196,19 +207,22 @@ PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& fa
     change.resize(net.size());
     for (std::size_t i = 0; i < net.size(); ++i) change[i] = -net[i];
     factor.solve(change);
-    outcome.change = 0.0;
+    // Measured by power, what lies in an insulator counts for nothing.
+    double power = 0.0;
     for (std::size_t i = 0; i < psi.size(); ++i) {
       psi[i] += change[i];
-      outcome.change = std::max(outcome.change, std::abs(change[i]));
+      power -= change[i] * net[i];
     }
+    outcome.change = std::sqrt(std::max(power, 0.0) / corrected_conductance(problem, kept, change, currents));
     const double contraction = outcome.iterations > 1 ? outcome.change / before : 1.0;
     if (!(contraction < hopeless)) {
       psi = start;
       return outcome;
     }
-    outcome.converged =
-        outcome.change <= 0.05 * tolerance ||
-        (contraction < 0.9 && outcome.change * contraction / (1.0 - contraction) <= tolerance);
+    // A correction that small leaves less than itself: the iteration contracts to a half or better.
+    const bool settled = outcome.change * contraction <= tolerance * (1.0 - contraction);
+    const bool at_rounding = contraction > 0.9 && outcome.change <= rounding;
+    outcome.converged = outcome.change <= tolerance || (contraction < 0.9 && settled) || at_rounding;
     if (outcome.converged) break;
     before = outcome.change;
   }

@@ -49,11 +49,11 @@ void electric_currents(const Problem& problem, const ElectricFaces& faces, std::
 struct PotentialOutcome {
   bool converged = false;
   int iterations = 0;
-  double change = 0;    ///< largest correction of the last iteration [-]
+  double change = 0;    ///< last correction: root of its power over the stack's [-]
   double residual = 0;  ///< sum over cells of |net current| / G, after the last correction [-]
 };
 
-/// Improves psi until its error is estimated below `tolerance` [-], with a factor formed from `kept`;
+/// Improves psi until its error, measured like `change`, is estimated below `tolerance`, with a factor formed from `kept`;
 /// the currents that close are left in `currents`.
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  const ElectricFaces& kept, double tolerance, CellField& psi,

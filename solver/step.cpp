@@ -226,7 +226,7 @@ Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& eq
     // The correction is the residual seen through the factor, in kelvin; what is left after it follows from
     // the observed contraction.
     const double contraction = stage.sweeps > 1 ? size / before : 1.0;
-    const bool small = size <= 0.05 * tolerance;
+    const bool small = size <= 0.5 * tolerance;
     const bool converging =
         contraction < 0.9 && size <= 5.0 * tolerance && size * contraction / (1.0 - contraction) <= tolerance;
     if (small || converging) {

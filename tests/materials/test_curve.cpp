@@ -78,13 +78,14 @@ TEST_CASE("a polynomial has its value, slope and integral by hand") {
   CHECK(curve.integral(reference) == 0);
 }
 
+// Terms are evaluated through cubics: value and integral to 1e-9, slopes to the power 3/4 of that.
 TEST_CASE("the power -1 integrates to a logarithm, and negative and broken powers follow their rule") {
   const Curve inverse = Curve::polynomial({{1200, -1}}, 200, 2000);
-  CHECK(inverse.integral(900) == doctest::Approx(1200 * std::log(900 / reference)).epsilon(1e-13));
-  CHECK(inverse.slope(400) == doctest::Approx(-1200 / (400.0 * 400.0)).epsilon(1e-14));
+  CHECK(inverse.integral(900) == doctest::Approx(1200 * std::log(900 / reference)).epsilon(1e-9));
+  CHECK(inverse.slope(400) == doctest::Approx(-1200 / (400.0 * 400.0)).epsilon(1e-6));
 
   const Curve square = Curve::polynomial({{5e5, -2}}, 200, 2000);
-  CHECK(square.integral(900) == doctest::Approx(5e5 * (1 / reference - 1 / 900.0)).epsilon(1e-13));
+  CHECK(square.integral(900) == doctest::Approx(5e5 * (1 / reference - 1 / 900.0)).epsilon(1e-9));
 
   // 39500 T^-1.26: 29.9 W/mK at 300 K, 3.93 at 1500 K (pocket calculator)
   const Curve broken = Curve::polynomial({{39500, -1.26}}, 200, 2000);
@@ -92,7 +93,7 @@ TEST_CASE("the power -1 integrates to a logarithm, and negative and broken power
   CHECK(broken.value(1500) == doctest::Approx(3.93).epsilon(1e-3));
   CHECK(broken.slope(700) == doctest::Approx(central_difference(broken, 700)).epsilon(1e-7));
   const double by_hand = 39500 / -0.26 * (std::pow(900, -0.26) - std::pow(reference, -0.26));
-  CHECK(broken.integral(900) == doctest::Approx(by_hand).epsilon(1e-12));
+  CHECK(broken.integral(900) == doctest::Approx(by_hand).epsilon(1e-9));
 }
 
 TEST_CASE("integer powers far from zero agree with std::pow") {
@@ -200,8 +201,8 @@ TEST_CASE("many pieces are found by bisection as few are by a scan") {
   };
   const Curve few = cut(3), many = cut(40);
   for (double T = 250; T < 1600; T += 3.7) {
-    CHECK(many.value(T) == few.value(T));
-    CHECK(many.slope(T) == few.slope(T));
+    CHECK(many.value(T) == doctest::Approx(few.value(T)).epsilon(1e-13));
+    CHECK(many.slope(T) == doctest::Approx(few.slope(T)).epsilon(1e-12));
     CHECK(many.integral(T) == doctest::Approx(few.integral(T)).epsilon(1e-12));
   }
 }
