@@ -257,6 +257,14 @@ double Curve::slope(double T) const {
   return piece_at(T).slope(T);
 }
 
+Curve::Both Curve::both(double T) const {
+  if (pieces_.empty()) return {constant_, constant_ * (T - reference_temperature)};
+  const double inside = T < t_min() ? t_min() : T > t_max() ? t_max() : T;
+  const Piece& piece = piece_at(inside);
+  const double value = piece.value(inside);
+  return {value, piece.before + piece.antiderivative(inside) + value * (T - inside) - integral_at_reference_};
+}
+
 double Curve::integral(double T) const {
   if (pieces_.empty()) return constant_ * (T - reference_temperature);
   return integral_from_start(T) - integral_at_reference_;

@@ -40,7 +40,11 @@ class Curve {
   double value(double T) const;
   double slope(double T) const;     ///< d value / dT; 0 outside the range
   double integral(double T) const;  ///< integral of the value from 298.15 K to T; linear outside the range
-  double t_min() const;             ///< K; -infinity for a constant
+  struct Both {
+    double value, integral;
+  };
+  Both both(double T) const;  ///< the two at the price of one
+  double t_min() const;       ///< K; -infinity for a constant
   double t_max() const;
 
  private:

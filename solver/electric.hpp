@@ -53,8 +53,8 @@ struct PotentialOutcome {
   double residual = 0;  ///< sum over cells of |net current| / G, after the last correction [-]
 };
 
-/// Improves psi until its error, measured like `change`, is estimated below `tolerance`, with a factor formed from `kept`;
-/// the currents that close are left in `currents`.
+/// Improves psi until its error, measured like `change`, is estimated below `tolerance`, with a factor formed
+/// from `kept`; the currents that close are left in `currents`.
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  const ElectricFaces& kept, double tolerance, CellField& psi,
                                  Currents& currents);

@@ -62,7 +62,7 @@ class March {
  private:
   void begin() {
     enter_segment();
-    const Frame start = frame_at(problem_, workspace_, state_, 0.0, state_.enthalpy, 0.0);
+    const Frame start = frame_of(problem_, workspace_, state_);
     record(start);
     hand_out(start);
   }
@@ -352,9 +352,7 @@ class March {
     for (double k = std::floor(from / every) + 1.0; k * every < to - 1e-9; k += 1.0) {
       const double time = k * every;
       if (time <= from + 1e-9) continue;
-      const double theta = (time - from) / (to - from);
-      f(frame_at(problem_, workspace_, step.state, time, dense_enthalpy(state_, step, theta),
-                 dense_current_squared(step, theta)));
+      f(frame_within(problem_, workspace_, state_, step, (time - from) / (to - from)));
     }
   }
 
@@ -365,7 +363,7 @@ class March {
 
   void record_now() {
     if (!result_.rows.empty() && state_.time <= result_.rows.back().time_s + 1e-9) return;
-    record(frame_at(problem_, workspace_, state_, state_.time, state_.enthalpy, state_.current_squared));
+    record(frame_of(problem_, workspace_, state_));
   }
 
   void record(const Frame& frame) {
@@ -382,7 +380,7 @@ class March {
 
   void hand_out_now() {
     if (!observers_.fields || state_.time <= fields_until_ + 1e-9) return;
-    hand_out(frame_at(problem_, workspace_, state_, state_.time, state_.enthalpy, state_.current_squared));
+    hand_out(frame_of(problem_, workspace_, state_));
   }
 
   bool report_progress() const {

@@ -17,12 +17,11 @@ struct Frame {
   double current = 0, voltage = 0, contact_heat = 0, conductance = 0;
 };
 
-/// Derives a frame from enthalpies [J] at a time, with the current squared [A2].  `state` brings start values
-/// and kept matrices and is left untouched.
-Frame frame_at(const Problem& problem, Workspace& workspace, const State& state, double time,
-               std::span<const double> enthalpy, double current_squared);
+/// The frame at theta in [0, 1] of an accepted step, from its dense output.
+Frame frame_within(const Problem& problem, Workspace& workspace, const State& before, const StepOutcome& step,
+                   double theta);
 
-/// Frame of a state whose temperatures are given (steady solutions, tests).
+/// Frame of a state.  What the state brings as start values and kept matrices is left untouched.
 Frame frame_of(const Problem& problem, Workspace& workspace, const State& state);
 
 HistoryRow row_of(const Problem& problem, const Workspace& workspace, const Frame& frame, DriveMode mode,

@@ -102,7 +102,7 @@ struct Numerics {
   double time_tolerance = 0.08;        ///< K per step, never above 0.1: the estimate is blind beyond 0.2
   double nonlinear_tolerance = 0.004;  ///< K, last correction of a stage
   double potential_tolerance = 4e-6;   ///< error of psi: 1000 K of it count as much as a kelvin
-  double first_step = 0.25;             ///< s, after a restart
+  double first_step = 0.25;            ///< s, after a restart
   double largest_step = 60;            ///< s
   double smallest_step = 1e-7;         ///< s; below it the run fails
   bool strict = false;                 ///< a property used outside its range fails the run

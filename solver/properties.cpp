@@ -38,9 +38,10 @@ double invert(const materials::Curve& heat_capacity, double target, double guess
   double low = 0.0, high = std::numeric_limits<double>::infinity();
   double T = guess;
   for (int k = 0; k < 100; ++k) {
-    const double miss = heat_capacity.integral(T) - target;
+    const materials::Curve::Both at = heat_capacity.both(T);
+    const double miss = at.integral - target;
     (miss > 0 ? high : low) = T;
-    double next = T - miss / heat_capacity.value(T);
+    double next = T - miss / at.value;
     if (!(next > low && next < high)) next = std::isfinite(high) ? 0.5 * (low + high) : 2.0 * T;
     if (std::abs(next - T) <= 1e-13 * T) return next;
     T = next;
@@ -98,8 +99,9 @@ void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span
   for_each_block(problem, [&](int begin, int end, const Part& part) {
     const materials::Curve& cp = problem.materials[part.material].heat_capacity.curve;
     for (int i = begin; i < end; ++i) {
-      enthalpy[i] = mass[i] * cp.integral(temperature[i]);
-      capacity[i] = mass[i] * cp.value(temperature[i]);
+      const materials::Curve::Both at = cp.both(temperature[i]);
+      enthalpy[i] = mass[i] * at.integral;
+      capacity[i] = mass[i] * at.value;
     }
   });
 }
