@@ -2,6 +2,7 @@
 // memory): when all heat leaves through the two electrodes at T0,  V^2/8 = integral of rho k dT from T0 to
 // the hottest point, whatever the shape and the property curves.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 
@@ -9,6 +10,7 @@
 #include "solver/observe.hpp"
 #include "solver/steady.hpp"
 #include "tests/support/problems.hpp"
+#include "tests/support/record.hpp"
 #include "tests/support/stack.hpp"
 
 using namespace joulepress;
@@ -61,7 +63,9 @@ TEST_CASE("voltage-temperature theorem on a plain rod") {
   for (const Row& row : {Row{0.1, 438.70}, Row{0.2, 706.99}, Row{0.3, 1006.05}, Row{0.5, 1628.34}}) {
     CAPTURE(row.volts);
     const double e1 = hottest(rod, 1, row.volts) - row.kelvin, e2 = hottest(rod, 2, row.volts) - row.kelvin;
-    CHECK(std::abs((4 * e2 - e1) / 3) < 0.03);  // extrapolated
+    compare({fmt::format("rod heated by its own current, {:g} V: hottest place, extrapolated", row.volts),
+             "Kohlrausch: V^2 / 8 = integral of rho k dT (from memory)", row.kelvin,
+             row.kelvin + (4 * e2 - e1) / 3, 0.03, "K", "current and heat coupled, k(T), rho(T)"});
     // The cubic in psi and T is exact enough; what is left is the mean of the resistivity between two cells.
     if (row.volts > 0.25) CHECK(std::log2(std::abs(e1 / e2)) == doctest::Approx(2.0).epsilon(0.15));
   }
@@ -72,7 +76,8 @@ TEST_CASE("voltage-temperature theorem on a constricted shape") {
                           {"neck", 0, 0, 0.002, 0.008, 0.012},
                           {"high", 0, 0, 0.006, 0.012, 0.02}};
   const double one = hottest(neck, 1, 0.3), two = hottest(neck, 2, 0.3);
-  CHECK(std::abs(two - 1006.05) < 0.5);
+  compare({"constricted rod, 0.3 V: hottest place whatever the shape", "Kohlrausch (from memory)", 1006.05,
+           two, 0.5, "K", "re-entrant corners, Joule heat"});
   CHECK(std::abs(two - 1006.05) < std::abs(one - 1006.05) + 0.02);
 }
 

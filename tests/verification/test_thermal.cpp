@@ -2,6 +2,7 @@
 // memory), series summed independently; NAFEMS benchmarks T2, T3, T4 (The Standard NAFEMS Benchmarks, rev. 3,
 // 1990, as quoted in public verification notes).
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <numbers>
@@ -11,6 +12,7 @@
 #include "solver/steady.hpp"
 #include "tests/support/cell_means.hpp"
 #include "tests/support/problems.hpp"
+#include "tests/support/record.hpp"
 
 using namespace joulepress;
 using namespace joulepress::test;
@@ -91,6 +93,10 @@ TEST_CASE("concentric layers with a contact between: the series formula, jump q/
       if (p.interfaces.outer_faces[f].a.side == Side::outer) flow += frame.flows.outer[f];
     const double error = std::abs(flow / (per_height * height) - 1);
     if (before > 0) CHECK(order(before, error) > 2.7);
+    if (before > 0)
+      compare({"heat through two layers with a contact between",
+               "Incropera and DeWitt, section 3.3 (from memory)", per_height * height, flow,
+               1e-4 * per_height * height, "W", "contacts, rings"});
     before = error;
     const double flux = flow / (2 * pi * r2 * height);
     for (std::size_t f = 0; f < frame.edges.pair_a.size(); ++f)
@@ -114,7 +120,9 @@ TEST_CASE("a radiating surface has its own temperature: half cell and radiation 
   }
   for (std::size_t f = 0; f < p.interfaces.outer_faces.size(); ++f)
     if (p.interfaces.outer_faces[f].a.side == Side::top)
-      CHECK(s.state.edges.outer[f] == doctest::Approx(x).epsilon(1e-6));
+      compare({"slab that radiates at its top, surface temperature",
+               "k (T - x) / L = e s (x^4 - Tc^4), solved by hand", x, s.state.edges.outer[f], 1e-6 * x, "K",
+               "surface balance in series with the half cell"});
 }
 
 TEST_CASE("two plates that face each other exchange the two-surface formula") {
@@ -139,7 +147,8 @@ TEST_CASE("two plates that face each other exchange the two-surface formula") {
       flow += frame.flows.outer[f];
   const double expected = pi * 0.0025 * solver::stefan_boltzmann * (std::pow(1500, 4) - std::pow(600, 4)) /
                           (1 / 0.7 + 1 / 0.4 - 1);
-  CHECK(flow == doctest::Approx(expected).epsilon(2e-3));  // the plates' own drop is 0.3 K
+  compare({"two plates face to face", "two-surface formula, Hottel (from memory)", expected, flow,
+           2e-3 * expected, "W", "radiation across gaps"});  // the plates' own drop is 0.3 K
 }
 
 namespace {
@@ -185,8 +194,12 @@ TEST_CASE("step of surface temperature of a long cylinder: centre and mean again
                          Row{0.8, 0.01568, 0.00677}}) {
     CAPTURE(row.fourier);
     const Cooling cold = cool_cylinder(row.fourier, 0, 60);
-    CHECK(cold.centre == doctest::Approx(row.centre).epsilon(0.002));
-    CHECK(cold.mean == doctest::Approx(row.mean).epsilon(0.002));
+    const std::string what = fmt::format("cylinder after a step of its surface, Fo {:g}: ", row.fourier);
+    const char* source =
+        "Carslaw and Jaeger, Conduction of Heat in Solids, 7.6 (series summed independently)";
+    compare(
+        {what + "centre", source, row.centre, cold.centre, 0.002 * row.centre, "1", "march, point values"});
+    compare({what + "mean", source, row.mean, cold.mean, 0.002 * row.mean, "1", "march, means"});
   }
 }
 
@@ -198,7 +211,9 @@ TEST_CASE("convective cylinder: centre against the series at Bi 0.1, 1, 10") {
                          Row{1, 1, 0.24938}, Row{10, 0.2, 0.60023}, Row{10, 0.5, 0.14580}}) {
     CAPTURE(row.biot);
     CAPTURE(row.fourier);
-    CHECK(cool_cylinder(row.fourier, row.biot, 40).centre == doctest::Approx(row.centre).epsilon(0.002));
+    compare({fmt::format("cylinder in a cooling film, Bi {:g}, Fo {:g}: centre", row.biot, row.fourier),
+             "Carslaw and Jaeger, 7.7 (series summed independently)", row.centre,
+             cool_cylinder(row.fourier, row.biot, 40).centre, 0.002 * row.centre, "1", "films, march"});
   }
 }
 
@@ -215,8 +230,10 @@ TEST_CASE("constant ramp at the surface: the centre lags by beta R^2 / 4 alpha")
   p.powders[0].parts = {0};
   p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.005);
   const solver::RunResult result = solver::run(p);
-  CHECK(300 + beta * 60 - result.rows.back().powder->centre_K ==
-        doctest::Approx(beta * R * R / (4 * alpha)).epsilon(0.005));
+  const double lag = beta * R * R / (4 * alpha);
+  compare({"cylinder heated at a constant rate: lag of its centre",
+           "Carslaw and Jaeger, 7.9 (formula from memory)", lag,
+           300 + beta * 60 - result.rows.back().powder->centre_K, 0.005 * lag, "K", "march, heat capacity"});
 }
 
 TEST_CASE("lumped body cooling by radiation to cold surroundings: the closed form of dT/dt = -c T^4") {
@@ -232,7 +249,8 @@ TEST_CASE("lumped body cooling by radiation to cold surroundings: the closed for
   const double volume = pi * 1e-4 * 0.02, area = 2 * pi * 1e-4 + 2 * pi * 0.01 * 0.02;
   const double rate = 3 * 0.9 * solver::stefan_boltzmann * area / (volume * 2e6);
   const double expected = std::pow(std::pow(1800, -3) + rate * 200, -1.0 / 3.0);
-  CHECK(result.rows.back().tool_max_K == doctest::Approx(expected).epsilon(1e-6));
+  compare({"body cooling by radiation alone, 200 s from 1800 K", "closed form of dT/dt = -c T^4", expected,
+           result.rows.back().tool_max_K, 1e-6 * expected, "K", "radiation, time"});
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
 }
 
@@ -258,7 +276,8 @@ TEST_CASE("NAFEMS T2: bar with radiation, 927.0 K") {
   const solver::Steady s = solver::solve_steady(p);
   for (std::size_t f = 0; f < p.interfaces.outer_faces.size(); ++f)
     if (p.interfaces.outer_faces[f].a.side == Side::top)
-      CHECK(s.state.edges.outer[f] == doctest::Approx(927.0).epsilon(1e-4));
+      compare({"bar that radiates at its end, surface temperature", "NAFEMS benchmark T2 (from memory)",
+               927.0, s.state.edges.outer[f], 0.09, "K", "surface temperature, radiation"});
 }
 
 TEST_CASE("NAFEMS T3: bar with an oscillating end, 36.6 degC at 0.08 m and 32 s") {
@@ -276,7 +295,8 @@ TEST_CASE("NAFEMS T3: bar with an oscillating end, 36.6 degC at 0.08 m and 32 s"
   p.powders[0].parts = {0};
   p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.08);
   const solver::RunResult result = solver::run(p);
-  CHECK(result.rows.back().powder->centre_K - zero == doctest::Approx(36.6).epsilon(0.001));
+  compare({"bar with an oscillating end, 0.08 m, 32 s", "NAFEMS benchmark T3 (from memory)", 36.6,
+           result.rows.back().powder->centre_K - zero, 0.04, "degC", "march, heat capacity"});
 }
 
 TEST_CASE("NAFEMS T4: plate with convection, 18.25 degC; planar by an inner radius of 6 km") {
@@ -305,7 +325,9 @@ TEST_CASE("NAFEMS T4: plate with convection, 18.25 degC; planar by an inner radi
     if (refinement == 1)
       coarse = sum / weight;
     else
-      CHECK((4 * sum / weight - coarse) / 3 == doctest::Approx(18.25).epsilon(0.002));
+      compare({"plate with convection, corner singular, extrapolated from two grids",
+               "NAFEMS benchmark T4 (from memory)", 18.25, (4 * sum / weight - coarse) / 3, 0.036, "degC",
+               "films, conduction in two directions"});
   }
 }
 
@@ -329,7 +351,7 @@ TEST_CASE("a sheet conducts by its own number in each direction: k A dT / L and 
   for (const mesh::Axis axis : {mesh::Axis::r, mesh::Axis::z}) {
     CAPTURE(static_cast<int>(axis));
     materials::Material foil = constant_material("foil", along);
-    foil.conductivity.across = materials::Property{materials::Curve::constant(across), "test", {}, ""};
+    foil.conductivity.across = constant_material("across", across).conductivity.along;
     solver::Problem p = plain_problem({{"sheet", 0, inner, outer, 0, h}}, even_grid(0.0001), {foil});
     p.parts[0].across = axis;
     const double k_z = axis == mesh::Axis::z ? across : along, k_r = axis == mesh::Axis::r ? across : along;
