@@ -1,0 +1,141 @@
+#!/usr/bin/python3
+"""Audits of shipped cases, shortened and cut into short programme pieces, and proof that the audit can fail.
+
+usage: shipped_cases.py PROGRAM CASES {column | nickel | titanium | wrong} [JSON]
+
+Steps of the march end at corners of the programme, so short pieces keep the run's own error in time, which shows
+where rows are integrated, below the audit's limit; rows every 0.2 s do so for the audit's trapezoids.
+"""
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import h5py
+
+AUDIT = [sys.executable, str(Path(__file__).with_name("audit.py"))]
+# Two-point fluxes, since surface temperatures and terminal currents are found from half cells (audit.py).
+OUTPUT = "\nnumerics: {fluxes: two-point}\noutput: {history every: 0.2 s, fields every: 20 s}\n"
+
+
+def column_programme(ramp=60, hold=60, cool=30):
+    """20 A more every second, held, cut."""
+    steps = [f"{{ramp to: {20 * k} A, in: 1 s}}" for k in range(1, ramp + 1)]
+    return "current", steps + ["{hold: 2 s}"] * hold + ["{cool: free, for: 2 s}"] * cool
+
+
+def tracked_programme(top, rate):
+    """From 25 degC to `top` in pieces of two seconds, half a minute there, a minute without current."""
+    count = round((top - 25) / rate / 2)
+    steps = [f"{{ramp to: {25 + (top - 25) * k / count:.6f} degC, in: {(top - 25) / rate / count:.6f} s}}"
+             for k in range(1, count + 1)]
+    return "temperature", steps + ["{hold: 2 s}"] * 15 + ["{cool: free, for: 2 s}"] * 30
+
+
+def written(cases, folder, name, key, steps):
+    """The shipped case beside a copy of its press and tooling, with another programme."""
+    shutil.copytree(cases, folder / "cases")
+    text = (cases / name).read_text()
+    text, count = re.subn(rf"(?m)^  {key}: \[.*\]$", f"  {key}: [{', '.join(steps)}]", text)
+    text = re.sub(r"(?m)^  pressure on powder: .*$", "  pressure on powder: [{hold: 16 MPa, for: 20 s}, {ramp to: 50 MPa, in: 20 s}]",
+                  text)
+    if count != 1 or "\noutput:" in text:
+        sys.exit(f"FAILED: {name} is not written as this test expects")
+    case = folder / "cases" / "audited.yaml"
+    case.write_text(text + OUTPUT)
+    return case
+
+
+def run(program, cases, folder, name, programme):
+    case = written(cases, folder, name, *programme)
+    subprocess.run([program, "run", case, "--quiet", "--out", folder / "out"], check=True, stdout=subprocess.DEVNULL)
+    return folder / "out" / "results.h5"
+
+
+def audit(results, report=None):
+    more = ["--json", report] if report else []
+    done = subprocess.run([*AUDIT, results, *more], capture_output=True, text=True)
+    return done.returncode, done.stdout + done.stderr
+
+
+def scaled(name, factor):
+    def change(h5):
+        h5[name][...] = h5[name][()] * factor
+    return f"{name} x {factor}", change
+
+
+def altered(old, new, what):
+    def change(h5):
+        text = h5["/case"][0].decode()
+        if old not in text:
+            sys.exit(f"FAILED: the case has no '{old}'")
+        data = text.replace(old, new).encode()
+        del h5["/case"]
+        h5.create_dataset("/case", data=[data])
+    return what, change
+
+
+# (what is made wrong, a word of a line that must miss); lines that do not depend on it must not be what saves the day.
+WRONG = [
+    (scaled("/mesh/volume", 1.0001), "volume of a cell"),
+    (scaled("/fields/temperature", 1.0001), "integral of cp"),
+    (scaled("/fields/joule_heat", 1.0001), "I x U against Joule heat"),
+    (scaled("/fields/electric_potential", 1.0001), "from the potential"),
+    (scaled("/history/voltage", 1.0001), "power against I x U"),
+    (scaled("/history/film low", 1.0001), "film low"),
+    (scaled("/history/radiation of cylinder", 1.0001), "radiation of cylinder"),
+    (scaled("/history/joule heat in cylinder", 1.0001), "joule heat in cylinder"),
+    (scaled("/history/contact heat", 1.0001), "contact heat"),
+    (scaled("/history/stored", 1.0001), "stored: power less our losses"),
+    (scaled("/ledger/stored", 1.0001), "stored at the end, ledger against integral"),
+    (scaled("/ledger/electric", 1.0001), "electric, ledger against stored"),
+    (scaled("/ledger/radiation", 1.0001), "radiation, ledger"),
+    (scaled("/ledger/films", 1.0001), "films, ledger"),
+    (scaled("/ledger/joule", 1.0001), "Joule heat against electric energy"),
+    (altered("[[2269.748, 0]", "[[2269.975, 0]", "first term of cp x 1.0001"), "integral of cp"),
+    (altered("value: 0.80", "value: 0.80008", "emissivity x 1.0001"), "radiation of cylinder"),
+    (altered("[[17.0, 0]", "[[17.0017, 0]", "first term of resistivity x 1.0001"), "from the potential"),
+    (altered("value: 1850 kg/m3", "value: 1850.185 kg/m3", "density x 1.0001"), "integral of cp"),
+    (altered("film: 880 ", "film: 880.088 ", "film x 1.0001"), "film low"),
+    (altered("electrical: 8e-08 ", "electrical: 8.0008e-08 ", "axial touch x 1.0001"), "contact heat"),
+    (altered("[[123, 0]", "[[124.23, 0]", "first term of heat conductivity x 1.01"), ""),  # half cells only: any line
+]
+
+
+def wrong(program, cases, folder):
+    """The audit is green for the run and red for every copy with one number off, on the line that number belongs to."""
+    results = run(program, cases, folder, "graphite-column.yaml", column_programme(30, 30, 6))
+    code, text = audit(results)
+    if code != 0:
+        sys.exit(f"FAILED: the untouched run\n{text}")
+    copy, missed = folder / "wrong.h5", []
+    for (what, change), line in WRONG:
+        shutil.copyfile(results, copy)
+        with h5py.File(copy, "r+") as h5:
+            change(h5)
+        code, text = audit(copy)
+        lines = [row for row in text.splitlines() if row.endswith("MISSES")]
+        caught = code == 1 and any(line in row for row in lines)
+        print(f"{what:<48} {len(lines):>3} lines miss  {'caught' if caught else 'NOT CAUGHT'}")
+        if not caught:
+            missed.append(what)
+    if missed:
+        sys.exit(f"FAILED: not caught on their own line: {missed}")
+
+
+def main(program, cases, task, report=None):
+    tasks = {"column": ("graphite-column.yaml", column_programme()),
+             "nickel": ("nickel-20mm.yaml", tracked_programme(300, 200 / 60)),
+             "titanium": ("titanium-20mm.yaml", tracked_programme(700, 200 / 60))}
+    with tempfile.TemporaryDirectory(prefix="joulepress-audit-") as scratch:
+        if task == "wrong":
+            return wrong(program, cases, Path(scratch))
+        code, text = audit(run(program, cases, Path(scratch), *tasks[task]), report)
+        print(text)
+        return code
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1], Path(sys.argv[2]), *sys.argv[3:]))

@@ -1,0 +1,219 @@
+"""Cells, faces, contacts and outer surfaces of a run, rebuilt from results.h5 alone.
+
+Parts are the rectangles their cells fill.  What a piece of an edge meets is found by looking straight outward from
+its middle to the first part that covers it: nothing (an outer surface), a part that touches, or one across a gap.
+"""
+from collections import namedtuple
+
+import numpy as np
+import yaml
+
+from curves import Material, NotCovered, porous_factor, quantity
+
+TOUCH = 1e-8  # m, closer counts as touching
+SIGMA = 5.670374419e-8  # W/m2K4, CODATA 2018
+OUTWARD = {"inner": -1, "outer": 1, "bottom": -1, "top": 1}
+
+Strip = namedtuple("Strip", "part side other start end gap")  # a stretch of an edge; other None: nothing there
+
+
+def is_vertical(side):
+    return side in ("inner", "outer")
+
+
+class Part:
+    """A part and the lines of its grid; cells[j, i] along z and r."""
+
+    def __init__(self, number, name, material, h5):
+        mine = np.flatnonzero(h5["/mesh/part"][:] == number)
+        box = {edge: h5["/mesh"][edge][:][mine] for edge in ("r_low", "r_high", "z_low", "z_high")}
+        self.number, self.name, self.material = number, name, material
+        self.r = np.append(np.unique(box["r_low"]), box["r_high"].max())
+        self.z = np.append(np.unique(box["z_low"]), box["z_high"].max())
+        order = np.lexsort((box["r_low"], box["z_low"]))
+        if len(mine) != (len(self.r) - 1) * (len(self.z) - 1):
+            raise NotCovered(f"{name} is not one rectangle of cells")
+        self.cells = mine[order].reshape(len(self.z) - 1, len(self.r) - 1)
+
+    def across(self, side):
+        lines = self.r if is_vertical(side) else self.z
+        return lines[0] if OUTWARD[side] < 0 else lines[-1]
+
+    def along(self, side):
+        return self.z if is_vertical(side) else self.r
+
+    def row(self, side):
+        """Cells along an edge."""
+        return {"inner": self.cells[:, 0], "outer": self.cells[:, -1], "bottom": self.cells[0],
+                "top": self.cells[-1]}[side]
+
+    def half(self, side):
+        """From the middle of the cells along an edge to the edge [m]."""
+        lines = self.r if is_vertical(side) else self.z
+        return 0.5 * (lines[1] - lines[0] if OUTWARD[side] < 0 else lines[-1] - lines[-2])
+
+
+def area_of(part, side, low, high):
+    return (2 * np.pi * part.across(side) * (high - low) if is_vertical(side) else np.pi * (high**2 - low**2))
+
+
+def centroid(side, low, high):
+    """Where the middle of a piece lies along its edge: half way in z, centre of area in r."""
+    return (0.5 * (low + high) if is_vertical(side)
+            else 2 / 3 * (high**3 - low**3) / (high**2 - low**2))
+
+
+def strips_of(parts):
+    """Every edge of every part, cut where what it meets changes."""
+    strips = []
+    for part in parts:
+        for side in OUTWARD:
+            if side == "inner" and part.r[0] <= TOUCH:
+                continue  # the axis has no area
+            line = part.along(side)
+            ends = np.array(sorted({line[0], line[-1], *(e for p in parts for e in (p.along(side)[0], p.along(side)[-1])
+                                                         if line[0] < e < line[-1])}))
+            ends = ends[np.append(True, np.diff(ends) > TOUCH)]
+            ends[-1] = line[-1]
+            found = []
+            for start, end in zip(ends[:-1], ends[1:]):
+                other, gap = first_met(parts, part, side, 0.5 * (start + end))
+                if found and found[-1].other is other:
+                    found[-1] = found[-1]._replace(end=end)
+                else:
+                    found.append(Strip(part, side, other, start, end, gap))
+            strips += found
+    return strips
+
+
+def first_met(parts, part, side, middle):
+    facing = {"inner": "outer", "outer": "inner", "bottom": "top", "top": "bottom"}[side]
+    met = []
+    for other in parts:
+        if other is part or not other.along(side)[0] < middle < other.along(side)[-1]:
+            continue
+        gap = OUTWARD[side] * (other.across(facing) - part.across(side))
+        if gap > -TOUCH:
+            met.append((gap, other.number, other))
+    return (min(met)[2], min(met)[0]) if met else (None, np.inf)
+
+
+class Pieces:
+    """One side of a list of pieces: cell, area, half-cell path, and the weights of the value brought to the middle."""
+
+    def __init__(self, part, side, cuts):
+        lines = part.along(side)
+        k = np.clip(np.searchsorted(lines, 0.5 * (cuts[:-1] + cuts[1:])) - 1, 0, len(lines) - 2)
+        low, high = cuts[:-1], cuts[1:]
+        self.part, self.axis = part, "r" if is_vertical(side) else "z"
+        self.cell = part.row(side)[k]
+        self.area = area_of(part, side, low, high)
+        self.half = part.half(side)
+        # A piece that covers only part of its cell's edge takes a linear value along the row.
+        before, after = np.maximum(k - 1, 0), np.minimum(k + 1, len(lines) - 2)
+        middles = centroid(side, lines[:-1], lines[1:])
+        whole = (high - low >= (lines[k + 1] - lines[k]) * (1 - 1e-9)) | (before == after)
+        run = np.where(before == after, 1.0, middles[after] - middles[before])
+        self.share = np.where(whole, 0.0, (centroid(side, low, high) - middles[k]) / run)
+        self.before, self.after = part.row(side)[before], part.row(side)[after]
+
+    def value(self, field):
+        return field[self.cell] + self.share * (field[self.after] - field[self.before])
+
+
+def cuts_between(start, end, *lines):
+    inside = np.unique(np.concatenate([line[(line > start + 1e-9) & (line < end - 1e-9)] for line in lines]))
+    if len(inside):  # the same line of two grids, a rounding apart
+        inside = inside[np.append(True, np.diff(inside) > 1e-9)]
+    return np.concatenate([[start], inside, [end]])
+
+
+Pair = namedtuple("Pair", "a b gap area view lateral")
+
+
+class Stack:
+    def __init__(self, h5):
+        self.case = yaml.safe_load(h5["/case"][0].decode())
+        materials = {m.name: m for m in (Material(text) for text in self.case["materials"])}
+        names = [name.decode() for name in h5["/mesh/part_names"]]
+        kinds = [name.decode() for name in h5["/mesh/material_names"]]
+        self.parts = [Part(k, name, materials[kinds[k]], h5) for k, name in enumerate(names)]
+        self.edges = {e: h5["/mesh"][e][:] for e in ("r_low", "r_high", "z_low", "z_high")}
+        e = self.edges
+        self.volume = np.pi * (e["r_high"] ** 2 - e["r_low"] ** 2) * (e["z_high"] - e["z_low"])
+        self.cell_part = h5["/mesh/part"][:]
+        self.read_case()
+        density = h5["/fields/relative_density"][0]
+        self.mass = np.zeros_like(self.volume)
+        for part in self.parts:
+            self.mass[part.cells] = self.volume[part.cells] * part.material.density * density[part.cells]
+        self.find_faces(density)
+
+    def read_case(self):
+        case = self.case
+        if case.get("cores") or any(quantity(p.get("bore", 0)) > 0 for p in case["column"]):
+            raise NotCovered("bores and core rods: cavities closed by their walls")
+        around = case["surroundings"]
+        self.chamber, self.radiating = quantity(around["chamber"]), bool(around["radiation"])
+        self.start = quantity(case["start temperature"])
+        ends = case["press"]["column ends"]
+        if "film" not in ends:
+            raise NotCovered(f"column ends {ends}")
+        self.film, self.water = quantity(ends["film"]), quantity(ends["water"])
+        self.foil_names = set(p.name for p in self.parts) - set(
+            p["name"] for p in case["column"] + case.get("sleeves", []))
+        self.powders = [p for p in case["column"] if "powder" in p]
+        self.force = None
+        pressures = case["programme"].get("pressure on powder")
+        if pressures and self.powders:
+            last = next(q for q in (p.get("ramp to", p.get("hold")) for p in reversed(pressures)) if q)
+            self.force = quantity(last) * np.pi / 4 * quantity(self.powders[0]["diameter"]) ** 2
+
+    def find_faces(self, density):
+        top = max(p.z[-1] for p in self.parts)
+        bottom = min(p.z[0] for p in self.parts)
+        self.inner, self.pairs, self.radiating_faces, self.ends = [], [], [], {}
+        self.factor = {what: np.array([porous_factor(p.material.porous[what], density[p.cells[0, 0]])
+                                       if density[p.cells[0, 0]] < 1 else 1.0 for p in self.parts])
+                       for what in ("heat", "current")}
+        for strip in strips_of(self.parts):
+            part, side = strip.part, strip.side
+            if strip.other is None:
+                pieces = Pieces(part, side, cuts_between(strip.start, strip.end, part.along(side)))
+                if not is_vertical(side) and abs(part.across(side) - (top if side == "top" else bottom)) < TOUCH:
+                    self.ends["high" if side == "top" else "low"] = pieces
+                elif side != "inner":  # the wall of an empty bore sees itself
+                    self.radiating_faces.append(pieces)
+            elif OUTWARD[side] > 0:  # each pair once, from its inner or lower side
+                self.add_pair(strip)
+
+    def add_pair(self, strip):
+        a, b = strip.part, strip.other
+        side_b = "inner" if strip.side == "outer" else "bottom"
+        cuts = cuts_between(strip.start, strip.end, a.along(strip.side), b.along(side_b))
+        ratio = max(strip.gap, 0.0) / (strip.end - strip.start)
+        gap = strip.gap if strip.gap > TOUCH else 0.0
+        view = np.hypot(1, ratio) - ratio if gap else 1.0  # crossed strings of two strips (Hottel)
+        pa, pb = Pieces(a, strip.side, cuts), Pieces(b, side_b, cuts)
+        self.pairs.append(Pair(pa, pb, gap, pa.area.sum(), view, strip.side == "outer"))
+
+    def resistance(self, what, part, axis, T):
+        """Of the material of cells at T, heat [mK/W] or electric [ohm m]; a wound sheet has r across, a flat one z."""
+        material = part.material
+        across = axis == ("r" if part.r[0] > 0 else "z")
+        value = (material.across if across else material.along)[what](T)
+        factor = self.factor[what][part.number]
+        return 1 / (factor * value) if what == "heat" else value / factor
+
+    def touch(self, pair):
+        """Electric resistance of a touch [ohm m2]: published totals are foil with both touches at 20 MPa."""
+        totals = self.case["contacts"]["lateral" if pair.lateral else "axial"]
+        total = quantity(totals["electrical"])
+        better = 1.0 if pair.lateral or not self.force else (self.force / pair.area / 20e6) ** 0.95
+        for part in (pair.a.part, pair.b.part):
+            if part.name in self.foil_names:
+                m, axis = part.material, (part.r if part.r[0] > 0 else part.z)
+                bulk = (axis[-1] - axis[0]) * float(m.across["current"](298.15))
+                total = max(0.0, 0.5 * (total - bulk))
+                break
+        return total / better
