@@ -210,9 +210,19 @@ class March {
     return true;
   }
 
+  /// A ramp may rise by so much a step, or a peak of a heat capacity falls between the stages; where no rate
+  /// is prescribed the same is allowed as at 105 K/min.
+  double largest_step() const {
+    const Numerics& numerics = problem_.numerics;
+    const Segment& now = segment();
+    if (now.hold && !now.off) return numerics.largest_step;
+    constexpr double usual_rate = 1.75;  // K/s
+    const double rate = tracking_drive() ? std::abs(now.to - now.from) / (now.end - now.start) : usual_rate;
+    return std::min(numerics.largest_step, numerics.largest_rise / rate);
+  }
+
   double step_within(double remaining) const {
-    const double wanted =
-        std::clamp(state_.next_step, problem_.numerics.smallest_step, problem_.numerics.largest_step);
+    const double wanted = std::clamp(state_.next_step, problem_.numerics.smallest_step, largest_step());
     if (remaining <= 1.0001 * wanted) return remaining;
     return remaining < 2.0 * wanted ? 0.5 * remaining : wanted;
   }

@@ -104,8 +104,9 @@ struct Numerics {
   double potential_tolerance = 4e-6;   ///< error of psi: 1000 K of it count as much as a kelvin
   double first_step = 0.25;            ///< s, after a restart
   double largest_step = 60;            ///< s
-  double smallest_step = 1e-7;         ///< s; below it the run fails
-  bool strict = false;                 ///< a property used outside its range fails the run
+  double largest_rise = 35;     ///< K a step: peaks of a heat capacity must not fall between its stages
+  double smallest_step = 1e-7;  ///< s; below it the run fails
+  bool strict = false;          ///< a property used outside its range fails the run
 };
 
 struct Problem {

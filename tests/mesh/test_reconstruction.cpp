@@ -123,6 +123,28 @@ TEST_CASE("edges: the parabola's flux is exact for parabolas, and what it is mad
   CHECK(axis == mesh.grids[0].n_z() + mesh.grids[2].n_z());  // nothing but the axis has no surface
 }
 
+TEST_CASE("a property is carried to the edge along a straight line, and no further than half or double") {
+  const Mesh mesh = build_mesh(ring_and_rod(), uneven());
+  const Interfaces interfaces = interfaces_at(mesh, std::vector<double>(3, 0.0));
+  const Reconstruction rows = reconstruction_of(mesh, interfaces, Fluxes::cubic);
+  std::vector<double> even, steep;
+  for (const double z : mesh.z) {
+    even.push_back(5 + 100 * z);
+    steep.push_back(std::exp(4000 * z));
+  }
+  int seen = 0;
+  for (std::size_t k = 0; k < interfaces.outer_faces.size(); ++k) {
+    const OuterFace& face = interfaces.outer_faces[k];
+    if (face.a.side != Side::bottom && face.a.side != Side::top) continue;
+    ++seen;
+    CHECK(at_edge(face.a.cell, rows.outer[k], even) == doctest::Approx(5 + 100 * face.z).epsilon(1e-12));
+    const double carried = at_edge(face.a.cell, rows.outer[k], steep) / steep[face.a.cell];
+    CHECK(carried >= 0.5);
+    CHECK(carried <= 2.0);
+  }
+  CHECK(seen > 10);
+}
+
 TEST_CASE("two-point fluxes: neighbours only, half a cell to the edge") {
   const Mesh mesh = build_mesh(ring_and_rod(), uneven());
   const Interfaces interfaces = interfaces_at(mesh, std::vector<double>(3, 0.0));

@@ -1,0 +1,73 @@
+#!/usr/bin/python3
+"""Is the accuracy asked for met?  Every shipped case against itself at an accuracy five times finer.
+
+usage: accuracy.py PROGRAM CASES [JSON]      CASES: a folder, or one case; exit code 1 when a case misses
+
+Compared are all temperatures of history.csv at all rows that both runs have.  The finer run stands for the truth: its
+grid has three times the cells with another grading, and its steps a fifth of the tolerance.  The largest difference
+of a case is held against the accuracy it asks for.
+"""
+import csv
+import json
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+READ = ("material [K]", "powder mean [K]", "powder centre [K]", "powder edge [K]", "powder coldest [K]",
+        "powder hottest [K]", "die wall [K]", "hottest tool [K]")
+
+
+def rows_of(folder):
+    with open(folder / "history.csv") as file:
+        return {round(float(row["time [s]"]), 6): row for row in csv.DictReader(file)}
+
+
+def run(program, case, accuracy, folder):
+    """Rows and cost of a shipped case with another accuracy."""
+    text = case.read_text()
+    if "\nnumerics:" in text:
+        sys.exit(f"{case} sets its own numerics")
+    copy = case.with_name(f".{case.stem}-{accuracy}.yaml")
+    copy.write_text(text + f"\nnumerics: {{accuracy: {accuracy} K}}\n")
+    try:
+        subprocess.run([program, "run", copy, "--out", folder, "--quiet"], check=True, stdout=subprocess.DEVNULL,
+                       stderr=subprocess.DEVNULL)
+    finally:
+        copy.unlink()
+    timing, summary = (json.loads((folder / name).read_text()) for name in ("timing.json", "summary.json"))
+    return rows_of(folder), summary["cells"], timing["march_cpu_s"]
+
+
+def difference(coarse, fine):
+    """(largest difference of temperatures [K], column, time [s])"""
+    worst = (0.0, "", 0.0)
+    for time in coarse.keys() & fine.keys():
+        for name, text in coarse[time].items():
+            if name.endswith(READ) and text and fine[time][name]:
+                worst = max(worst, (abs(float(text) - float(fine[time][name])), name, time))
+    return worst
+
+
+def main(program, cases, report=None):
+    asked, finer, records = 0.1, 0.02, []
+    cases = Path(cases)
+    print("| case | worst (K) | where | at (s) | cells | march (s) | cells, finer | march, finer (s) |")
+    print("| --- | ---: | --- | ---: | ---: | ---: | ---: | ---: |")
+    for case in sorted(cases.glob("*.yaml")) if cases.is_dir() else [cases]:
+        with tempfile.TemporaryDirectory(prefix="joulepress-accuracy-") as scratch:
+            coarse, cells, march = run(program, case, asked, Path(scratch) / "coarse")
+            fine, cells_fine, march_fine = run(program, case, finer, Path(scratch) / "fine")
+        miss, where, time = difference(coarse, fine)
+        print(f"| {case.stem} | {miss:.3f} | {where} | {time:g} | {cells} | {march:.2f} | {cells_fine} | {march_fine:.2f} |",
+              flush=True)
+        records.append({"check": f"{case.stem}: worst of all temperatures of the history ({where}, {time:g} s)",
+                        "source": "the same case at accuracy 0.02 K", "target": 0.0, "value": miss, "limit": asked,
+                        "unit": "K", "proves": "grid rule, tolerances", "agrees": miss <= asked})
+    if report:
+        Path(report).write_text("".join(json.dumps(record) + "\n" for record in records))
+    return 0 if all(record["agrees"] for record in records) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))
