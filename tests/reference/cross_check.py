@@ -124,11 +124,12 @@ def spoiled(fine, coarse, wrong):
 
 
 def show(rows):
-    print(f"{'case':16}{'t [s]':>6} {'quantity':28}{'ours':>11}{'peer':>11}{'differs':>10}{'limit':>9}{'ours +-':>9}{'peer +-':>9}")
+    print(f"{'case':16}{'t [s]':>6} {'quantity':28}{'ours':>11}{'peer':>11}{'differs':>10}{'limit':>9}"
+          f"{'ours +-':>9}{'peer +-':>9}")
     for r in rows:
         unit, by = UNIT.get(r["quantity"], ("K", 1.0))
         print(f"{r['check']:16}{r['time_s']:6.0f} {r['quantity'] + ' [' + unit + ']':28}{by * r['ours']:11.3f}"
-              f"{by * r['peer']:11.3f}" + f"{by * r['difference']:10.3f}"
+              f"{by * r['peer']:11.3f}{by * r['difference']:10.3f}"
               f"{by * r['limit']:9.3f}{by * r['our_uncertainty']:9.3f}{by * r['peer_uncertainty']:9.3f}"
               + ("" if r["verdict"] == "pass" else "  <- miss"))
 
@@ -146,7 +147,8 @@ def main(program, outdir, cases):
         cost[case] = {"ours_cpu_s": [cpu for _, cpu in runs], "peer_cpu_s": [a, b, c]}
         if noticed is None:
             wrong, _ = peer(case, COARSE, LONG, k_factor=1.01)
-            noticed = sum(r["verdict"] == "miss" for r in compare(case, own, cut, spoiled(fine, coarse, wrong), coarse, short))
+            wrong_rows = compare(case, own, cut, spoiled(fine, coarse, wrong), coarse, short)
+            noticed = sum(r["verdict"] == "miss" for r in wrong_rows)
     show(rows)
     missed = sum(r["verdict"] == "miss" for r in rows)
     (folder / "cross_check.json").write_text(json.dumps(

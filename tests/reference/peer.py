@@ -8,10 +8,10 @@ Alexander's three-stage SDIRK of order 3 (SIAM J. Numer. Anal. 14 (1977) 1006), 
 flux h (x - y) + s f (x^4 - y^4) and half of its Joule heat to each side.
 """
 import dolfinx
+import dolfinx.fem.petsc
 import numpy as np
 import ufl
 from dolfinx import fem
-import dolfinx.fem.petsc
 from mpi4py import MPI
 from petsc4py import PETSc
 
@@ -20,7 +20,6 @@ from stack import SIGMA, Box, Touch, exchange
 GAMMA = 0.435866521508459
 A = np.array([[GAMMA, 0, 0], [(1 - GAMMA) / 2, GAMMA, 0],
               [-(6 * GAMMA**2 - 16 * GAMMA + 1) / 4, (6 * GAMMA**2 - 20 * GAMMA + 5) / 4, GAMMA]])
-SOLVER = "petsc"
 DEGREE = 6  # of the quadrature
 
 
@@ -55,8 +54,8 @@ class Peer:
         points = list(stack.points.values())
         self._build_mesh(lines(distinct([b.r0 for b in stack.boxes] + r_marks + [p[0] for p in points]),
                                [x for x in r_marks if x < stack.points["die surface"][0]], smallest, growth),
-                         lines(distinct([b.z0 for b in stack.boxes] + z_marks + [stack.height] + [p[1] for p in points]),
-                               z_marks, smallest, growth))
+                         lines(distinct([b.z0 for b in stack.boxes] + z_marks + [stack.height]
+                                        + [p[1] for p in points]), z_marks, smallest, growth))
         self._build_spaces()
         tags = self._build_surfaces()
         self._build_forms(tags)
@@ -136,7 +135,8 @@ class Peer:
         F = r * (self.heat_scale * flow(of["sr"], of["sz"], psi, psi) * v - flow(of["kr"], of["kz"], T, v)) * dx
         F -= r * e * black * v * ds(1) + r * stack.film * (T - stack.water) * v * ds(2)
         J = r * (self.per_dt * of["c"] * u * v + flow(of["kr"], of["kz"], u, v)) * dx
-        J += r * u * flow(of["dkr"], of["dkz"], T, v) * dx + r * e * slope * u * v * ds(1) + r * stack.film * u * v * ds(2)
+        J += r * u * flow(of["dkr"], of["dkz"], T, v) * dx
+        J += r * e * slope * u * v * ds(1) + r * stack.film * u * v * ds(2)
         for tag, view, factor, _, _, other in self.pairs:
             F -= r * (e * (1 - view) * black + factor * SIGMA * (T**4 - other**4)) * v * ds(tag)
             J += r * (e * (1 - view) + factor) * slope * u * v * ds(tag)
@@ -144,13 +144,14 @@ class Peer:
         powder.x.array[:] = [stack.boxes[k].name == "powder" for k in self.owner]
         form = fem.form
         self.F, self.J, self.stored = form(F), form(J), form(r * (of["h"] - of["h0"]) * v * dx)
-        self.E, self.zero = form(r * flow(of["sr"], of["sz"], u, v) * dx), form(fem.Constant(mesh, PETSc.ScalarType(0.0)) * v * dx)
+        self.E = form(r * flow(of["sr"], of["sz"], u, v) * dx)
+        self.zero = form(fem.Constant(mesh, PETSc.ScalarType(0.0)) * v * dx)
         self.half_conductance = form(2 * np.pi * r * flow(of["sr"], of["sz"], psi, psi) * dx)
         self.through_powder = form(2 * np.pi * r * of["sz"] * psi.dx(1) * ds(3))
         self.powder_heat, self.powder_volume = form(r * T * powder * dx), form(r * powder * dx)
         ends = [(0.0, 0.0), (stack.height, 1.0)]
-        self.poles = [fem.dirichletbc(PETSc.ScalarType(value), np.nonzero(abs(self.x[:, 1] - at) < 1e-9)[0].astype(np.int32),
-                                      self.V) for at, value in ends]
+        on = lambda z: np.nonzero(abs(self.x[:, 1] - z) < 1e-9)[0].astype(np.int32)
+        self.poles = [fem.dirichletbc(PETSc.ScalarType(value), on(z), self.V) for z, value in ends]
         self.solvers = {}
 
     def _solve(self, name, form, b, bcs=()):
@@ -159,7 +160,6 @@ class Peer:
             matrix, solver = fem.petsc.create_matrix(form), PETSc.KSP().create(MPI.COMM_SELF)
             solver.setType("preonly")
             solver.getPC().setType("lu")
-            solver.getPC().setFactorSolverType(SOLVER)
             self.solvers[name] = (matrix, solver)
         matrix, solver = self.solvers[name]
         matrix.zeroEntries()
