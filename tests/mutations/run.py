@@ -69,14 +69,17 @@ def main():
     if configured.returncode != 0 or not build(folder) or red_tests(folder, "fast"):
         sys.exit("the tree without a fault does not build or is red already")
     missing = 0
-    print("| fault | file | verdict | s |\n| --- | --- | --- | ---: |")
+    lines = ["| fault | file | verdict | s |", "| --- | --- | --- | ---: |"]
+    print("\n".join(lines))
     for fault in faults:
         if word not in fault["fault"]:
             continue
         begun = time.monotonic()
         verdict = verdict_of(fault, tree, folder)
         missing += not (verdict.startswith("red") or verdict == "does not compile")
-        print(f"| {fault['fault']} | {fault['file']} | {verdict} | {time.monotonic() - begun:.0f} |", flush=True)
+        lines.append(f"| {fault['fault']} | {fault['file']} | {verdict} | {time.monotonic() - begun:.0f} |")
+        print(lines[-1], flush=True)
+    (scratch / "faults.md").write_text("\n".join(lines) + "\n")
     sys.exit(1 if missing else 0)
 
 

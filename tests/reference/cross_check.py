@@ -6,11 +6,10 @@
 Writes OUTDIR/cross_check.json, prints a table, exits 1 when a difference is larger than both uncertainties
 together, or when a heat conductivity of graphite that is wrong by 1 % in the peer passes in the first case.
 
-Ours: three grids, extrapolated with the order that they show, corrected by what cutting the programme (hence
-the steps) into pieces changes on the first grid.  Peer: the fine grid with long steps, corrected by what short
-steps change on the coarse grid.  Uncertainty: for our grids what order 2 instead would change, for the peer's the
-whole change; for steps a quarter of the change (three times shorter at order 1.5 leave that).  The corrections of
-ours are in the table and the file: they are what a user's run is off by.
+Ours: the run a user gets (accuracy 0.1 K) and one at 0.02 K.  Held against the peer is the first; its uncertainty is
+the accuracy it asks for, or for what is no temperature the difference to the second.  Peer: the fine grid with long
+steps, corrected by what short steps change on the coarse grid; its uncertainty is the change from grid to grid and a
+quarter of that from steps to steps (three times shorter at order 1.5 leave that).
 """
 import json
 import os
@@ -25,10 +24,9 @@ import yaml
 
 HERE = Path(__file__).resolve().parent
 CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts"]
-LEVELS = (1, 2, 3)
+ASKED, FINER = 0.1, 0.02  # K, accuracy of our runs
 FINE, COARSE = (4e-5, 0.6), (1.2e-4, 1.2)  # smallest element [m], growth of the size with distance
 SHORT, LONG = (0.05, 2.0), (0.2, 6.0)      # first step after a corner and largest step [s]
-PIECES = 16
 NAMES = {"powder centre": "powder centre", "powder edge": "powder edge", "powder mean": "powder mean",
          "die wall": "die wall", "die thermocouple": "die thermocouple material",
          "die surface": "die surface material", "punch middle": "punch middle material", "voltage": "voltage",
@@ -37,28 +35,11 @@ UNIT = {"voltage": ("mV", 1e3), "resistance": ("uohm", 1e6), "share of current i
 ROUNDING = {"voltage": 1e-7, "resistance": 1e-10, "share of current in powder": 1e-6}
 
 
-def in_pieces(steps, pieces):
-    """The same programme with every step cut, so that the march has to stop more often."""
-    from stack import si
-    out, value = [], 0.0
-    for step in steps:
-        key = next(k for k in ("in", "hold", "for") if k in step)
-        length = f"{si(step[key]) / pieces:.12g} s"
-        for i in range(pieces):
-            piece = dict(step, **{key: length})
-            if "ramp to" in step:
-                piece["ramp to"] = f"{value + (si(step['ramp to']) - value) * (i + 1) / pieces:.12g} A"
-            out.append(piece)
-        value = si(step.get("ramp to", value))
-    return out
-
-
-def ours(program, case, folder, times, refinement, pieces=1):
+def ours(program, case, folder, times, accuracy):
     """Runs our program; {time: {quantity: value}} and its CPU seconds."""
     text = yaml.safe_load((HERE / f"{case}.yaml").read_text())
-    text["numerics"] = {"refinement": refinement}
-    text["programme"]["current"] = in_pieces(text["programme"]["current"], pieces)
-    out = folder / f"{case}-{refinement}-{pieces}"
+    text["numerics"] = {"accuracy": f"{accuracy} K"}
+    out = folder / f"{case}-{accuracy}"
     path = folder / f"{out.name}.yaml"
     path.write_text(yaml.safe_dump(text, sort_keys=False))
     subprocess.run([program, "run", path, "--quiet", "--replace", "--out", out], check=True, stdout=subprocess.DEVNULL)
@@ -87,38 +68,22 @@ def peer(case, grid, steps, k_factor=1.0):
     return values, cpu
 
 
-def extrapolated(values):
-    """Value at vanishing cells and its uncertainty from values on LEVELS, error = C h^p, p kept in 1...3."""
-    a, b, c = values
-    h = [1.0 / n for n in LEVELS]
-    rest = lambda p: (b - c) * h[2]**p / (h[1]**p - h[2]**p)
-    low, high = 1.0, 3.0
-    for _ in range(40):
-        p = 0.5 * (low + high)
-        ratio = (h[0]**p - h[1]**p) / (h[1]**p - h[2]**p)
-        low, high = (p, high) if (a - b) / (b - c or 1e-300) > ratio else (low, p)
-    return c - rest(p), abs(rest(p) - rest(2.0)), p
-
-
-def compare(case, own, cut, fine, coarse, short):
-    """A row for each time and quantity.  own: our runs on LEVELS; fine, coarse, short: the peer's."""
+def compare(case, own, fine, coarse, short):
+    """A row for each time and quantity.  own: our runs, as asked and finer; fine, coarse, short: the peer's."""
     rows = []
     for at in fine:
         for name in fine[at]:
             if name not in NAMES and name != "resistance":
                 continue
-            best, grid, order = extrapolated([run[at][name] for run in own])
-            in_time = cut[at][name] - own[0][at][name]
-            best += in_time
-            mine = grid + abs(in_time) / 4 + ROUNDING.get(name, 1e-3)
+            value, better = (run[at][name] for run in own)
+            mine = ASKED if name not in UNIT else abs(value - better) + ROUNDING[name]
             steps = short[at][name] - coarse[at][name]
-            value = float(fine[at][name] + steps)
+            theirs = float(fine[at][name] + steps)
             other = float(abs(fine[at][name] - coarse[at][name]) + abs(steps) / 4)
-            rows.append({"check": case, "quantity": name, "time_s": at, "ours": best, "peer": value,
-                         "our_default_run": own[0][at][name], "our_step_correction": in_time,
-                         "our_order": order, "difference": best - value,
-                         "limit": mine + other, "our_uncertainty": mine, "peer_uncertainty": other,
-                         "verdict": "pass" if abs(best - value) <= mine + other else "miss"})
+            rows.append({"check": case, "quantity": name, "time_s": at, "ours": value, "ours_finer": better,
+                         "peer": theirs, "difference": value - theirs, "limit": mine + other,
+                         "our_uncertainty": mine, "peer_uncertainty": other,
+                         "verdict": "pass" if abs(value - theirs) <= mine + other else "miss"})
     return rows
 
 
@@ -128,15 +93,15 @@ def spoiled(fine, coarse, wrong):
 
 
 def show(rows):
-    """The table; the last column is what our default run is off by."""
+    """The table; the last column is what our run at a finer accuracy differs by from the peer."""
     print(f"{'case':16}{'t [s]':>6} {'quantity':28}{'ours':>11}{'peer':>11}{'differs':>10}{'limit':>9}"
-          f"{'ours +-':>9}{'peer +-':>9}{'default':>9}")
+          f"{'ours +-':>9}{'peer +-':>9}{'finer':>9}")
     for r in rows:
         unit, by = UNIT.get(r["quantity"], ("K", 1.0))
         print(f"{r['check']:16}{r['time_s']:6.0f} {r['quantity'] + ' [' + unit + ']':28}{by * r['ours']:11.3f}"
               f"{by * r['peer']:11.3f}{by * r['difference']:10.3f}"
               f"{by * r['limit']:9.3f}{by * r['our_uncertainty']:9.3f}{by * r['peer_uncertainty']:9.3f}"
-              f"{by * (r['our_default_run'] - r['ours']):9.3f}"
+              f"{by * (r['ours_finer'] - r['peer']):9.3f}"
               + ("" if r["verdict"] == "pass" else "  <- miss"))
 
 
@@ -146,14 +111,13 @@ def main(program, outdir, cases):
     rows, cost, noticed = [], {}, None
     for case in cases:
         (fine, a), (coarse, b), (short, c) = (peer(case, *x) for x in ((FINE, LONG), (COARSE, LONG), (COARSE, SHORT)))
-        runs = [ours(program, case, folder, fine, n) for n in LEVELS]
-        cut, _ = ours(program, case, folder, fine, 1, PIECES)
+        runs = [ours(program, case, folder, fine, accuracy) for accuracy in (ASKED, FINER)]
         own = [values for values, _ in runs]
-        rows += compare(case, own, cut, fine, coarse, short)
+        rows += compare(case, own, fine, coarse, short)
         cost[case] = {"ours_cpu_s": [cpu for _, cpu in runs], "peer_cpu_s": [a, b, c]}
         if noticed is None:
             wrong, _ = peer(case, COARSE, LONG, k_factor=1.01)
-            wrong_rows = compare(case, own, cut, spoiled(fine, coarse, wrong), coarse, short)
+            wrong_rows = compare(case, own, spoiled(fine, coarse, wrong), coarse, short)
             noticed = sum(r["verdict"] == "miss" for r in wrong_rows)
     show(rows)
     missed = sum(r["verdict"] == "miss" for r in rows)
@@ -161,7 +125,7 @@ def main(program, outdir, cases):
         {"schema": "joulepress.cross_check/1", "rows": rows, "cpu_s": cost, "misses": missed,
          "misses_with_conductivity_wrong_by_1_percent": noticed}, indent=1) + "\n")
     for case, c in cost.items():
-        print(f"{case}: CPU {', '.join(f'{x:.1f}' for x in c['ours_cpu_s'])} s on our grids {LEVELS}, "
+        print(f"{case}: CPU {', '.join(f'{x:.1f}' for x in c['ours_cpu_s'])} s of ours at {ASKED} and {FINER} K, "
               f"{', '.join(f'{x:.0f}' for x in c['peer_cpu_s'])} s of the peer")
     print(f"{len(rows)} comparisons, {missed} misses; with a conductivity wrong by 1 %: {noticed} misses")
     return 1 if missed or not noticed else 0
