@@ -83,6 +83,11 @@ PowderValue value_of(const Problem& problem, const Frame& frame, const PowderWat
     value.min_K = std::min(value.min_K, T);
     value.max_K = std::max(value.max_K, T);
   });
+  // Points read through cubics may lie beyond all means near them.
+  for (const double T : {value.centre_K, value.edge_K, value.inner_edge_K}) {
+    if (T < value.min_K) value.min_K = T;
+    if (T > value.max_K) value.max_K = T;
+  }
   return value;
 }
 
