@@ -174,7 +174,9 @@ Frame start_frame(const State& state, double time) {
   return frame;
 }
 
-void finish_frame(const Problem& problem, Workspace& ws, const State& state, double current_squared,
+/// `current_squared(conductance)` [A2]: what flows once the conductance is known.
+template <class F>
+void finish_frame(const Problem& problem, Workspace& ws, const State& state, F&& current_squared,
                   Frame& frame) {
   frame.joule.assign(frame.temperature.size(), 0.0);
   properties_at(problem, frame.temperature, frame.properties);
@@ -185,7 +187,7 @@ void finish_frame(const Problem& problem, Workspace& ws, const State& state, dou
                     problem.numerics.potential_tolerance, frame.potential, frame.currents);
     const TerminalCurrents currents = terminal_currents(problem, frame.currents);
     frame.conductance = 0.5 * (currents.low + currents.high);
-    frame.current = std::sqrt(std::max(current_squared, 0.0));
+    frame.current = std::sqrt(std::max(current_squared(frame.conductance), 0.0));
     frame.voltage = frame.current / frame.conductance;
     const double scale = frame.voltage * frame.voltage;
     frame.contact_heat = scale * joule_heat(problem, frame.currents, frame.potential, frame.joule);
@@ -217,13 +219,21 @@ Frame frame_within(const Problem& problem, Workspace& ws, const State& before, c
   blend(before.edges.pair_b, frame.edges.pair_b);
   blend(before.edges.outer, frame.edges.outer);
   temperature_from_enthalpy(problem, ws.mass, dense_enthalpy(before, step, theta), frame.temperature);
-  finish_frame(problem, ws, after, dense_current_squared(step, theta), frame);
+  const auto flowing = [&](double conductance) {
+    const Segment* segment = segment_at(problem.drive, frame.time);
+    if (after.mode == DriveMode::driven)
+      return prescribed(problem.drive, *segment, frame.time, conductance).s;
+    if (after.mode == DriveMode::at_limit) return ceiling(problem.drive, conductance).s;
+    return dense_current_squared(step, theta);
+  };
+  finish_frame(problem, ws, after, flowing, frame);
   return frame;
 }
 
 Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
   Frame frame = start_frame(state, state.time);
-  finish_frame(problem, ws, state, state.current_squared, frame);
+  finish_frame(
+      problem, ws, state, [&state](double) { return state.current_squared; }, frame);
   return frame;
 }
 

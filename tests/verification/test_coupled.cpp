@@ -141,3 +141,14 @@ TEST_CASE("a current-driven stack marches to its steady state; charge and energy
   for (const double w : row.radiation_by_part_W) lost += w;
   CHECK(lost == doctest::Approx(row.power_W).epsilon(1e-6));
 }
+
+TEST_CASE("rows between steps carry the programme's current, not one drawn between stages") {
+  solver::Problem p = small_stack({});
+  p.drive.kind = solver::DriveKind::current;
+  p.drive.segments = {segment(0, 60, 0, 600), segment(60, 90, 600, 600, true)};
+  p.history_every = 2.0;
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  for (const solver::HistoryRow& row : result.rows)
+    CHECK(row.current_A == doctest::Approx(std::min(10 * row.time_s, 600.0)).epsilon(1e-12));
+}
