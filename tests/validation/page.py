@@ -13,7 +13,7 @@ def verdict(agrees):
 
 
 def number(value):
-    return f"{value:.5g}" if abs(value) >= 1e-3 or value == 0 else f"{value:.1e}"
+    return f"{value:.6g}" if abs(value) >= 1e-3 or value == 0 else f"{value:.1e}"
 
 
 def table(head, rows):
@@ -94,9 +94,9 @@ the number was written down. A miss stays on the page until its cause is gone.
 {outside(results)}
 ## The accuracy asked for
 
-Every shipped case at the default `accuracy: 0.1 K` against itself at 0.02 K: the worst of all temperatures at points and
-means, of all rows of the history. Hottest and coldest places are read at cell middles, faces and surfaces and stand in a
-row of their own.
+Every shipped case at the default `accuracy: 0.1 K` against itself at 0.02 K. First the averages over settled holds, which
+are what a report states; then the worst of all temperatures at points and means over all rows of the history, the second
+after a jump of the current included; last the hottest and coldest places, read at cell middles, faces and surfaces.
 
 {accuracy(results)}
 ## An audit that shares no formula with the program
