@@ -82,9 +82,15 @@ void walk(Walker& w, CellFields& f) {
 }
 
 template <class Walker>
+void walk(Walker& w, Trend& t) {
+  w(t.potential, t.current_squared);
+}
+
+template <class Walker>
 void walk(Walker& w, State& s) {
-  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.edges, s.mode, s.limit,
-    s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.refresh_heat, s.ledger, s.counts,
+  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.mode, s.limit,
+    s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.response, s.refresh_heat,
+    s.refresh_electric, s.heat_contraction, s.current_contraction, s.ledger, s.counts,
     s.lowest, s.highest);
 }
 
@@ -228,13 +234,14 @@ bool fits(const Checkpoint& checkpoint, const Problem& problem) {
     return list.empty() || list.size() == size;
   };
   bool good = is(s.enthalpy, cells) && is(s.temperature, cells) && is_or_empty(s.slope, cells) &&
-              is_or_empty(s.potential, cells) && is(s.lowest, cells) && is(s.highest, cells) &&
+              is_or_empty(s.potential, cells) && is_or_empty(s.trend.potential, cells) && is(s.lowest, cells) && is(s.highest, cells) &&
               is_or_empty(s.edges.pair_a, pairs) && is_or_empty(s.edges.pair_b, pairs) &&
               is_or_empty(s.edges.outer, outer);
   if (s.heat_matrix)
     good = good && is(s.heat_matrix->capacity, cells) &&
            is(s.heat_matrix->faces.inner, problem.mesh.inner_faces.size()) &&
            is(s.heat_matrix->faces.pair_ab, pairs) && is(s.heat_matrix->faces.outer, outer);
+  if (s.response) good = good && is(*s.response, cells);
   if (s.electric_matrix)
     good = good && is(s.electric_matrix->inner, problem.mesh.inner_faces.size()) &&
            is(s.electric_matrix->pair, pairs) && is(s.electric_matrix->outer, outer);

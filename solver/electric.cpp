@@ -106,7 +106,8 @@ MatrixValues electric_matrix(const Problem& problem, const ElectricFaces& faces)
 }
 
 void electric_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
-                       Currents& currents, CellField& net) {
+                       Currents& currents) {
+  CellField& net = currents.net;
   const auto& inner = problem.mesh.inner_faces;
   const auto& pairs = problem.interfaces.pair_faces;
   const auto& outer = problem.interfaces.outer_faces;
@@ -158,7 +159,8 @@ namespace {
 
 /// Adds what the two-point conductances carry for a change of psi, to the currents and to their net.
 void add_linear_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> change,
-                         Currents& currents, CellField& net) {
+                         Currents& currents) {
+  CellField& net = currents.net;
   const auto add = [&](int a, int b, double conductance, double& current) {
     const double more = conductance * (change[a] - change[b]);
     current += more;
@@ -179,63 +181,57 @@ void add_linear_currents(const Problem& problem, const ElectricFaces& faces, std
   }
 }
 
-/// Current into the low electrode when the correction is counted in [S].
-double corrected_conductance(const Problem& problem, const ElectricFaces& kept,
-                             std::span<const double> change, const Currents& currents) {
-  double sum = 0.0;
-  for (std::size_t f = 0; f < kept.outer.size(); ++f)
-    if (kept.outer[f] > 0.0 && currents.edge_outer[f] == 0.0)
-      sum += currents.outer[f] + kept.outer[f] * change[problem.interfaces.outer_faces[f].a.cell];
-  return sum;
-}
-
 }  // namespace
+
+double correct_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
+                         const ElectricFaces& kept, CellField& psi, Currents& currents) {
+  electric_currents(problem, faces, psi, currents);
+  CellField& change = currents.change;
+  change.resize(psi.size());
+  for (std::size_t i = 0; i < psi.size(); ++i) change[i] = -currents.net[i];
+  factor.solve(change);
+  // Measured by power, what lies in an insulator counts for nothing.
+  double power = 0.0;
+  for (std::size_t i = 0; i < psi.size(); ++i) {
+    psi[i] += change[i];
+    power -= change[i] * currents.net[i];
+  }
+  add_linear_currents(problem, kept, change, currents);
+  return std::sqrt(std::max(power, 0.0) / terminal_currents(problem, currents).low);
+}
 
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  const ElectricFaces& kept, double tolerance, CellField& psi,
                                  Currents& currents) {
   constexpr int iterations_max = 60;
-  constexpr double rounding = 1e-7;  // beside a metal the rounding of psi alone is worth so much
-  constexpr double hopeless = 2.0;   // growth of the correction: the factor no longer fits the conductances
+  constexpr double hopeless = 2.0;  // growth of the correction: the factor no longer fits the conductances
   PotentialOutcome outcome;
-  CellField net, change;
   double before = 0.0;
   const CellField start = psi;
   while (outcome.iterations < iterations_max) {
     ++outcome.iterations;
-    electric_currents(problem, faces, psi, currents, net);
-    change.resize(net.size());
-    for (std::size_t i = 0; i < net.size(); ++i) change[i] = -net[i];
-    factor.solve(change);
-    // Measured by power, what lies in an insulator counts for nothing.
-    double power = 0.0;
-    for (std::size_t i = 0; i < psi.size(); ++i) {
-      psi[i] += change[i];
-      power -= change[i] * net[i];
-    }
-    outcome.change = std::sqrt(std::max(power, 0.0) / corrected_conductance(problem, kept, change, currents));
+    outcome.change = correct_potential(problem, faces, factor, kept, psi, currents);
     const double contraction = outcome.iterations > 1 ? outcome.change / before : 1.0;
-    if (!(contraction < hopeless)) {
-      psi = start;
-      return outcome;
-    }
-    // A correction that small leaves less than itself: the iteration contracts to a half or better.
-    const bool settled = outcome.change * contraction <= tolerance * (1.0 - contraction);
-    const bool at_rounding = contraction > 0.9 && outcome.change <= rounding;
-    outcome.converged = outcome.change <= tolerance || (contraction < 0.9 && settled) || at_rounding;
-    if (outcome.converged) break;
+    if (!(contraction < hopeless)) break;
+    outcome.converged = potential_settled(outcome.change, contraction, tolerance);
+    if (outcome.converged) return outcome;
     before = outcome.change;
   }
-  if (!outcome.converged) {
-    psi = start;
-    return outcome;
-  }
-  add_linear_currents(problem, kept, change, currents, net);
+  psi = start;
+  return outcome;
+}
+
+bool potential_settled(double change, double contraction, double tolerance) {
+  constexpr double rounding = 1e-7;  // beside a metal the rounding of psi alone is worth so much
+  if (change <= tolerance || (contraction > 0.9 && change <= rounding)) return true;
+  return contraction < 0.9 && change * contraction <= tolerance * (1.0 - contraction);
+}
+
+double charge_imbalance(const Problem& problem, const Currents& currents) {
   const TerminalCurrents terminal = terminal_currents(problem, currents);
   double sum = 0.0;
-  for (const double value : net) sum += std::abs(value);
-  outcome.residual = sum / std::max(std::abs(terminal.low), std::abs(terminal.high));
-  return outcome;
+  for (const double value : currents.net) sum += std::abs(value);
+  return sum / std::max(std::abs(terminal.low), std::abs(terminal.high));
 }
 
 TerminalCurrents terminal_currents(const Problem& problem, const Currents& currents) {

@@ -40,24 +40,36 @@ struct Currents {
   std::vector<double> inner, pair, outer;
   std::vector<double> edge_a, edge_b, edge_outer;
   CellField values;  ///< psi of cells, then mean psi of edges: what the rows' polynomials run through
+  CellField net;     ///< what leaves each cell, zero but for rounding once the currents are closed
+  CellField change;  ///< last correction of psi [-]
 };
 
-/// Currents that belong to psi, and the net current leaving each cell (zero for the exact psi).
+/// Currents that belong to psi, and their net (zero for the exact psi).
 void electric_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
-                       Currents& currents, CellField& net);
+                       Currents& currents);
+
+/// Corrects psi once, with a factor formed from `kept`, and leaves the currents that close: those of psi as it
+/// came and what `kept` carries for its change.  Returns the size of the correction: root of its power over
+/// the stack's [-].
+double correct_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
+                         const ElectricFaces& kept, CellField& psi, Currents& currents);
+
+/// Whether corrections have come down to an error below the tolerance, all measured like their size.
+bool potential_settled(double change, double contraction, double tolerance);
 
 struct PotentialOutcome {
   bool converged = false;
   int iterations = 0;
-  double change = 0;    ///< last correction: root of its power over the stack's [-]
-  double residual = 0;  ///< sum over cells of |net current| / G, after the last correction [-]
+  double change = 0;  ///< size of the last correction [-]
 };
 
-/// Improves psi until its error, measured like `change`, is estimated below `tolerance`, with a factor formed
-/// from `kept`; the currents that close are left in `currents`.
+/// Corrects psi until it has settled; where it does not, psi is left as it came.
 PotentialOutcome solve_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                                  const ElectricFaces& kept, double tolerance, CellField& psi,
                                  Currents& currents);
+
+/// Sum over cells of |net current| / G [-].
+double charge_imbalance(const Problem& problem, const Currents& currents);
 
 /// Current at unit voltage, through the low and through the high electrode [S].
 struct TerminalCurrents {

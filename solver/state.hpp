@@ -40,6 +40,12 @@ struct Powers {
   double source_magnitude = 0;  ///< heats and colds of the source counted positive
 };
 
+/// Where things were going at the end of the last step: start values of the next one.
+struct Trend {
+  CellField potential;         ///< per s
+  double current_squared = 0;  ///< A2/s
+};
+
 struct State {
   double time = 0;         ///< s
   CellField enthalpy;      ///< J per cell above 298.15 K
@@ -47,6 +53,7 @@ struct State {
   CellField slope;         ///< dH/dt [W], last stage of the last step; empty: start afresh
   Powers slope_powers;     ///< that belong to the slope
   CellField potential;     ///< at unit voltage [-]
+  Trend trend;             ///< empty after a jump
   EdgeTemperatures edges;  ///< start values of the surface balances
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
@@ -54,7 +61,9 @@ struct State {
   double next_step = 0;                           ///< s
   std::shared_ptr<const HeatMatrix> heat_matrix;  ///< of the kept factors
   std::shared_ptr<const ElectricFaces> electric_matrix;
-  bool refresh_heat = false;  ///< the kept heat matrix served badly: form it anew
+  std::shared_ptr<const CellField> response;  ///< what a unit of s adds through the heat matrix [K/A2]
+  bool refresh_heat = false, refresh_electric = false;  ///< a kept matrix served badly: form it anew
+  double heat_contraction = 1, current_contraction = 1;  ///< of the last corrections of the last stage
   Ledger ledger;
   Counts counts;
   CellField lowest, highest;  ///< K, per cell, met so far

@@ -18,7 +18,6 @@ Steady solve_steady(const Problem& problem, double time) {
   result.converged = result.stage.converged;
   result.reason = result.stage.reason;
   result.state.mode = equation.drive.mode;
-  result.state.current_squared = result.stage.current_squared;
   CellField capacity;
   enthalpy_at(problem, workspace.mass, result.state.temperature, result.state.enthalpy, capacity);
   return result;

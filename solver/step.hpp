@@ -1,70 +1,15 @@
 // One step of the march, a pure function: the old state is never touched, so rejection costs nothing.
 //
-// Each stage solves   H(T) - H* - g ( F(T) + s q ) = 0   for the temperatures T and, when a sensor is
-// tracked, for s = I^2; q is the Joule heat per s. Block Gauss-Seidel on (psi, T) with kept factors:
-//   properties -> potential -> Joule heat and flows -> one correction of T -> again.
-// The fluxes that belong to the last correction advance H, so that energy closes to rounding whatever the
-// nonlinear tolerance.  The workspace (factors, buffers) may change the speed, never a bit: what a kept
-// factor was formed from travels in the State.
+// ESDIRK stages (solver/esdirk.hpp, solver/stage.hpp), each started from what the stages before it foretell.
 #pragma once
 
 #include <string>
 #include <vector>
 
-#include "solver/electric.hpp"
 #include "solver/esdirk.hpp"
-#include "solver/state.hpp"
-#include "solver/thermal.hpp"
+#include "solver/stage.hpp"
 
 namespace joulepress::solver {
-
-struct Workspace {
-  explicit Workspace(const Problem& problem);
-  CellField mass;            ///< kg
-  bool electrified = false;  ///< the stack has both electrodes and a drive
-  Factor heat, electric;
-  std::shared_ptr<const HeatMatrix> heat_from;  ///< what the factors hold at present
-  std::shared_ptr<const ElectricFaces> electric_from;
-  Properties properties;
-  ElectricFaces electric_faces;
-  Currents currents;
-  HeatFlows flows;
-  CellField enthalpy, capacity, joule, correction, response;
-};
-
-/// Makes the workspace's electric factor the one the state names.  False when it cannot be factorised.
-bool use_electric_factor(const Problem& problem, Workspace& workspace, const State& state);
-
-/// What drives the current during one step.
-struct StepDrive {
-  DriveMode mode = DriveMode::off;
-  const Segment* segment = nullptr;
-  bool clamped =
-      false;  ///< keep a tracked s inside its limits (where modes would alternate without progress)
-};
-
-/// The equation of one stage: H(T) - base - gamma_dt (F + s q) = 0; without storage: F + s q = 0.
-struct StageEquation {
-  double time = 0, gamma_dt = 1;
-  const CellField* base = nullptr;  ///< null: steady state
-  StepDrive drive;
-};
-
-struct Stage {
-  bool converged = false;
-  std::string reason;  ///< why not
-  std::string remedy;  ///< empty: the usual ones
-  int sweeps = 0;
-  CellField slope;  ///< dH/dt [W]
-  Powers powers;
-  double current_squared = 0, conductance = 0;
-  Limit limit = Limit::none;
-  double charge_residual = 0;  ///< A
-};
-
-/// Solves a stage; `now` brings the start values of temperature, potential, surfaces and kept matrices, and
-/// receives theirs at the solution.
-Stage solve_stage(const Problem& problem, Workspace& workspace, const StageEquation& equation, State& now);
 
 struct StepOutcome {
   bool converged = false;

@@ -45,7 +45,7 @@ Solved solve(const solver::Problem& p) {
   const solver::PotentialOutcome outcome =
       solver::solve_potential(p, s.faces, factor, s.faces, 1e-13, s.psi, s.currents);
   REQUIRE(outcome.converged);
-  s.residual = outcome.residual;
+  s.residual = solver::charge_imbalance(p, s.currents);
   s.conductance = solver::terminal_currents(p, s.currents).low;
   s.contact_heat = solver::joule_heat(p, s.currents, s.psi, s.joule);
   return s;
@@ -95,10 +95,11 @@ TEST_CASE("any psi: what leaves the cells is what enters through the electrodes,
   const solver::Problem p = awkward_stack(random);
   const Solved s = solve(p);
   std::uniform_real_distribution<double> any(-1, 1);
-  solver::CellField psi(p.mesh.volume.size()), net;
+  solver::CellField psi(p.mesh.volume.size());
   for (double& v : psi) v = any(random);
   solver::Currents currents;
-  solver::electric_currents(p, s.faces, psi, currents, net);
+  solver::electric_currents(p, s.faces, psi, currents);
+  const solver::CellField& net = currents.net;
   const double left = std::accumulate(net.begin(), net.end(), 0.0);
   const solver::TerminalCurrents terminal = solver::terminal_currents(p, currents);
   double size = 0;
