@@ -10,10 +10,8 @@ namespace joulepress::materials {
 
 namespace {
 
-constexpr double reference_temperature = 298.15;  // K, the zero of every integral
-constexpr double join_gap = 1e-9;                 // K
-constexpr double join_jump = 1e-3;                // relative
-constexpr int scan_pieces = 8;                    // up to here a scan beats a bisection
+constexpr double join_gap = 1e-9;   // K
+constexpr double join_jump = 1e-3;  // relative
 
 double sum_of(const std::vector<Term>& terms, double T) {
   double sum = 0;
@@ -25,14 +23,6 @@ double slope_of(const std::vector<Term>& terms, double T) {
   double sum = 0;
   for (const Term& term : terms)
     if (term.power != 0) sum += term.coefficient * term.power * std::pow(T, term.power - 1);
-  return sum;
-}
-
-double antiderivative_of(const std::vector<Term>& terms, double T) {
-  double sum = 0;
-  for (const Term& term : terms)
-    sum += term.power == -1 ? term.coefficient * std::log(T)
-                            : term.coefficient * std::pow(T, term.power + 1) / (term.power + 1);
   return sum;
 }
 
@@ -84,74 +74,66 @@ std::vector<double> monotone_slopes(const Points& points) {
 
 }  // namespace
 
-// Cubics of equal width with the values and slopes of the terms, as many as it takes; none when it would take
-// more than `most`, for a power that spans decades: then the terms themselves are evaluated.
-std::vector<Curve::Cubic> Curve::cubics_through(const std::vector<Term>& terms, double from, double to) {
-  constexpr double enough = 1e-9;  // of the value, in the middle between two nodes
-  constexpr int most = 1 << 13;
-  std::vector<Cubic> runs;
-  for (int n = 16;; n *= 2) {
-    runs.clear();
-    const double width = (to - from) / n;
+Curve::Cubic Curve::through(double from, double to, double low, double high, double slope_low,
+                            double slope_high) {
+  const double h = to - from, chord = (high - low) / h;
+  return {from,
+          low,
+          slope_low,
+          (3 * chord - 2 * slope_low - slope_high) / h,
+          (slope_low + slope_high - 2 * chord) / (h * h),
+          0};
+}
+
+// Cubics with the values and slopes of the terms, halved until they agree at the quarter points.
+void Curve::follow(const std::vector<Term>& terms, double from, double to, std::vector<Cubic>& cubics) {
+  constexpr double enough = 1e-9;                // of the value
+  constexpr std::size_t most = 1 << 14;          // a power that spans decades takes thousands
+  constexpr double narrowest = 1.0 / (1 << 26);  // of the range
+  const double least = narrowest * (to - from);
+  std::vector<double> ends{to};  // of what is still to be covered, the nearest last
+  double a = from, low = sum_of(terms, a), left = slope_of(terms, a);
+  while (!ends.empty()) {
+    const double b = ends.back(), high = sum_of(terms, b), right = slope_of(terms, b);
+    const Cubic cubic = through(a, b, low, high, left, right);
+    const double scale = std::max(std::abs(low), std::abs(high));
     bool agrees = true;
-    for (int k = 0; k < n; ++k) {
-      const double a = from + k * width, b = k + 1 == n ? to : a + width;
-      const double low = sum_of(terms, a), high = sum_of(terms, b), middle = sum_of(terms, 0.5 * (a + b));
-      const double chord = (high - low) / (b - a), left = slope_of(terms, a), right = slope_of(terms, b);
-      const double c2 = (3 * chord - 2 * left - right) / (b - a);
-      const double c3 = (left + right - 2 * chord) / ((b - a) * (b - a));
-      const double x = 0.5 * (b - a);
-      const double miss = low + x * (left + x * (c2 + x * c3)) - middle;
-      agrees = agrees && std::abs(miss) <= enough * std::abs(middle);  // not a number never agrees
-      runs.push_back({a, low, left, c2, c3, 0});
+    for (const double share : {0.25, 0.5, 0.75}) {
+      const double T = a + share * (b - a);
+      agrees = agrees && std::abs(cubic.value(T) - sum_of(terms, T)) <= enough * scale;
     }
-    if (agrees) return runs;
-    if (2 * n > most) return {};
+    if (agrees) {
+      cubics.push_back(cubic);
+      ends.pop_back();
+      a = b;
+      low = high;
+      left = right;
+    } else if (b - a > least && cubics.size() < most) {
+      ends.push_back(0.5 * (a + b));
+    } else {
+      throw std::invalid_argument("the terms are not finite or too steep near " + std::to_string(a) + " K");
+    }
   }
 }
 
-std::size_t Curve::Piece::run_at(double T) const {
-  if (runs.size() == 1) return 0;
-  const double index = (T - from) * runs_per_K;
-  return index > 0 ? std::min(static_cast<std::size_t>(index), runs.size() - 1) : 0;
-}
-
-double Curve::Cubic::integral_to(double T) const {
-  const double x = T - start;
-  return before + x * (c0 + x * (c1 * (1.0 / 2) + x * (c2 * (1.0 / 3) + x * (c3 * (1.0 / 4)))));
-}
-
-double Curve::Piece::value(double T) const {
-  if (runs.empty()) return sum_of(terms, T);
-  const Cubic& run = runs[run_at(T)];
-  const double x = T - run.start;
-  return run.c0 + x * (run.c1 + x * (run.c2 + x * run.c3));
-}
-
-double Curve::Piece::slope(double T) const {
-  if (runs.empty()) return slope_of(terms, T);
-  const Cubic& run = runs[run_at(T)];
-  const double x = T - run.start;
-  return run.c1 + x * (2 * run.c2 + x * 3 * run.c3);
-}
-
-// From the start of the piece.
-double Curve::Piece::antiderivative(double T) const {
-  if (runs.empty()) return antiderivative_of(terms, T) - antiderivative_of(terms, from);
-  return runs[run_at(T)].integral_to(T);
-}
-
-Curve::Curve(std::vector<Piece> pieces) : pieces_(std::move(pieces)) {
+Curve::Curve(std::vector<Cubic> cubics, double end) : cubics_(std::move(cubics)), end_(end) {
   double sum = 0;
-  for (Piece& piece : pieces_) {
-    if (!piece.terms.empty()) piece.runs = cubics_through(piece.terms, piece.from, piece.to);
-    piece.runs_per_K = static_cast<double>(piece.runs.size()) / (piece.to - piece.from);
-    for (std::size_t k = 1; k < piece.runs.size(); ++k)
-      piece.runs[k].before = piece.runs[k - 1].integral_to(piece.runs[k].start);
-    piece.before = sum;
-    sum += piece.antiderivative(piece.to);
+  for (std::size_t k = 0; k < cubics_.size(); ++k) {
+    cubics_[k].before = sum;
+    sum = cubics_[k].integral(k + 1 < cubics_.size() ? cubics_[k + 1].start : end_);
   }
-  integral_at_reference_ = integral_from_start(reference_temperature);
+  const std::size_t bins = std::min<std::size_t>(4 * cubics_.size(), 1 << 14);
+  const double from = cubics_.front().start;
+  last_bin_ = bins - 1;
+  bins_per_K_ = static_cast<double>(bins) / (end_ - from);
+  std::size_t k = 0;
+  for (std::size_t bin = 0; bin < bins; ++bin) {
+    // A shade early: what rounding puts into the bin before must find its cubic by stepping forward.
+    const double start = from + (static_cast<double>(bin) - 1e-6) / bins_per_K_;
+    while (k + 1 < cubics_.size() && cubics_[k + 1].start <= start) ++k;
+    first_in_bin_.push_back(k);
+  }
+  integral_at_reference_ = integral(reference_temperature);
 }
 
 Curve Curve::constant(double value) {
@@ -164,19 +146,11 @@ Curve Curve::constant(double value) {
 Curve Curve::table(std::vector<std::pair<double, double>> points) {
   require_table(points);
   const std::vector<double> slopes = monotone_slopes(points);
-  std::vector<Piece> pieces;
-  for (std::size_t i = 0; i + 1 < points.size(); ++i) {
-    Piece piece;
-    piece.from = points[i].first;
-    piece.to = points[i + 1].first;
-    const double h = piece.to - piece.from;
-    const double chord = (points[i + 1].second - points[i].second) / h;
-    piece.runs.push_back({piece.from, points[i].second, slopes[i],
-                          (3 * chord - 2 * slopes[i] - slopes[i + 1]) / h,
-                          (slopes[i] + slopes[i + 1] - 2 * chord) / (h * h), 0});
-    pieces.push_back(piece);
-  }
-  return Curve(std::move(pieces));
+  std::vector<Cubic> cubics;
+  for (std::size_t i = 0; i + 1 < points.size(); ++i)
+    cubics.push_back(through(points[i].first, points[i + 1].first, points[i].second, points[i + 1].second,
+                             slopes[i], slopes[i + 1]));
+  return Curve(std::move(cubics), points.back().first);
 }
 
 Curve Curve::polynomial(std::vector<Term> terms, double t_min, double t_max) {
@@ -186,103 +160,65 @@ Curve Curve::polynomial(std::vector<Term> terms, double t_min, double t_max) {
   for (const Term& term : terms)
     if (!std::isfinite(term.coefficient) || !std::isfinite(term.power))
       throw std::invalid_argument("the terms of a property are finite numbers");
-  Piece piece;
-  piece.from = t_min;
-  piece.to = t_max;
-  piece.terms = std::move(terms);
-  return Curve({std::move(piece)});
+  std::vector<Cubic> cubics;
+  follow(terms, t_min, t_max, cubics);
+  return Curve(std::move(cubics), t_max);
 }
 
 Curve Curve::joined(const std::vector<Curve>& parts) {
   if (parts.empty()) throw std::invalid_argument("there is no piece to join");
-  std::vector<Piece> pieces;
+  std::vector<Cubic> cubics;
+  double end = 0;
   for (const Curve& part : parts) {
-    if (part.pieces_.empty()) throw std::invalid_argument("a constant has no range and cannot be joined");
-    if (!pieces.empty()) {
-      Piece& last = pieces.back();
-      const Piece& next = part.pieces_.front();
-      const std::string place = std::to_string(last.to) + " K";
-      if (!(std::abs(next.from - last.to) <= join_gap))
+    if (part.cubics_.empty()) throw std::invalid_argument("a constant has no range and cannot be joined");
+    if (!cubics.empty()) {
+      const Cubic& next = part.cubics_.front();
+      const std::string place = std::to_string(end) + " K";
+      if (!(std::abs(next.start - end) <= join_gap))
         throw std::invalid_argument("a piece ends at " + place + ", the next begins at " +
-                                    std::to_string(next.from) + " K");
-      const double low = last.value(last.to), high = next.value(next.from);
+                                    std::to_string(next.start) + " K");
+      const double low = cubics.back().value(end), high = next.value(next.start);
       if (!(std::abs(high - low) <= join_jump * std::max(std::abs(low), std::abs(high))))
         throw std::invalid_argument("the value jumps from " + std::to_string(low) + " to " +
                                     std::to_string(high) + " at " + place +
                                     "; write a true step as a short piece of stated width");
-      last.to = next.from;
     }
-    pieces.insert(pieces.end(), part.pieces_.begin(), part.pieces_.end());
+    cubics.insert(cubics.end(), part.cubics_.begin(), part.cubics_.end());
+    end = part.end_;
   }
-  return Curve(std::move(pieces));
+  return Curve(std::move(cubics), end);
 }
 
 Curve Curve::scaled(double factor) const {
   if (!std::isfinite(factor)) throw std::invalid_argument("a property is scaled by a finite number");
-  if (pieces_.empty()) return constant(constant_ * factor);
-  std::vector<Piece> pieces = pieces_;
-  for (Piece& piece : pieces) {
-    for (Term& term : piece.terms) term.coefficient *= factor;
-    for (Cubic& run : piece.runs) {
-      run.c0 *= factor;
-      run.c1 *= factor;
-      run.c2 *= factor;
-      run.c3 *= factor;
-    }
+  if (cubics_.empty()) return constant(constant_ * factor);
+  std::vector<Cubic> cubics = cubics_;
+  for (Cubic& cubic : cubics) {
+    cubic.c0 *= factor;
+    cubic.c1 *= factor;
+    cubic.c2 *= factor;
+    cubic.c3 *= factor;
   }
-  return Curve(std::move(pieces));
-}
-
-// A temperature that is not a number falls through to the last piece and comes out as not a number.
-const Curve::Piece& Curve::piece_at(double T) const {
-  if (pieces_.size() <= scan_pieces) {
-    std::size_t i = 0;
-    while (i + 1 < pieces_.size() && !(T < pieces_[i].to)) ++i;
-    return pieces_[i];
-  }
-  const auto after = std::upper_bound(pieces_.begin(), pieces_.end(), T,
-                                      [](double t, const Piece& piece) { return t < piece.to; });
-  return after == pieces_.end() ? pieces_.back() : *after;
-}
-
-double Curve::value(double T) const {
-  if (pieces_.empty()) return constant_;
-  if (T < t_min()) T = t_min();
-  if (T > t_max()) T = t_max();
-  return piece_at(T).value(T);
+  return Curve(std::move(cubics), end_);
 }
 
 double Curve::slope(double T) const {
-  if (pieces_.empty() || T < t_min() || T > t_max()) return 0;
-  return piece_at(T).slope(T);
-}
-
-Curve::Both Curve::both(double T) const {
-  if (pieces_.empty()) return {constant_, constant_ * (T - reference_temperature)};
-  const double inside = T < t_min() ? t_min() : T > t_max() ? t_max() : T;
-  const Piece& piece = piece_at(inside);
-  const double value = piece.value(inside);
-  return {value, piece.before + piece.antiderivative(inside) + value * (T - inside) - integral_at_reference_};
+  if (cubics_.empty() || T < t_min() || T > t_max()) return 0;
+  const Cubic& cubic = cubics_[at(T)];
+  const double x = T - cubic.start;
+  return cubic.c1 + x * (2 * cubic.c2 + x * 3 * cubic.c3);
 }
 
 double Curve::integral(double T) const {
-  if (pieces_.empty()) return constant_ * (T - reference_temperature);
-  return integral_from_start(T) - integral_at_reference_;
-}
-
-double Curve::integral_from_start(double T) const {
-  const double inside = T < t_min() ? t_min() : T > t_max() ? t_max() : T;
-  const Piece& piece = piece_at(inside);
-  const double sum = piece.before + piece.antiderivative(inside);
-  return inside == T ? sum : sum + piece.value(inside) * (T - inside);
+  return both(T).integral;
 }
 
 double Curve::t_min() const {
-  return pieces_.empty() ? -std::numeric_limits<double>::infinity() : pieces_.front().from;
+  return cubics_.empty() ? -std::numeric_limits<double>::infinity() : cubics_.front().start;
 }
 
 double Curve::t_max() const {
-  return pieces_.empty() ? std::numeric_limits<double>::infinity() : pieces_.back().to;
+  return cubics_.empty() ? std::numeric_limits<double>::infinity() : end_;
 }
 
 }  // namespace joulepress::materials

@@ -1,13 +1,16 @@
 // One property as a function of temperature: value, slope, and exact integral.
 //
-// A curve is a sequence of pieces that abut in temperature; a piece is a sum of terms  c * T^p  (p any real
-// number; this covers constants, polynomials, Shomate forms with negative powers, and power laws) or a table
-// interpolated by a monotone C1 cubic (Fritsch-Carlson), so that slope and integral exist in closed form.
-// Terms are evaluated through cubics that agree with them to 1e-9, so that a sweep over the cells never waits
-// for a logarithm or a power, and value, slope and integral belong together to rounding. Outside its range a
-// curve holds its end value: no polynomial is ever extrapolated.  Callers report it.
+// A curve is a sequence of cubics that abut in temperature.  It is written as sums of terms  c * T^p  (p any
+// real number; this covers constants, polynomials, Shomate forms with negative powers, and power laws), which
+// cubics follow to 1e-9 of the value, or as tables, interpolated by monotone C1 cubics (Fritsch-Carlson). So
+// a sweep over the cells never waits for a logarithm or a power, and value, slope and integral belong
+// together to rounding.  Outside its range a curve holds its end value: no polynomial is ever extrapolated.
+// Callers report it.
 #pragma once
 
+#include <algorithm>
+#include <cstddef>
+#include <limits>
 #include <utility>
 #include <vector>
 
@@ -25,7 +28,8 @@ class Curve {
   static Curve constant(double value);
   /// Monotone cubic through (T, value), at least two points, T ascending.  Throws std::invalid_argument.
   static Curve table(std::vector<std::pair<double, double>> points);
-  /// Sum of terms on [t_min, t_max], 0 < t_min < t_max.  Throws std::invalid_argument.
+  /// Sum of terms on [t_min, t_max], 0 < t_min < t_max.  Throws std::invalid_argument, also where the sum is
+  /// not finite or so steep that no reasonable number of cubics follows it.
   static Curve polynomial(std::vector<Term> terms, double t_min, double t_max);
   /// Curves one after the other: the range of each begins where the one before ends (to 1e-9 K), terms and
   /// tables in any order; the slope may break (a Curie point).  Published pieces rarely meet to the last
@@ -37,38 +41,64 @@ class Curve {
   /// The same curve times a factor.
   Curve scaled(double factor) const;
 
-  double value(double T) const;
+  double value(double T) const {
+    if (cubics_.empty()) return constant_;
+    const double inside = held(T);
+    return cubics_[at(inside)].value(inside);
+  }
   double slope(double T) const;     ///< d value / dT; 0 outside the range
   double integral(double T) const;  ///< integral of the value from 298.15 K to T; linear outside the range
   struct Both {
     double value, integral;
   };
-  Both both(double T) const;  ///< the two at the price of one
-  double t_min() const;       ///< K; -infinity for a constant
+  /// The two at the price of one.
+  Both both(double T) const {
+    if (cubics_.empty()) return {constant_, constant_ * (T - reference_temperature)};
+    const double inside = held(T);
+    const Cubic& cubic = cubics_[at(inside)];
+    const double value = cubic.value(inside);
+    return {value, cubic.integral(inside) + value * (T - inside) - integral_at_reference_};
+  }
+  double t_min() const;  ///< K; -infinity for a constant
   double t_max() const;
 
  private:
-  /// c0 + c1 x + c2 x^2 + c3 x^3, x from its start; `before` is the integral from the start of its piece.
+  static constexpr double reference_temperature = 298.15;  // K, the zero of every integral
+
+  /// c0 + c1 x + c2 x^2 + c3 x^3, x from its start; `before` is the integral from the start of the curve.
   struct Cubic {
     double start = 0, c0 = 0, c1 = 0, c2 = 0, c3 = 0, before = 0;
-    double integral_to(double T) const;
+    double value(double T) const {
+      const double x = T - start;
+      return c0 + x * (c1 + x * (c2 + x * c3));
+    }
+    double integral(double T) const {
+      const double x = T - start;
+      return before + x * (c0 + x * (c1 * (1.0 / 2) + x * (c2 * (1.0 / 3) + x * (c3 * (1.0 / 4)))));
+    }
   };
-  static std::vector<Cubic> cubics_through(const std::vector<Term>& terms, double from, double to);
-  struct Piece {
-    double from = 0, to = 0;
-    double before = 0;        ///< integral from the start of the first piece
-    std::vector<Term> terms;  ///< empty for a cubic piece
-    std::vector<Cubic> runs;  ///< what is evaluated: one, or for terms many of equal width
-    double runs_per_K = 0;
-    double value(double T) const;
-    double slope(double T) const;
-    double antiderivative(double T) const;
-    std::size_t run_at(double T) const;
-  };
-  explicit Curve(std::vector<Piece> pieces);
-  double integral_from_start(double T) const;
-  const Piece& piece_at(double T) const;
-  std::vector<Piece> pieces_;
+  static Cubic through(double from, double to, double low, double high, double slope_low, double slope_high);
+  static void follow(const std::vector<Term>& terms, double from, double to, std::vector<Cubic>& cubics);
+
+  Curve(std::vector<Cubic> cubics, double end);
+  /// A temperature inside the range; one that is not a number stays so.
+  double held(double T) const {
+    const double from = cubics_.front().start;
+    return T < from ? from : T > end_ ? end_ : T;
+  }
+  /// Number of the cubic at a temperature inside the range: a guess from bins of equal width, then steps.
+  std::size_t at(double T) const {
+    const double bin = (T - cubics_.front().start) * bins_per_K_;
+    std::size_t k = first_in_bin_[bin > 0 ? std::min(static_cast<std::size_t>(bin), last_bin_) : 0];
+    while (k + 1 < cubics_.size() && T >= cubics_[k + 1].start) ++k;
+    return k;
+  }
+
+  std::vector<Cubic> cubics_;  ///< empty: a constant
+  double end_ = 0;             ///< K, of the last cubic
+  std::vector<std::size_t> first_in_bin_;
+  std::size_t last_bin_ = 0;
+  double bins_per_K_ = 0;
   double constant_ = 0;
   double integral_at_reference_ = 0;
 };

@@ -88,10 +88,9 @@ void walk(Walker& w, Trend& t) {
 
 template <class Walker>
 void walk(Walker& w, State& s) {
-  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.mode, s.limit,
-    s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.response, s.refresh_heat,
-    s.refresh_electric, s.heat_contraction, s.current_contraction, s.ledger, s.counts,
-    s.lowest, s.highest);
+  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.mode,
+    s.limit, s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.response, s.refresh_heat,
+    s.refresh_electric, s.heat_contraction, s.current_contraction, s.ledger, s.counts, s.lowest, s.highest);
 }
 
 template <class Walker>
@@ -234,9 +233,9 @@ bool fits(const Checkpoint& checkpoint, const Problem& problem) {
     return list.empty() || list.size() == size;
   };
   bool good = is(s.enthalpy, cells) && is(s.temperature, cells) && is_or_empty(s.slope, cells) &&
-              is_or_empty(s.potential, cells) && is_or_empty(s.trend.potential, cells) && is(s.lowest, cells) && is(s.highest, cells) &&
-              is_or_empty(s.edges.pair_a, pairs) && is_or_empty(s.edges.pair_b, pairs) &&
-              is_or_empty(s.edges.outer, outer);
+              is_or_empty(s.potential, cells) && is_or_empty(s.trend.potential, cells) &&
+              is(s.lowest, cells) && is(s.highest, cells) && is_or_empty(s.edges.pair_a, pairs) &&
+              is_or_empty(s.edges.pair_b, pairs) && is_or_empty(s.edges.outer, outer);
   if (s.heat_matrix)
     good = good && is(s.heat_matrix->capacity, cells) &&
            is(s.heat_matrix->faces.inner, problem.mesh.inner_faces.size()) &&

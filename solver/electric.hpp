@@ -48,9 +48,9 @@ struct Currents {
 void electric_currents(const Problem& problem, const ElectricFaces& faces, std::span<const double> psi,
                        Currents& currents);
 
-/// Corrects psi once, with a factor formed from `kept`, and leaves the currents that close: those of psi as it
-/// came and what `kept` carries for its change.  Returns the size of the correction: root of its power over
-/// the stack's [-].
+/// Corrects psi once, with a factor formed from `kept`, and leaves the currents that close: those of psi as
+/// it came and what `kept` carries for its change.  Returns the size of the correction: root of its power
+/// over the stack's [-].
 double correct_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                          const ElectricFaces& kept, CellField& psi, Currents& currents);
 

@@ -40,10 +40,10 @@ double invert(const materials::Curve& heat_capacity, double target, double guess
   for (int k = 0; k < 100; ++k) {
     const materials::Curve::Both at = heat_capacity.both(T);
     const double miss = at.integral - target;
-    (miss > 0 ? high : low) = T;
     double next = T - miss / at.value;
+    if (std::abs(next - T) <= 1e-11 * T) return next;
+    (miss > 0 ? high : low) = T;
     if (!(next > low && next < high)) next = std::isfinite(high) ? 0.5 * (low + high) : 2.0 * T;
-    if (std::abs(next - T) <= 1e-13 * T) return next;
     T = next;
   }
   return T;

@@ -27,9 +27,10 @@ double mean_of(const CellField& values, const CellField& capacity) {
   return sum / whole;
 }
 
-/// How the corrections of a stage settle.  What is left after one follows from the contraction; the first of a
-/// stage takes over that of the stage before, and none is read from corrections below the tolerance.  One correction larger than the one before only answers to what
-/// the other field did; two in a row are the iteration's own.
+/// How the corrections of a stage settle.  What is left after one follows from the contraction; the first of
+/// a stage takes over that of the stage before, and none is read from corrections below the tolerance.  One
+/// correction larger than the one before only answers to what the other field did; two in a row are the
+/// iteration's own.
 class Settling {
  public:
   Settling(double contraction, double tolerance)
@@ -59,11 +60,11 @@ bool still_serves(const ElectricFaces& kept, const ElectricFaces& now) {
   return within(kept.inner, now.inner) && within(kept.pair, now.pair) && within(kept.outer, now.outer);
 }
 
-/// One correction of psi at the present properties; a full solution with a fresh factor where there is none yet
-/// or the kept one serves badly.
+/// One correction of psi at the present properties; a full solution with a fresh factor where there is none
+/// yet or the kept one serves badly.
 bool correct_potential(const Problem& problem, Workspace& ws, State& now, Settling& settling, bool& settled) {
-  constexpr double hopeless = 0.3;           // share of the power
-  constexpr double fresh_contraction = 0.15; // of the deferred correction with a factor of today
+  constexpr double hopeless = 0.3;            // share of the power
+  constexpr double fresh_contraction = 0.15;  // of the deferred correction with a factor of today
   const double tolerance = problem.numerics.potential_tolerance;
   electric_conductances(problem, ws.properties, ws.electric_faces);
   if (now.electric_matrix && !now.refresh_electric && still_serves(*now.electric_matrix, ws.electric_faces)) {
@@ -80,8 +81,8 @@ bool correct_potential(const Problem& problem, Workspace& ws, State& now, Settli
   now.refresh_electric = false;
   ++now.counts.electric_factorisations;
   if (!use_electric_factor(problem, ws, now)) return false;
-  const PotentialOutcome outcome = solve_potential(problem, ws.electric_faces, ws.electric,
-                                                   *now.electric_matrix, tolerance, now.potential, ws.currents);
+  const PotentialOutcome outcome = solve_potential(
+      problem, ws.electric_faces, ws.electric, *now.electric_matrix, tolerance, now.potential, ws.currents);
   now.counts.triangular_solves += outcome.iterations;
   settling = Settling(fresh_contraction, tolerance);
   settled = outcome.converged;
@@ -178,7 +179,8 @@ bool correct(const Problem& problem, Workspace& ws, const StageEquation& equatio
 
 bool heat_settled(double size, double contraction, double tolerance) {
   if (size <= 0.5 * tolerance) return true;
-  return contraction < 0.9 && size <= 5.0 * tolerance && size * contraction <= tolerance * (1.0 - contraction);
+  return contraction < 0.9 && size <= 5.0 * tolerance &&
+         size * contraction <= tolerance * (1.0 - contraction);
 }
 
 /// Slope and powers from the fluxes that the last correction solved for.

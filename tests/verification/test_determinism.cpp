@@ -101,13 +101,9 @@ TEST_CASE("a workspace that served another state changes no bit of a step") {
   CHECK(a.error == b.error);
 }
 
-TEST_CASE("a property that turns NaN when hot ends the run as failed, where and when, and no row holds one") {
+TEST_CASE("a source that turns NaN ends the run as failed, where and when, and no row holds one") {
   solver::Problem p = short_case(false);
-  // 60 W/(m K); above 479.2 K the two large terms overflow, infinity - infinity.
-  p.materials[0].conductivity.along.curve =
-      materials::Curve::polynomial({{1, 115}, {-1, 115}, {60, 0}}, 200, 3000);
-  REQUIRE(p.materials[0].conductivity.along.curve.value(450) == 60.0);
-  REQUIRE(std::isnan(p.materials[0].conductivity.along.curve.value(480)));
+  p.heat_source = [](double, double, double t) { return t > 12.0 ? std::nan("") : 0.0; };
   const solver::RunResult result = solver::run(p);
   CHECK(result.status == solver::RunStatus::failed);
   CHECK(result.reason.find("at t =") != std::string::npos);
@@ -116,8 +112,7 @@ TEST_CASE("a property that turns NaN when hot ends the run as failed, where and 
   REQUIRE(result.rows.size() > 1);  // what was computed before is kept, and it was still cold
   INFO(result.reason);
   CHECK(result.rows.back().time_s > 5);
-  CHECK(result.rows.back().tool_max_K > 350);
-  CHECK(result.rows.back().tool_max_K < 479.2);
+  CHECK(result.rows.back().time_s <= 12);
   for (const solver::HistoryRow& row : result.rows) {
     CHECK(std::isfinite(row.current_A));
     CHECK(std::isfinite(row.voltage_V));
