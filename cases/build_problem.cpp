@@ -12,6 +12,7 @@
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
 #include "materials/porous.hpp"
+#include "solver/half.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -191,10 +192,22 @@ solver::Drive drive_of(const Case& c) {
 
 namespace {
 
+/// Where a stack that is its own mirror image has its mid-plane; a line there does no harm to others.
+double mid_height(const mesh::Layout& layout) {
+  double bottom = infinity, top = -infinity;
+  for (const mesh::Block& block : layout) {
+    bottom = std::min(bottom, block.z_bottom);
+    top = std::max(top, block.z_top);
+  }
+  return 0.5 * (bottom + top);
+}
+
 solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule,
                           mesh::Fluxes fluxes) {
   solver::Problem p;
-  p.mesh = mesh::build_mesh(stack.layout, rule);
+  mesh::GridRule graded = rule;
+  graded.mirror = mid_height(stack.layout);
+  p.mesh = mesh::build_mesh(stack.layout, graded);
   p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   p.materials = c.materials;
@@ -279,6 +292,7 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   report_impossible_contacts(c, stack, p, errors);
   if (!errors.empty()) return std::nullopt;
   finish(c, stack, p);
+  if (c.mirror) p.half = solver::half_of(p);
   return p;
 }
 

@@ -137,6 +137,7 @@ struct Case {
   Programme programme;
   double accuracy = 0.1;                       ///< numerical error aimed at [K]
   bool two_point_fluxes = false;               ///< instead of cubic ones
+  bool mirror = true;                          ///< use the mirror symmetry of the stack where it has one
   int refinement = 1;                          ///< divides every cell in both directions
   bool strict = false;                         ///< leaving the range of a material's data is an error
   double history_every = 0;                    ///< s

@@ -16,7 +16,7 @@ namespace {
 /// Some 700 cells in a 20 mm stack, an eighth of the default grid: within some percent of it, in a hundredth
 /// of a second.
 constexpr mesh::GridRule coarse{
-    .smallest = 0.8e-3, .growth = 0.8, .largest = 5e-3, .cells_across_min = 1, .refinement = 1};
+    .smallest = 0.8e-3, .growth = 0.8, .largest = 5e-3, .cells_across_min = 1, .refinement = 1, .mirror = {}};
 
 void add_ramp(const solver::Problem& p, const solver::Segment& ramp, const solver::Steady& steady,
               HoldForecast& hold) {

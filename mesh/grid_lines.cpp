@@ -69,13 +69,15 @@ Profile profile_of(double from, double to, double first, double second, const Gr
 
 }  // namespace
 
-std::vector<double> graded_lines(const std::vector<Feature>& features, const GridRule& rule) {
+std::vector<double> graded_lines(const std::vector<Feature>& features, const GridRule& rule,
+                                 std::optional<double> centre) {
   assert(features.size() >= 2);
   const std::vector<double> sizes = sizes_at(features, rule);
   std::vector<double> lines{features.front().at};
   for (std::size_t f = 1; f < features.size(); ++f) {
     const Profile p = profile_of(features[f - 1].at, features[f].at, sizes[f - 1], sizes[f], rule);
-    const int coarse = std::max({rule.cells_across_min, static_cast<int>(std::ceil(p.cells() - 1e-6)), 1});
+    int coarse = std::max({rule.cells_across_min, static_cast<int>(std::ceil(p.cells() - 1e-6)), 1});
+    if (centre && std::abs(0.5 * (p.from + p.to) - *centre) <= touch_tolerance) coarse += coarse % 2;
     const int n = coarse * rule.refinement;
     for (int k = 1; k < n; ++k) lines.push_back(p.at(p.cells() * k / n));
     lines.push_back(p.to);

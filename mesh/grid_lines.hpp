@@ -1,6 +1,7 @@
 // Graded lines in one direction of a block.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "mesh/layout.hpp"
@@ -16,7 +17,9 @@ struct Feature {
 /// Lines from the first feature to the last, through every feature between.  Each stretch between two
 /// features gets n = max(cells_across_min, ceil(integral dx / h)) cells, times the refinement, at equal
 /// increments of that integral: a refined grid therefore contains the lines of the coarse one. Precondition:
-/// at least two features, ascending by more than touch_tolerance.
-std::vector<double> graded_lines(const std::vector<Feature>& features, const GridRule& rule);
+/// at least two features, ascending by more than touch_tolerance.  A stretch whose middle is `centre` gets an
+/// even number of cells, so that a line lies there.
+std::vector<double> graded_lines(const std::vector<Feature>& features, const GridRule& rule,
+                                 std::optional<double> centre = std::nullopt);
 
 }  // namespace joulepress::mesh

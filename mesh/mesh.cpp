@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <numbers>
+#include <optional>
 
 #include "mesh/edges.hpp"
 #include "mesh/grid_lines.hpp"
@@ -72,22 +73,30 @@ void add_inner_faces(const BlockGrid& grid, Mesh& mesh) {
 
 }  // namespace
 
-Mesh build_mesh(const Layout& layout, const GridRule& rule) {
-  assert(faults_of(layout).empty());
+Mesh mesh_of(const Layout& layout, std::vector<BlockGrid> grids) {
   Mesh mesh;
   mesh.layout = layout;
-  const std::vector<Stretch> stretches = stretches_of(layout);
-  for (int block = 0; block < static_cast<int>(layout.size()); ++block) {
-    BlockGrid grid;
-    grid.block = block;
+  for (BlockGrid& grid : grids) {
     grid.first_cell = mesh.n_cells();
-    grid.r_lines = graded_lines(features_of(layout, stretches, block, Axis::r), rule);
-    grid.z_lines = graded_lines(features_of(layout, stretches, block, Axis::z), rule);
     add_cells(grid, mesh);
     add_inner_faces(grid, mesh);
     mesh.grids.push_back(std::move(grid));
   }
   return mesh;
+}
+
+Mesh build_mesh(const Layout& layout, const GridRule& rule) {
+  assert(faults_of(layout).empty());
+  const std::vector<Stretch> stretches = stretches_of(layout);
+  std::vector<BlockGrid> grids;
+  for (int block = 0; block < static_cast<int>(layout.size()); ++block) {
+    BlockGrid grid;
+    grid.block = block;
+    grid.r_lines = graded_lines(features_of(layout, stretches, block, Axis::r), rule, std::nullopt);
+    grid.z_lines = graded_lines(features_of(layout, stretches, block, Axis::z), rule, rule.mirror);
+    grids.push_back(std::move(grid));
+  }
+  return mesh_of(layout, std::move(grids));
 }
 
 }  // namespace joulepress::mesh

@@ -47,7 +47,10 @@ struct Mesh {
   }
 };
 
-/// Builds the mesh.  Precondition (asserted): faults_of(layout) is empty.
+/// Cells and faces on given lines; the cells are numbered here.
+Mesh mesh_of(const Layout& layout, std::vector<BlockGrid> grids);
+
+/// Builds the mesh by the rule.  Precondition (asserted): faults_of(layout) is empty.
 Mesh build_mesh(const Layout& layout, const GridRule& rule);
 
 }  // namespace joulepress::mesh

@@ -6,6 +6,7 @@
 #include <cstdio>
 
 #include "solver/drive.hpp"
+#include "solver/half.hpp"
 #include "solver/observe.hpp"
 #include "solver/sensor.hpp"
 
@@ -25,14 +26,15 @@ constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle
 /// The march with everything it carries; one per run.
 class March {
  public:
-  March(const Problem& problem, const Observers& observers)
-      : problem_(problem),
+  March(const Problem& whole, const Observers& observers)
+      : whole_(whole),
+        problem_(whole.half ? whole.half->problem : whole),
         observers_(observers),
-        workspace_(problem),
-        state_(initial_state(problem, workspace_)) {}
+        workspace_(problem_),
+        state_(initial_state(problem_, workspace_)) {}
 
   RunResult run(const Checkpoint* from) {
-    result_.frame = history_frame(problem_);
+    result_.frame = history_frame(whole_);
     if (from)
       go_on_from(*from);
     else
@@ -52,7 +54,7 @@ class March {
     }
     close_interval();
     hand_out_now();
-    result_.ledger = state_.ledger;
+    result_.ledger = whole_.half ? unfold(state_.ledger) : state_.ledger;
     result_.counts = state_.counts;
     for (std::string& warning : range_warnings(problem_, state_.lowest, state_.highest))
       result_.warnings.push_back(std::move(warning));
@@ -377,7 +379,9 @@ class March {
   }
 
   void record(const Frame& frame) {
-    result_.rows.push_back(row_of(problem_, workspace_, frame, state_.mode, state_.limit));
+    HistoryRow row = row_of(problem_, workspace_, frame, state_.mode, state_.limit);
+    if (whole_.half) row = unfold(whole_, *whole_.half, row);
+    result_.rows.push_back(std::move(row));
     if (observers_.row) observers_.row(result_.rows.back());
   }
 
@@ -385,7 +389,9 @@ class March {
   void hand_out(const Frame& frame) {
     if (!observers_.fields || frame.time <= fields_until_ + 1e-9) return;
     fields_until_ = frame.time;
-    observers_.fields(fields_of(problem_, frame));
+    CellFields fields = fields_of(problem_, frame);
+    if (whole_.half) fields = unfold(*whole_.half, fields, frame.voltage);
+    observers_.fields(fields);
   }
 
   void hand_out_now() {
@@ -401,7 +407,8 @@ class March {
     return observers_.progress(progress);
   }
 
-  const Problem& problem_;
+  const Problem& whole_;    ///< what rows and fields speak of
+  const Problem& problem_;  ///< what is solved: the whole or its half
   const Observers& observers_;
   Workspace workspace_;
   State state_;

@@ -239,24 +239,39 @@ Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
 
 double axial_current(const Problem& problem, const Frame& frame, std::span<const int> parts, double z) {
   const mesh::Mesh& mesh = problem.mesh;
-  double current = 0.0;
+  double sum = 0.0;
   for (const mesh::BlockGrid& grid : mesh.grids) {
     if (!contains(parts, mesh.layout[grid.block].part)) continue;
     if (z < grid.z_lines.front() || z >= grid.z_lines.back()) continue;
-    // Current through the cell row that holds z: mean of its lower and upper faces, each from the column.
-    const auto above = std::upper_bound(grid.z_lines.begin(), grid.z_lines.end(), z);
-    const int row = std::clamp(static_cast<int>(above - grid.z_lines.begin()) - 1, 0, grid.n_z() - 1);
-    for (int i = 0; i < grid.n_r(); ++i) {
-      const int below = row > 0 ? grid.cell(i, row - 1) : grid.cell(i, row);
-      const int over = row + 1 < grid.n_z() ? grid.cell(i, row + 1) : grid.cell(i, row);
-      if (below == over) continue;
-      const double area = mesh.volume[grid.cell(i, row)] / (grid.z_lines[row + 1] - grid.z_lines[row]);
-      const double gradient =
-          (frame.potential[over] - frame.potential[below]) / (mesh.z[over] - mesh.z[below]);
-      current += area * gradient / frame.properties.electric_resistivity_z[grid.cell(i, row)];
+    // What enters the row of cells that holds z from below and what leaves it above, and between the two in
+    // proportion.
+    const auto line = std::upper_bound(grid.z_lines.begin(), grid.z_lines.end(), z);
+    const int row = static_cast<int>(line - grid.z_lines.begin()) - 1;
+    const double share = (z - grid.z_lines[row]) / (grid.z_lines[row + 1] - grid.z_lines[row]);
+    const int first = grid.cell(0, row), last = first + grid.n_r();
+    const auto in_row = [&](int cell) { return cell >= first && cell < last; };
+    const auto add = [&](int cell, mesh::Side side, double leaving) {
+      if (!in_row(cell)) return;
+      if (side == mesh::Side::bottom) sum -= (1.0 - share) * leaving;
+      if (side == mesh::Side::top) sum += share * leaving;
+    };
+    const auto& inner = mesh.inner_faces;
+    for (std::size_t f = 0; f < inner.size(); ++f) {
+      if (inner[f].normal != mesh::Axis::z) continue;
+      add(inner[f].a, mesh::Side::top, frame.currents.inner[f]);
+      add(inner[f].b, mesh::Side::bottom, -frame.currents.inner[f]);
     }
+    const auto& pairs = problem.interfaces.pair_faces;
+    for (std::size_t f = 0; f < pairs.size(); ++f) {
+      add(pairs[f].a.cell, pairs[f].a.side, frame.currents.pair[f]);
+      add(pairs[f].b.cell, pairs[f].b.side, -frame.currents.pair[f]);
+    }
+    const auto& outer = problem.interfaces.outer_faces;
+    for (std::size_t f = 0; f < outer.size(); ++f)
+      add(outer[f].a.cell, outer[f].a.side, frame.currents.outer[f]);
   }
-  return current * frame.voltage;
+  // Current runs from the high electrode above to the low one below.
+  return -sum * frame.voltage;
 }
 
 double powder_mean(const Problem& problem, std::span<const double> temperature) {

@@ -4,6 +4,7 @@
 #include <array>
 #include <functional>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -109,6 +110,8 @@ struct Numerics {
   bool strict = false;          ///< a property used outside its range fails the run
 };
 
+struct Half;  // solver/half.hpp
+
 struct Problem {
   mesh::Mesh mesh;
   mesh::Interfaces interfaces;
@@ -127,6 +130,7 @@ struct Problem {
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)
   double fields_every = 0;     ///< s between cell fields besides the corners (interpolated); 0: corners only
+  std::shared_ptr<const Half> half;  ///< what a run solves instead, where the stack is its own mirror image
 };
 
 }  // namespace joulepress::solver

@@ -189,6 +189,7 @@ void read_small_groups(MapReader& map, Case& c, ErrorList& errors) {
   if (!(c.accuracy >= 0.01)) c.accuracy = 0.1;  // reported above; the other checks go on
   c.two_point_fluxes = numerics.text("fluxes") == "two-point";
   c.refinement = numerics.whole("refinement");
+  c.mirror = numerics.on("mirror symmetry");
   c.strict = numerics.on("strict");
   numerics.finish();
   MapReader output(keys("output"), "output", errors);

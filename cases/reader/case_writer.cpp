@@ -162,10 +162,10 @@ std::string resolved_case(const Case& c) {
       c.chamber_temperature, c.radiating ? "on" : "off", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
   text += fmt::format(
-      "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, strict: {}}}\n"
+      "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, mirror symmetry: {}, strict: {}}}\n"
       "output: {{history every: {} s{}}}\n",
-      c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.strict ? "on" : "off",
-      c.history_every, optional_entry("fields every", c.fields_every, "s"));
+      c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement,
+      c.mirror ? "on" : "off", c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
   return text + materials_text(c);
 }
 

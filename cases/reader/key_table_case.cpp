@@ -93,6 +93,10 @@ void add_case_keys(KeyTable& table) {
               .standard("1")
               .least("1")
               .most("16"),
+          on_off("mirror symmetry",
+                 "Whether a stack that is its own mirror image in height, contacts and column ends included, "
+                 "is solved in its upper half; results are those of the whole.")
+              .standard("on"),
           on_off("strict", "Whether leaving the range of a material's data is an error instead of a warning.")
               .standard("off"),
       });

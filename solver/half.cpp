@@ -1,0 +1,395 @@
+#include "solver/half.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+
+#include "solver/drive.hpp"
+
+namespace joulepress::solver {
+namespace {
+
+constexpr double same_length = 1e-9;  // m
+
+bool close(double a, double b) {
+  return std::abs(a - b) <= same_length;
+}
+
+mesh::Side image_of(mesh::Side side) {
+  if (side == mesh::Side::bottom) return mesh::Side::top;
+  return side == mesh::Side::top ? mesh::Side::bottom : side;
+}
+
+Electrode image_of(Electrode pole) {
+  if (pole == Electrode::low) return Electrode::high;
+  return pole == Electrode::high ? Electrode::low : Electrode::none;
+}
+
+double mid_plane(const mesh::Layout& layout) {
+  double bottom = layout.front().z_bottom, top = layout.front().z_top;
+  for (const mesh::Block& block : layout) {
+    bottom = std::min(bottom, block.z_bottom);
+    top = std::max(top, block.z_top);
+  }
+  return 0.5 * (bottom + top);
+}
+
+/// Everything that is compared with its image.
+class Images {
+ public:
+  explicit Images(const Problem& whole) : whole_(whole), plane_(mid_plane(whole.mesh.layout)) {}
+
+  bool found() {
+    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts();
+  }
+  double plane() const { return plane_; }
+  int of_block(int block) const { return block_[block]; }
+  int of_part(int part) const { return part_[part]; }
+  bool below(int block) const { return layout()[block].z_top < plane_; }
+  bool cut(int block) const { return block_[block] == block; }
+
+  /// The pair of blocks that a pair is the image of, and whether its sides a and b are exchanged.
+  std::optional<int> pair(int k) const {
+    const mesh::BlockPair& p = whole_.interfaces.pairs[k];
+    const int a = block_[p.block_a], b = block_[p.block_b];
+    const bool lateral = p.side_a == mesh::Side::outer;
+    for (std::size_t other = 0; other < whole_.interfaces.pairs.size(); ++other) {
+      const mesh::BlockPair& q = whole_.interfaces.pairs[other];
+      if (q.side_a == p.side_a && q.block_a == (lateral ? a : b) && q.block_b == (lateral ? b : a))
+        return static_cast<int>(other);
+    }
+    return std::nullopt;
+  }
+
+ private:
+  const mesh::Layout& layout() const { return whole_.mesh.layout; }
+  double image(double z) const { return 2.0 * plane_ - z; }
+
+  bool blocks() {
+    for (const mesh::Block& b : layout()) {
+      if (close(b.z_bottom, plane_) || close(b.z_top, plane_)) return false;
+      const auto its = std::find_if(layout().begin(), layout().end(), [&](const mesh::Block& o) {
+        return close(o.r_inner, b.r_inner) && close(o.r_outer, b.r_outer) &&
+               close(o.z_bottom, image(b.z_top)) && close(o.z_top, image(b.z_bottom));
+      });
+      if (its == layout().end()) return false;
+      block_.push_back(static_cast<int>(its - layout().begin()));
+    }
+    return true;
+  }
+
+  bool parts() {
+    part_.assign(whole_.parts.size(), -1);
+    for (std::size_t k = 0; k < block_.size(); ++k) {
+      int& its = part_[layout()[k].part];
+      const int image = layout()[block_[k]].part;
+      if (its >= 0 && its != image) return false;
+      its = image;
+    }
+    for (std::size_t k = 0; k < part_.size(); ++k) {
+      if (part_[k] < 0) return false;
+      const Part &p = whole_.parts[k], &q = whole_.parts[part_[k]];
+      if (p.material != q.material || p.across != q.across || p.is_powder != q.is_powder ||
+          p.relative_density != q.relative_density || p.heat_factor != q.heat_factor ||
+          p.current_factor != q.current_factor)
+        return false;
+    }
+    return true;
+  }
+
+  bool grids() const {
+    for (std::size_t k = 0; k < block_.size(); ++k) {
+      const mesh::BlockGrid &a = whole_.mesh.grids[k], &b = whole_.mesh.grids[block_[k]];
+      if (a.n_r() != b.n_r() || a.n_z() != b.n_z()) return false;
+      if (cut(static_cast<int>(k)) && a.n_z() % 2 != 0) return false;
+      for (int i = 0; i <= a.n_r(); ++i)
+        if (!close(a.r_lines[i], b.r_lines[i])) return false;
+      for (int j = 0; j <= a.n_z(); ++j)
+        if (!close(a.z_lines[j], image(b.z_lines[a.n_z() - j]))) return false;
+    }
+    return true;
+  }
+
+  bool sides() const {
+    for (std::size_t k = 0; k < block_.size(); ++k)
+      for (const mesh::Side side :
+           {mesh::Side::inner, mesh::Side::outer, mesh::Side::bottom, mesh::Side::top}) {
+        const SideCondition& a = whole_.sides[k][static_cast<int>(side)];
+        const SideCondition& b = whole_.sides[block_[k]][static_cast<int>(image_of(side))];
+        if (a.film != b.film || a.film_temperature != b.film_temperature || a.emissivity != b.emissivity ||
+            a.electrode != image_of(b.electrode) || !same_held(a, b, layout()[k]))
+          return false;
+      }
+    return true;
+  }
+
+  /// Held temperatures are compared where and when a function could be told apart from its image.
+  bool same_held(const SideCondition& a, const SideCondition& b, const mesh::Block& block) const {
+    if (!a.fixed_temperature || !b.fixed_temperature) return !a.fixed_temperature && !b.fixed_temperature;
+    const double r = 0.5 * (block.r_inner + block.r_outer);
+    for (const double t : {0.0, 0.5 * end_time(whole_.drive), end_time(whole_.drive)})
+      for (const double z : {block.z_bottom, block.z_top})
+        if (a.fixed_temperature(r, z, t) != b.fixed_temperature(r, image(z), t)) return false;
+    return true;
+  }
+
+  bool contacts() const {
+    for (std::size_t k = 0; k < whole_.contacts.size(); ++k) {
+      const auto other = pair(static_cast<int>(k));
+      if (!other) return false;
+      const ContactLaw &a = whole_.contacts[k], &b = whole_.contacts[*other];
+      const bool lateral = whole_.interfaces.pairs[k].side_a == mesh::Side::outer;
+      if (a.electric_resistance != b.electric_resistance || a.heat_conductance != b.heat_conductance ||
+          !same_exchange(a.radiation, b.radiation) ||
+          !same_exchange(a.chamber_a, lateral ? b.chamber_a : b.chamber_b) ||
+          !same_exchange(a.chamber_b, lateral ? b.chamber_b : b.chamber_a))
+        return false;
+    }
+    return true;
+  }
+
+  /// Exchange factors come from lengths, so their images differ by rounding.
+  static bool same_exchange(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(a, b); }
+
+  const Problem& whole_;
+  double plane_;
+  std::vector<int> block_, part_;
+};
+
+/// Builds the half of a problem that has one.
+class Folding {
+ public:
+  Folding(const Problem& whole, const Images& images)
+      : whole_(whole), images_(images), half_(std::make_shared<Half>()), p_(half_->problem) {}
+
+  std::shared_ptr<const Half> half() {
+    p_.materials = whole_.materials;
+    p_.chamber_temperature = whole_.chamber_temperature;
+    p_.initial_temperature = whole_.initial_temperature;
+    p_.numerics = whole_.numerics;
+    p_.history_every = whole_.history_every;
+    p_.fields_every = whole_.fields_every;
+    take_blocks();
+    number_cells();
+    take_contacts();
+    fold_sensors();
+    fold_powders();
+    scale_drive();
+    return half_;
+  }
+
+ private:
+  void take_blocks() {
+    mesh::Layout layout;
+    std::vector<mesh::BlockGrid> grids;
+    half_->part.assign(whole_.parts.size(), -1);
+    half_->cut.assign(whole_.parts.size(), false);
+    block_in_half_.assign(whole_.mesh.layout.size(), -1);
+    for (std::size_t k = 0; k < whole_.mesh.layout.size(); ++k) {
+      if (images_.below(static_cast<int>(k))) continue;
+      mesh::Block block = whole_.mesh.layout[k];
+      mesh::BlockGrid grid = whole_.mesh.grids[k];
+      auto sides = whole_.sides[k];
+      int& part = half_->part[block.part];
+      if (part < 0) {
+        part = static_cast<int>(p_.parts.size());
+        p_.parts.push_back(whole_.parts[block.part]);
+        half_->part_above.push_back(block.part);
+      }
+      if (images_.cut(static_cast<int>(k))) {
+        half_->cut[block.part] = true;
+        block.z_bottom = images_.plane();
+        grid.z_lines.erase(grid.z_lines.begin(), grid.z_lines.begin() + grid.n_z() / 2);
+        grid.z_lines.front() = images_.plane();
+        SideCondition at_plane;
+        at_plane.electrode = Electrode::low;
+        sides[static_cast<int>(mesh::Side::bottom)] = at_plane;
+      }
+      block.part = part;
+      block_in_half_[k] = static_cast<int>(layout.size());
+      grid.block = block_in_half_[k];
+      layout.push_back(std::move(block));
+      grids.push_back(std::move(grid));
+      p_.sides.push_back(std::move(sides));
+    }
+    for (std::size_t k = 0; k < half_->part.size(); ++k)
+      if (half_->part[k] < 0) half_->part[k] = half_->part[images_.of_part(static_cast<int>(k))];
+    p_.mesh = mesh::mesh_of(layout, std::move(grids));
+    p_.interfaces = mesh::interfaces_at(p_.mesh, std::vector<double>(layout.size(), 0.0));
+    p_.rows = mesh::reconstruction_of(p_.mesh, p_.interfaces, whole_.rows.fluxes);
+  }
+
+  int upper(int block) const { return images_.below(block) ? images_.of_block(block) : block; }
+
+  void number_cells() {
+    const mesh::Mesh& mesh = whole_.mesh;
+    for (const mesh::BlockGrid& grid : mesh.grids) {
+      const mesh::BlockGrid& its = p_.mesh.grids[block_in_half_[upper(grid.block)]];
+      const bool below = images_.below(grid.block), cut = images_.cut(grid.block);
+      const int n = grid.n_z();
+      for (int j = 0; j < n; ++j) {
+        const bool lower = below || (cut && j < n / 2);
+        const int row = cut ? (lower ? n / 2 - 1 - j : j - n / 2) : (lower ? n - 1 - j : j);
+        for (int i = 0; i < grid.n_r(); ++i) {
+          half_->cell.push_back(its.cell(i, row));
+          half_->below.push_back(lower);
+        }
+      }
+    }
+  }
+
+  void take_contacts() {
+    const auto& pairs = whole_.interfaces.pairs;
+    for (mesh::BlockPair& pair : p_.interfaces.pairs) {
+      for (std::size_t k = 0; k < pairs.size(); ++k) {
+        if (block_in_half_[pairs[k].block_a] != pair.block_a ||
+            block_in_half_[pairs[k].block_b] != pair.block_b || pairs[k].side_a != pair.side_a)
+          continue;
+        pair.view = pairs[k].view;
+        p_.contacts.push_back(whole_.contacts[k]);
+        break;
+      }
+    }
+    // Pieces by the cells they join, for the watches.
+    for (std::size_t f = 0; f < p_.interfaces.pair_faces.size(); ++f)
+      piece_.emplace(cells_of(p_.interfaces.pair_faces[f].a.cell, p_.interfaces.pair_faces[f].b.cell), f);
+  }
+
+  static std::pair<int, int> cells_of(int a, int b) { return std::minmax(a, b); }
+
+  mesh::Watch folded(mesh::Watch watch) const {
+    for (int& cell : watch.cells) cell = half_->cell[cell];
+    return watch;
+  }
+
+  /// Watches read vertical edges, whose images have the same sides.
+  mesh::EdgeWatch folded(mesh::EdgeWatch watch) const {
+    for (int& face : watch.faces) {
+      const mesh::PairFace& piece = whole_.interfaces.pair_faces[face];
+      face = static_cast<int>(
+          piece_.at(cells_of(half_->cell[piece.a.cell], half_->cell[piece.b.cell])));
+    }
+    return watch;
+  }
+
+  double above(double z) const { return std::max(z, 2.0 * images_.plane() - z); }
+
+  void fold_sensors() {
+    for (Sensor sensor : whole_.sensors) {
+      sensor.part = half_->part[sensor.part];
+      sensor.z = above(sensor.z);
+      sensor.junction = folded(std::move(sensor.junction));
+      p_.sensors.push_back(std::move(sensor));
+    }
+  }
+
+  void fold_powders() {
+    half_->body.assign(whole_.powders.size(), -1);
+    for (const bool image : {false, true})
+      for (std::size_t k = 0; k < whole_.powders.size(); ++k) {
+        const PowderWatch& body = whole_.powders[k];
+        const bool below = body.mid_height < images_.plane() - same_length;
+        if (below != image) continue;
+        if (below) {
+          half_->body[k] = body_of_part(half_->part[body.parts.front()]);
+          continue;
+        }
+        half_->body[k] = static_cast<int>(p_.powders.size());
+        PowderWatch its = body;
+        for (int& part : its.parts) part = half_->part[part];
+        if (half_->cut[body.parts.front()]) its.volume *= 0.5;
+        its.mean = folded(body.mean);
+        its.centre = folded(body.centre);
+        its.edge = folded(body.edge);
+        its.inner_edge = folded(body.inner_edge);
+        its.wall = folded(body.wall);
+        its.mid_height = above(body.mid_height);
+        p_.powders.push_back(std::move(its));
+      }
+  }
+
+  int body_of_part(int part) const {
+    for (std::size_t k = 0; k < p_.powders.size(); ++k)
+      if (p_.powders[k].parts.front() == part) return static_cast<int>(k);
+    return -1;
+  }
+
+  void scale_drive() {
+    p_.drive = whole_.drive;
+    p_.drive.voltage_limit *= 0.5;
+    p_.drive.power_limit *= 0.5;
+    if (p_.drive.kind == DriveKind::voltage || p_.drive.kind == DriveKind::power)
+      for (Segment& segment : p_.drive.segments) {
+        segment.from *= 0.5;
+        segment.to *= 0.5;
+      }
+  }
+
+  const Problem& whole_;
+  const Images& images_;
+  std::shared_ptr<Half> half_;
+  Problem& p_;
+  std::vector<int> block_in_half_;
+  std::map<std::pair<int, int>, std::size_t> piece_;
+};
+
+}  // namespace
+
+std::shared_ptr<const Half> half_of(const Problem& whole) {
+  Images images(whole);
+  if (!images.found()) return nullptr;
+  return Folding(whole, images).half();
+}
+
+HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row) {
+  HistoryRow out = row;
+  const Segment* segment = segment_at(whole.drive, row.time_s);
+  out.target = segment && !segment->off ? value_in(*segment, row.time_s) : std::nan("");
+  for (double HistoryRow::*doubled : {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W,
+                                      &HistoryRow::fixed_W, &HistoryRow::stored_W})
+    out.*doubled *= 2.0;
+  out.film_low_W = out.film_high_W = row.film_low_W + row.film_high_W;
+  out.tool_max_part = half.part_above[row.tool_max_part];
+  for (std::size_t k = 0; k < half.part.size(); ++k) {
+    const double share = half.cut[k] ? 2.0 : 1.0;
+    if (k >= out.joule_by_part_W.size()) {
+      out.joule_by_part_W.push_back(0.0);
+      out.radiation_by_part_W.push_back(0.0);
+    }
+    out.joule_by_part_W[k] = share * row.joule_by_part_W[half.part[k]];
+    out.radiation_by_part_W[k] = share * row.radiation_by_part_W[half.part[k]];
+  }
+  out.powders.clear();
+  for (const int body : half.body) out.powders.push_back(row.powders[body]);
+  return out;
+}
+
+CellFields unfold(const Half& half, const CellFields& fields, double half_voltage) {
+  CellFields out;
+  out.time = fields.time;
+  for (std::size_t i = 0; i < half.cell.size(); ++i) {
+    const int cell = half.cell[i];
+    const double sign = half.below[i] ? -1.0 : 1.0;
+    const auto [j_r, j_z] = fields.current_density[cell];
+    const auto [q_r, q_z] = fields.heat_flux[cell];
+    out.temperature.push_back(fields.temperature[cell]);
+    out.electric_potential.push_back(half_voltage + sign * fields.electric_potential[cell]);
+    out.current_density.push_back({sign * j_r, j_z});
+    out.joule_heat.push_back(fields.joule_heat[cell]);
+    out.heat_flux.push_back({q_r, sign * q_z});
+    out.relative_density.push_back(fields.relative_density[cell]);
+  }
+  return out;
+}
+
+Ledger unfold(const Ledger& ledger) {
+  Ledger out = ledger;
+  for (double Ledger::*doubled :
+       {&Ledger::electric, &Ledger::joule, &Ledger::source, &Ledger::radiation, &Ledger::film, &Ledger::fixed,
+        &Ledger::stored, &Ledger::worst_charge_residual, &Ledger::delivered})
+    out.*doubled *= 2.0;
+  return out;
+}
+
+}  // namespace joulepress::solver
