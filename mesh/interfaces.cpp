@@ -64,24 +64,35 @@ Edge edge_of(const Mesh& mesh, int block, Side side, double lift) {
 }
 
 /// Mean over the piece [from, to] of cell k, from the parabola through the means of the three cells around it
-/// (of the row's end: of the last three).  In r it runs in r^2, where means over rings are plain means.
+/// (of the row's end: of the last three).  In r it runs in r^2, where means over rings are plain means; across
+/// a mid-plane lies the image of the row.
 Trace trace_at(const Edge& edge, int k, double from, double to) {
   Trace trace;
   trace.count = 1;
   trace.cells[0] = edge.cell(k);
   trace.weights[0] = 1.0;
   const double size = edge.lines[k + 1] - edge.lines[k];
-  if (edge.n() == 1 || to - from >= size * (1.0 - 1e-9)) return trace;
+  if (to - from >= size * (1.0 - 1e-9)) return trace;
   const auto t = [&](double x) { return is_vertical(edge.side) ? x : x * x; };
-  trace.count = std::min(edge.n(), 3);
-  const int first = std::clamp(k - 1, 0, edge.n() - trace.count);
+  const int images = edge.grid->mirrored && is_vertical(edge.side) ? 1 : 0;
+  const int count = std::min((1 + images) * edge.n(), 3);
+  const int first = std::clamp(k - 1, -images, edge.n() - count);
   std::array<Datum, 3> means;
-  for (int m = 0; m < trace.count; ++m) {
-    trace.cells[m] = edge.cell(first + m);
-    means[m] = {t(edge.lines[first + m]), t(edge.lines[first + m + 1])};
+  for (int m = 0; m < count; ++m) {
+    const int cell = first + m;
+    means[m] = cell >= 0 ? Datum{t(edge.lines[cell]), t(edge.lines[cell + 1])}
+                         : Datum{2.0 * edge.lines[0] - edge.lines[1], edge.lines[0]};
   }
-  const Weights weights = value_weights(std::span(means).first(trace.count), {t(from), t(to)});
-  std::copy_n(weights.begin(), trace.count, trace.weights.begin());
+  const Weights weights = value_weights(std::span(means).first(count), {t(from), t(to)});
+  trace.count = 0;
+  for (int m = 0; m < count; ++m) {
+    if (first + m < 0) {
+      trace.image = weights[m];
+      continue;
+    }
+    trace.cells[trace.count] = edge.cell(first + m);
+    trace.weights[trace.count++] = weights[m];
+  }
   return trace;
 }
 

@@ -20,11 +20,13 @@ namespace joulepress::mesh {
 
 enum class Side { inner, outer, bottom, top };  ///< edge of a block: r_inner, r_outer, z_bottom, z_top
 
-/// A linear combination of at most three cells along an edge.  The weights sum to one.
+/// A linear combination of at most three cells along an edge.  The weights sum to one, that of the image of
+/// cells[0] across a mid-plane included.
 struct Trace {
   std::array<int, 3> cells{};
   std::array<double, 3> weights{};
   int count = 0;
+  double image = 0;
 };
 
 /// One side of a boundary piece.
@@ -47,6 +49,7 @@ struct PairFace {
 struct OuterFace {
   FaceSide a;
   double r = 0, z = 0;  ///< middle of the piece [m]
+  double open = 1;      ///< share of what it sends out that does not come back from its own image
 };
 
 /// A pair of block edges that touch or face each other.

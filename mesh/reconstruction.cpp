@@ -14,12 +14,14 @@ struct Row {
   std::span<const double> lines;  ///< r or z [m]
   bool radial = false;
   bool axis = false;  ///< the row begins on the axis: no edge there
+  bool mirrored = false;  ///< the row begins on a mid-plane
 
   int n() const { return static_cast<int>(lines.size()) - 1; }
   double t(int line) const { return radial ? lines[line] * lines[line] : lines[line]; }
   double dt_dx(int line) const { return radial ? 2.0 * lines[line] : 1.0; }
   Datum cell(int k) const { return {t(k), t(k + 1)}; }
   Datum edge(int line) const { return {t(line), t(line)}; }
+  Datum image(int k) const { return {2.0 * lines[0] - lines[k + 1], 2.0 * lines[0] - lines[k]}; }
 };
 
 /// Stencil of the face between cells k and k + 1 of a row; `number(k)` names the datum of cell k, -1 and n
@@ -43,7 +45,7 @@ FaceStencil face_stencil(const Row& row, int k, Fluxes fluxes, F&& number) {
   if (k > 0)
     add(row.cell(k - 1), number(k - 1));
   else if (!row.axis)
-    add(row.edge(0), number(-1));
+    add(row.mirrored ? row.image(0) : row.edge(0), number(-1));
   add(row.cell(k), number(k));
   add(row.cell(k + 1), number(k + 1));
   if (k + 2 < row.n())
@@ -61,7 +63,7 @@ FaceStencil face_stencil(const Row& row, int k, Fluxes fluxes, F&& number) {
 
 Row row_of(const BlockGrid& grid, bool radial) {
   const std::vector<double>& lines = radial ? grid.r_lines : grid.z_lines;
-  return {lines, radial, radial && lines.front() <= touch_tolerance};
+  return {lines, radial, radial && lines.front() <= touch_tolerance, !radial && grid.mirrored};
 }
 
 /// Numbers of edge values: per block those of its inner, outer, bottom and top side.
@@ -75,6 +77,17 @@ std::vector<std::array<int, 4>> number_edges(const Mesh& mesh, int& n_edges) {
   return first;
 }
 
+/// The face between a row and its image, from two cells and their images: the odd field's flux, as the half
+/// cell's, and the even one's value.
+void read_mid_plane(const Row& row, double area, SideStencil& stencil) {
+  const std::array<Datum, 4> data{row.image(1), row.image(0), row.cell(0), row.cell(1)};
+  const Weights slope = slope_weights(data, row.t(0)), value = value_weights(data, row.edge(0));
+  const double first = slope[2] - slope[1], second = slope[3] - slope[0];
+  stencil.path = 1.0 / (area * (first + second));
+  stencil.beyond = -second / (first + second);
+  stencil.level = -(value[0] + value[3]);
+}
+
 /// Every side of a block has one stencil along its row, whatever the place of the cell along the side.
 SideStencil side_stencil(const BlockGrid& grid, const FaceSide& side, Fluxes fluxes) {
   const bool radial = side.side == Side::inner || side.side == Side::outer;
@@ -82,9 +95,14 @@ SideStencil side_stencil(const BlockGrid& grid, const FaceSide& side, Fluxes flu
   const Row row = row_of(grid, radial);
   SideStencil stencil;
   stencil.path = side.path;
+  stencil.mid_plane = side.side == Side::bottom && grid.mirrored;
   if (fluxes == Fluxes::two_point || row.n() < 2) return stencil;
   const int at = low ? 0 : row.n(), first = low ? 0 : row.n() - 1, second = low ? 1 : row.n() - 2;
   stencil.inward = (low ? 1 : -1) * (radial ? 1 : grid.n_r());
+  if (stencil.mid_plane) {
+    read_mid_plane(row, side.area, stencil);
+    return stencil;
+  }
   const std::array<Datum, 3> data{row.edge(at), row.cell(first), row.cell(second)};
   const Weights slope = slope_weights(data, row.t(at));
   // Slope along the inward normal: s1 T1 + s2 T2 - (s1 + s2) x.
@@ -105,6 +123,19 @@ Beside beside(int low, const Datum& at_low, const Datum& here, int high, const D
   const double apart = 0.5 * (at_high.from + at_high.to) - 0.5 * (at_low.from + at_low.to);
   if (low != high) out.factor = width * width / (12.0 * apart * apart);
   return out;
+}
+
+/// The same where the image of the face itself lies below it.
+Beside beside_image(int f, const Datum& image, const Datum& here, int high, const Datum& at_high) {
+  Beside out = beside(-1, image, here, high, at_high);
+  out.low = f;
+  out.low_sign = -1.0;
+  return out;
+}
+
+bool begins_on_mid_plane(const Mesh& mesh, const PairFace& face, const Datum& stretch) {
+  const BlockGrid& grid = mesh.grids[mesh.block_of[face.a.cell]];
+  return face.a.side == Side::outer && grid.mirrored && stretch.from - grid.z_lines.front() <= touch_tolerance;
 }
 
 }  // namespace
@@ -141,9 +172,14 @@ Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces,
     const Row along = row_of(grid, !radial);
     const int at = radial ? j : i, stride = radial ? grid.n_r() - 1 : 1;
     const int low = at > 0 ? at - 1 : at, high = at + 1 < along.n() ? at + 1 : at;
-    out.inner_beside.push_back(flat ? Beside{f, f, 0.0}
-                                    : beside(f - stride * (at - low), along.cell(low), along.cell(at),
-                                             f + stride * (high - at), along.cell(high)));
+    if (flat)
+      out.inner_beside.push_back({f, f, 0.0});
+    else if (at == 0 && along.mirrored)
+      out.inner_beside.push_back(
+          beside_image(f, along.image(0), along.cell(0), f + stride * (high - at), along.cell(high)));
+    else
+      out.inner_beside.push_back(beside(f - stride * (at - low), along.cell(low), along.cell(at),
+                                        f + stride * (high - at), along.cell(high)));
   }
 
   const auto side_of = [&](const FaceSide& side) {
@@ -172,8 +208,14 @@ Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces,
     };
     const auto stretch = [&](int piece) { return stretch_of(mesh, interfaces.pair_faces[piece]); };
     const int low = same(f - 1) ? f - 1 : f, high = same(f + 1) ? f + 1 : f;
-    out.pair_beside.push_back(flat ? Beside{f, f, 0.0}
-                                   : beside(low, stretch(low), stretch(f), high, stretch(high)));
+    const Datum here = stretch(f);
+    if (flat)
+      out.pair_beside.push_back({f, f, 0.0});
+    else if (low == f && begins_on_mid_plane(mesh, interfaces.pair_faces[f], here))
+      out.pair_beside.push_back(
+          beside_image(f, {2.0 * here.from - here.to, here.from}, here, high, stretch(high)));
+    else
+      out.pair_beside.push_back(beside(low, stretch(low), here, high, stretch(high)));
   }
   for (const OuterFace& face : interfaces.outer_faces) out.outer.push_back(side_of(face.a));
   return out;

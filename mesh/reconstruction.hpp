@@ -9,8 +9,9 @@
 //                carried to the edge in the same way, r = r + stretch * (r - r_inward)
 // In r the polynomials run in r^2 (mesh/polynomial.hpp), so that the axis needs no rule of its own.  Means
 // make the cubic's slope exact for the mean over the face, whatever the field does along the face. Two-point
-// fluxes are the same numbers with D = Ta - Tb, path = half a cell, beyond = stretch = 0. Tests:
-// tests/mesh/test_reconstruction.cpp, tests/verification/test_manufactured.cpp.
+// fluxes are the same numbers with D = Ta - Tb, path = half a cell, beyond = stretch = 0.  Across a mid-plane
+// lie images: of even fields with the same value, of odd ones with the opposite one. Tests:
+// tests/mesh/test_reconstruction.cpp, tests/verification/test_manufactured.cpp, tests/verification/test_half.cpp.
 #pragma once
 
 #include <algorithm>
@@ -25,6 +26,9 @@ namespace joulepress::mesh {
 
 enum class Fluxes { two_point, cubic };
 
+/// What a field has across a mid-plane: temperatures are even, potentials (0 on the plane) odd.
+enum class Parity { even = 1, odd = -1 };
+
 /// An inner face read from up to four values; numbers from n_cells on are those of edges.
 struct FaceStencil {
   std::array<int, 4> at{};
@@ -37,6 +41,7 @@ struct FaceStencil {
 struct Beside {
   int low = 0, high = 0;  ///< numbers of the faces beside; equal: nothing beside
   double factor = 0;      ///< h^2/12 over the squared distance of the two [-]
+  double low_sign = 1;    ///< -1: low is the image of the face itself, and both quantities are odd
 };
 
 /// One side of a boundary piece as its cell row sees it.
@@ -47,6 +52,8 @@ struct SideStencil {
   double stretch = 0;  ///< the same for a property at the edge
   int edge = 0;        ///< edge value that the piece belongs to
   double share = 0;    ///< of its area
+  bool mid_plane = false;  ///< the edge value is the mean of the cell's image
+  double level = 0;        ///< of a mid-plane: value there of an even field, T + level (T - T_inward)
 };
 
 struct Reconstruction {
@@ -60,8 +67,10 @@ struct Reconstruction {
 Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces, Fluxes fluxes);
 
 /// Value that a side brings to the middle of its piece, and how a property is carried to the edge.
-inline double trace_of(const Trace& trace, const SideStencil& row, std::span<const double> values) {
-  double here = 0.0, inward = 0.0;
+inline double trace_of(const Trace& trace, const SideStencil& row, std::span<const double> values,
+                       Parity parity) {
+  const double image = static_cast<int>(parity) * trace.image;
+  double here = image * values[trace.cells[0]], inward = image * values[trace.cells[0] + row.inward];
   for (int k = 0; k < trace.count; ++k) {
     here += trace.weights[k] * values[trace.cells[k]];
     inward += trace.weights[k] * values[trace.cells[k] + row.inward];

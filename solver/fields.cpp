@@ -79,7 +79,7 @@ Vectors heat_flux(const Problem& problem, const Frame& frame) {
                             (face.path_a * r[face.a] + face.path_b * r[face.b]));
   }
   const auto half = [&](const mesh::FaceSide& side, const mesh::SideStencil& row, double surface) {
-    return (mesh::trace_of(side.trace, row, frame.temperature) - surface) /
+    return (mesh::trace_of(side.trace, row, frame.temperature, mesh::Parity::even) - surface) /
            (row.path * mesh::at_edge(side.cell, row, resistivity(normal_of(side.side))));
   };
   const auto& pairs = problem.interfaces.pair_faces;

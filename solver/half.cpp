@@ -202,6 +202,7 @@ class Folding {
         block.z_bottom = images_.plane();
         grid.z_lines.erase(grid.z_lines.begin(), grid.z_lines.begin() + grid.n_z() / 2);
         grid.z_lines.front() = images_.plane();
+        grid.mirrored = true;
         SideCondition at_plane;
         at_plane.electrode = Electrode::low;
         sides[static_cast<int>(mesh::Side::bottom)] = at_plane;
@@ -251,9 +252,23 @@ class Folding {
         break;
       }
     }
+    close_own_images();
     // Pieces by the cells they join, for the watches.
     for (std::size_t f = 0; f < p_.interfaces.pair_faces.size(); ++f)
       piece_.emplace(cells_of(p_.interfaces.pair_faces[f].a.cell, p_.interfaces.pair_faces[f].b.cell), f);
+  }
+
+  /// Where a face looks at its own image across a gap, what comes back is as hot as what was sent.
+  void close_own_images() {
+    std::vector<double> open(p_.mesh.volume.size(), 1.0);
+    for (const mesh::PairFace& face : whole_.interfaces.pair_faces) {
+      const mesh::BlockPair& pair = whole_.interfaces.pairs[face.pair];
+      if (pair.side_a != mesh::Side::top || images_.of_block(pair.block_a) != pair.block_b) continue;
+      const double sent = whole_.sides[pair.block_b][static_cast<int>(mesh::Side::bottom)].emissivity;
+      if (sent > 0.0) open[half_->cell[face.b.cell]] = whole_.contacts[face.pair].chamber_b / sent;
+    }
+    for (mesh::OuterFace& face : p_.interfaces.outer_faces)
+      if (face.a.side == mesh::Side::bottom) face.open = open[face.a.cell];
   }
 
   static std::pair<int, int> cells_of(int a, int b) { return std::minmax(a, b); }

@@ -31,8 +31,8 @@ const SideCondition& condition_of(const Problem& problem, const mesh::FaceSide& 
 struct Leaving {
   double flow, slope;
 };
-Leaving leaving(const SideCondition& c, double area, double chamber, double x) {
-  const double radiating = area * c.emissivity * stefan_boltzmann;
+Leaving leaving(const SideCondition& c, const mesh::OuterFace& face, double chamber, double x) {
+  const double area = face.a.area, radiating = area * face.open * c.emissivity * stefan_boltzmann;
   return {area * c.film * (x - c.film_temperature) + radiating * (fourth(x) - fourth(chamber)),
           area * c.film + 4.0 * radiating * x * x * x};
 }
@@ -41,11 +41,11 @@ constexpr int newton_max = 50;
 constexpr double newton_tolerance = 1e-12;  // relative to the temperature
 
 /// Surface temperature of an outer face; the balance is monotone and convex, Newton from any start converges.
-double solve_outer(const SideCondition& c, double area, double chamber, double half, double inside,
-                   double x) {
+double solve_outer(const SideCondition& c, const mesh::OuterFace& face, double chamber, double half,
+                   double inside, double x) {
   if (c.film == 0.0 && c.emissivity == 0.0) return inside;
   for (int k = 0; k < newton_max; ++k) {
-    const Leaving out = leaving(c, area, chamber, x);
+    const Leaving out = leaving(c, face, chamber, x);
     const double step = (half * (inside - x) - out.flow) / (half + out.slope);
     x = std::max(x + step, 0.2 * x);  // a large cold overshoot must not turn negative
     if (std::abs(step) <= newton_tolerance * x) break;
@@ -91,8 +91,8 @@ void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
   const mesh::SideStencil &a = problem.rows.pair_a[f], &b = problem.rows.pair_b[f];
   const ContactLaw& law = problem.contacts[face.pair];
   const double ga = half_conductance(p, face.a, a), gb = half_conductance(p, face.b, b);
-  const double Ta = mesh::trace_of(face.a.trace, a, temperature);
-  const double Tb = mesh::trace_of(face.b.trace, b, temperature);
+  const double Ta = mesh::trace_of(face.a.trace, a, temperature, mesh::Parity::even);
+  const double Tb = mesh::trace_of(face.b.trace, b, temperature, mesh::Parity::even);
   double from_a, from_b;
   if (std::isinf(law.heat_conductance)) {
     from_a = (Ta - Tb) / (1.0 / ga + 1.0 / gb);
@@ -133,15 +133,22 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::OuterFace& face = outer[f];
     const SideCondition& condition = condition_of(problem, face.a);
-    const double half = half_conductance(p, face.a, rows.outer[f]);
-    const double inside = mesh::trace_of(face.a.trace, rows.outer[f], temperature);
     double& x = edges.outer[f];
+    if (rows.outer[f].mid_plane) {
+      const double here = temperature[face.a.cell];
+      x = here + rows.outer[f].level * (here - temperature[face.a.cell + rows.outer[f].inward]);
+      out.outer[f] = 0.0;
+      at_edges[rows.outer[f].edge] += rows.outer[f].share * here;
+      continue;
+    }
+    const double half = half_conductance(p, face.a, rows.outer[f]);
+    const double inside = mesh::trace_of(face.a.trace, rows.outer[f], temperature, mesh::Parity::even);
     if (condition.fixed_temperature) {
       x = condition.fixed_temperature(face.r, face.z, t);
       out.outer[f] = half * (inside - x);
     } else {
-      x = solve_outer(condition, face.a.area, problem.chamber_temperature, half, inside, x);
-      out.outer[f] = leaving(condition, face.a.area, problem.chamber_temperature, x).flow;
+      x = solve_outer(condition, face, problem.chamber_temperature, half, inside, x);
+      out.outer[f] = leaving(condition, face, problem.chamber_temperature, x).flow;
     }
     at_edges[rows.outer[f].edge] += rows.outer[f].share * x;
     out.into_cells[face.a.cell] -= out.outer[f];
@@ -198,7 +205,7 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
       out.outer.push_back(half);
       continue;
     }
-    const double slope = leaving(condition, face.a.area, problem.chamber_temperature, edges.outer[f]).slope;
+    const double slope = leaving(condition, face, problem.chamber_temperature, edges.outer[f]).slope;
     out.outer.push_back(slope > 0.0 ? 1.0 / (1.0 / half + 1.0 / slope) : 0.0);
   }
   return out;

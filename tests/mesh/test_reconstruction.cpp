@@ -105,7 +105,7 @@ TEST_CASE("edges: the parabola's flux is exact for parabolas, and what it is mad
                                                    : block.z_top;
       const double outward = side.side == Side::outer || side.side == Side::top ? 1 : -1;
       const double slope = outward * (radial ? f.slope(x * x) * 2 * x : f.slope(x));
-      const double flux = (trace_of(side.trace, rows.outer[k], values) - f.at(radial ? x * x : x)) /
+      const double flux = (trace_of(side.trace, rows.outer[k], values, Parity::even) - f.at(radial ? x * x : x)) /
                           rows.outer[k].path / side.area;
       worst = std::max(worst, std::abs(flux + slope) / unit);
     }
@@ -155,6 +155,6 @@ TEST_CASE("two-point fluxes: neighbours only, half a cell to the edge") {
   values[face.b] = 3;
   CHECK(drop_over(rows.inner[5], values) == 4.0);
   CHECK(rows.outer[0].path == interfaces.outer_faces[0].a.path);
-  CHECK(trace_of(interfaces.outer_faces[0].a.trace, rows.outer[0], mesh.r) ==
+  CHECK(trace_of(interfaces.outer_faces[0].a.trace, rows.outer[0], mesh.r, Parity::even) ==
         doctest::Approx(mesh.r[interfaces.outer_faces[0].a.cell]));
 }
