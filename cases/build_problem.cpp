@@ -224,7 +224,8 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   // Beyond 0.1 K the estimate of a step's error is blind.
   p.numerics.time_tolerance = std::min(0.8 * c.accuracy, 0.1);
   p.numerics.nonlinear_tolerance = 0.05 * p.numerics.time_tolerance;
-  p.numerics.largest_rise *= std::sqrt(c.accuracy / 0.1);
+  p.numerics.first_step *= std::sqrt(c.accuracy / 0.1);
+  p.numerics.unseen_heat = 0.5 * p.numerics.time_tolerance;
   p.numerics.potential_tolerance = 5e-3 * p.numerics.nonlinear_tolerance;
   set_contacts(c, stack, p);
   set_sides(c, stack, p);

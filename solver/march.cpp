@@ -13,7 +13,6 @@
 namespace joulepress::solver {
 namespace {
 
-constexpr double start_step = 0.05;   // s, backward Euler after a jump, at the default tolerance
 constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
 constexpr double reading_slack =
     5e-3;  // K, rounding of the solve: less is not a departure from the programme
@@ -181,8 +180,7 @@ class March {
     }
     const double remaining = now.end - state_.time;
     const StepDrive drive{state_.mode, &now, stalled_ >= 2};
-    double dt = restart ? std::min(start_step * std::sqrt(problem_.numerics.time_tolerance / 0.08), remaining)
-                        : step_within(remaining);
+    double dt = restart ? std::min(problem_.numerics.first_step, remaining) : step_within(remaining);
     for (;;) {
       StepOutcome step = try_step(problem_, workspace_, state_, dt, drive);
       if (!(step.converged && step.error <= 1.0)) {
@@ -212,15 +210,9 @@ class March {
     return true;
   }
 
-  /// A ramp may rise by so much a step, or a peak of a heat capacity falls between the stages; where no rate
-  /// is prescribed the same is allowed as at 105 K/min.
   double largest_step() const {
-    const Numerics& numerics = problem_.numerics;
     const Segment& now = segment();
-    if (now.hold && !now.off) return numerics.largest_step;
-    constexpr double usual_rate = 1.75;  // K/s
-    const double rate = tracking_drive() ? std::abs(now.to - now.from) / (now.end - now.start) : usual_rate;
-    return std::min(numerics.largest_step, numerics.largest_rise / rate);
+    return std::max(problem_.numerics.largest_step, (now.end - now.start) / 20.0);
   }
 
   double step_within(double remaining) const {
@@ -302,7 +294,7 @@ class March {
     const double wanted = state_.next_step;
     State next = std::move(step.state);
     if (restart) {
-      next.next_step = problem_.numerics.first_step;
+      next.next_step = 2.0 * dt;
     } else {
       const double growth = std::clamp(0.9 * std::pow(std::max(error, 1e-4), -0.25), 0.3, 3.0);
       // A step cut short by a stop is no reason to go on with small ones.
@@ -345,7 +337,7 @@ class March {
     const Segment& next = segment();
     const bool jumps = tracking_drive() || left.off != next.off || left.to != next.from;
     if (jumps) state_.slope.clear();
-    state_.next_step = std::min(state_.next_step, 10.0 * problem_.numerics.first_step);
+    state_.next_step = std::min(state_.next_step, 50.0 * problem_.numerics.first_step);
     enter_segment();
   }
 

@@ -214,7 +214,7 @@ Frame frame_within(const Problem& problem, Workspace& ws, const State& before, c
     for (std::size_t i = 0; i < high.size(); ++i) high[i] = low[i] + theta * (high[i] - low[i]);
   };
   blend(before.temperature, frame.temperature);
-  blend(before.potential, frame.potential);
+  frame.potential = dense_potential(step, theta);
   blend(before.edges.pair_a, frame.edges.pair_a);
   blend(before.edges.pair_b, frame.edges.pair_b);
   blend(before.edges.outer, frame.edges.outer);

@@ -103,9 +103,9 @@ struct Numerics {
   double time_tolerance = 0.08;        ///< K per step, never above 0.1: the estimate is blind beyond 0.2
   double nonlinear_tolerance = 0.004;  ///< K, last correction of a stage
   double potential_tolerance = 4e-6;   ///< error of psi: 1000 K of it count as much as a kelvin
-  double first_step = 0.25;            ///< s, after a restart
-  double largest_step = 60;            ///< s
-  double largest_rise = 35;     ///< K a step: peaks of a heat capacity must not fall between its stages
+  double first_step = 0.05;            ///< s, backward Euler after a jump
+  double largest_step = 60;            ///< s, in programmes of minutes; longer segments allow a twentieth
+  double unseen_heat = 0.04;    ///< K per step: peaks of a heat capacity must not fall between the stages
   double smallest_step = 1e-7;  ///< s; below it the run fails
   bool strict = false;          ///< a property used outside its range fails the run
 };

@@ -33,15 +33,18 @@ void resistivity(const materials::DirectionalProperty& rho, const Part& part, me
   for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]) / part.current_factor;
 }
 
+constexpr double settled_step = 1e-8;             // K, of the last Newton step on an enthalpy
+constexpr double reference_temperature = 298.15;  // K, a start when there is no better one
+
 /// Newton on h(T) = target, kept inside a bracket: h is strictly increasing, cp may have a peak.
 double invert(const materials::Curve& heat_capacity, double target, double guess) {
   double low = 0.0, high = std::numeric_limits<double>::infinity();
-  double T = guess;
+  double T = guess > 0.0 && std::isfinite(guess) ? guess : reference_temperature;
   for (int k = 0; k < 100; ++k) {
     const materials::Curve::Both at = heat_capacity.both(T);
     const double miss = at.integral - target;
     double next = T - miss / at.value;
-    if (std::abs(next - T) <= 1e-11 * T) return next;
+    if (std::abs(next - T) <= settled_step) return next;
     (miss > 0 ? high : low) = T;
     if (!(next > low && next < high)) next = std::isfinite(high) ? 0.5 * (low + high) : 2.0 * T;
     T = next;
@@ -108,8 +111,20 @@ void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span
 
 void temperature_from_enthalpy(const Problem& problem, std::span<const double> mass,
                                std::span<const double> enthalpy, CellField& temperature) {
+  constexpr int passes = 4;
   for_each_block(problem, [&](int begin, int end, const Part& part) {
     const materials::Curve& cp = problem.materials[part.material].heat_capacity.curve;
+    // Newton in step over the block: one cell need not wait for the division of the one before.
+    for (int pass = 0; pass < passes; ++pass) {
+      double largest = 0.0;
+      for (int i = begin; i < end; ++i) {
+        const materials::Curve::Both at = cp.both(temperature[i]);
+        const double step = (enthalpy[i] / mass[i] - at.integral) / at.value;
+        temperature[i] += step;
+        largest = std::max(largest, std::abs(step));
+      }
+      if (largest <= settled_step) return;
+    }
     for (int i = begin; i < end; ++i) temperature[i] = invert(cp, enthalpy[i] / mass[i], temperature[i]);
   });
 }

@@ -18,6 +18,7 @@ struct StepOutcome {
   State state;
   std::vector<CellField> slopes;        ///< per stage, for the dense output
   std::vector<double> current_squared;  ///< per stage
+  std::vector<CellField> potentials;    ///< per stage, start values of what is shown between
   double conductance = 0;               ///< at the end [S]
 };
 
@@ -29,8 +30,10 @@ StepOutcome try_step(const Problem& problem, Workspace& workspace, const State& 
 /// Enthalpies within an accepted step, theta in [0, 1].
 CellField dense_enthalpy(const State& before, const StepOutcome& step, double theta);
 
-/// s within an accepted step, linear between the stages: it is shown, never integrated [A2].
+/// s and psi within an accepted step, between the stages: s is shown, never integrated [A2], and psi a start
+/// value.
 double dense_current_squared(const StepOutcome& step, double theta);
+CellField dense_potential(const StepOutcome& step, double theta);
 
 /// The state at the start of the run.
 State initial_state(const Problem& problem, const Workspace& workspace);
