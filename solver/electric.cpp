@@ -114,6 +114,7 @@ void electric_currents(const Problem& problem, const ElectricFaces& faces, std::
   const mesh::Reconstruction& rows = problem.rows;
   const std::size_t n = psi.size();
   currents.inner.resize(inner.size());
+  currents.on_face.resize(inner.size());
   currents.pair.resize(pairs.size());
   currents.edge_a.resize(pairs.size());
   currents.edge_b.resize(pairs.size());
@@ -150,6 +151,7 @@ void electric_currents(const Problem& problem, const ElectricFaces& faces, std::
   for (std::size_t f = 0; f < inner.size(); ++f) {
     const double current = faces.inner[f] * mesh::drop_over(rows.inner[f], currents.values);
     currents.inner[f] = current;
+    currents.on_face[f] = mesh::value_on(rows.inner[f], currents.values);
     net[inner[f].a] += current;
     net[inner[f].b] -= current;
   }
@@ -250,8 +252,7 @@ double joule_heat(const Problem& problem, const Currents& currents, std::span<co
   const auto& pairs = problem.interfaces.pair_faces;
   const mesh::Reconstruction& rows = problem.rows;
   out.assign(problem.mesh.volume.size(), 0.0);
-  std::vector<double> on_face(inner.size());
-  for (std::size_t f = 0; f < inner.size(); ++f) on_face[f] = mesh::value_on(rows.inner[f], currents.values);
+  const std::vector<double>& on_face = currents.on_face;
   for (std::size_t f = 0; f < inner.size(); ++f) {
     const mesh::InnerFace& face = inner[f];
     const mesh::Beside& beside = rows.inner_beside[f];

@@ -39,6 +39,7 @@ MatrixValues electric_matrix(const Problem& problem, const ElectricFaces& faces)
 struct Currents {
   std::vector<double> inner, pair, outer;
   std::vector<double> edge_a, edge_b, edge_outer;
+  std::vector<double> on_face;  ///< psi on inner faces [-]
   CellField values;  ///< psi of cells, then mean psi of edges: what the rows' polynomials run through
   CellField net;     ///< what leaves each cell, zero but for rounding once the currents are closed
   CellField change;  ///< last correction of psi [-]

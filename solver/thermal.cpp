@@ -38,7 +38,7 @@ Leaving leaving(const SideCondition& c, const mesh::OuterFace& face, double cham
 }
 
 constexpr int newton_max = 50;
-constexpr double newton_tolerance = 1e-12;  // relative to the temperature
+constexpr double newton_tolerance = 1e-7;  // last step, relative: Newton squares it to rounding
 
 /// Surface temperature of an outer face; the balance is monotone and convex, Newton from any start converges.
 double solve_outer(const SideCondition& c, const mesh::OuterFace& face, double chamber, double half,
