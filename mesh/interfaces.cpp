@@ -64,8 +64,8 @@ Edge edge_of(const Mesh& mesh, int block, Side side, double lift) {
 }
 
 /// Mean over the piece [from, to] of cell k, from the parabola through the means of the three cells around it
-/// (of the row's end: of the last three).  In r it runs in r^2, where means over rings are plain means; across
-/// a mid-plane lies the image of the row.
+/// (of the row's end: of the last three).  In r it runs in r^2, where means over rings are plain means;
+/// across a mid-plane lies the image of the row.
 Trace trace_at(const Edge& edge, int k, double from, double to) {
   Trace trace;
   trace.count = 1;

@@ -31,7 +31,8 @@ struct GridRule {
   int cells_across_min = 2;  ///< least number of cells between two features
   double per_stretch = 1;    ///< least number of cells between two features that are far apart [-]
   int refinement = 1;        ///< every cell is divided by this in both directions, along the same grading
-  std::optional<double> mirror;  ///< height of a mid-plane on which a line shall lie where a stretch is centred on it
+  std::optional<double>
+      mirror;  ///< height of a mid-plane on which a line shall lie where a stretch is centred on it
 };
 
 using Layout = std::vector<Block>;

@@ -28,7 +28,7 @@ struct BlockGrid {
   int block = 0;
   int first_cell = 0;
   std::vector<double> r_lines, z_lines;  ///< ascending, with both ends [m]
-  bool mirrored = false;  ///< the bottom is a mid-plane: below it lies the block's image
+  bool mirrored = false;                 ///< the bottom is a mid-plane: below it lies the block's image
   int n_r() const { return static_cast<int>(r_lines.size()) - 1; }
   int n_z() const { return static_cast<int>(z_lines.size()) - 1; }
   int cell(int i, int j) const { return first_cell + j * n_r() + i; }

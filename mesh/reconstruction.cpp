@@ -13,7 +13,7 @@ constexpr double pi = std::numbers::pi;
 struct Row {
   std::span<const double> lines;  ///< r or z [m]
   bool radial = false;
-  bool axis = false;  ///< the row begins on the axis: no edge there
+  bool axis = false;      ///< the row begins on the axis: no edge there
   bool mirrored = false;  ///< the row begins on a mid-plane
 
   int n() const { return static_cast<int>(lines.size()) - 1; }
@@ -135,7 +135,8 @@ Beside beside_image(int f, const Datum& image, const Datum& here, int high, cons
 
 bool begins_on_mid_plane(const Mesh& mesh, const PairFace& face, const Datum& stretch) {
   const BlockGrid& grid = mesh.grids[mesh.block_of[face.a.cell]];
-  return face.a.side == Side::outer && grid.mirrored && stretch.from - grid.z_lines.front() <= touch_tolerance;
+  return face.a.side == Side::outer && grid.mirrored &&
+         stretch.from - grid.z_lines.front() <= touch_tolerance;
 }
 
 }  // namespace

@@ -11,7 +11,8 @@
 // make the cubic's slope exact for the mean over the face, whatever the field does along the face. Two-point
 // fluxes are the same numbers with D = Ta - Tb, path = half a cell, beyond = stretch = 0.  Across a mid-plane
 // lie images: of even fields with the same value, of odd ones with the opposite one. Tests:
-// tests/mesh/test_reconstruction.cpp, tests/verification/test_manufactured.cpp, tests/verification/test_half.cpp.
+// tests/mesh/test_reconstruction.cpp, tests/verification/test_manufactured.cpp,
+// tests/verification/test_half.cpp.
 #pragma once
 
 #include <algorithm>
@@ -46,12 +47,12 @@ struct Beside {
 
 /// One side of a boundary piece as its cell row sees it.
 struct SideStencil {
-  double path = 0;     ///< of the half cell, effective [1/m]
-  int inward = 0;      ///< from a cell of the trace to the next one inward (difference of numbers)
-  double beyond = 0;   ///< T* = T + beyond (T - T_inward)
-  double stretch = 0;  ///< the same for a property at the edge
-  int edge = 0;        ///< edge value that the piece belongs to
-  double share = 0;    ///< of its area
+  double path = 0;         ///< of the half cell, effective [1/m]
+  int inward = 0;          ///< from a cell of the trace to the next one inward (difference of numbers)
+  double beyond = 0;       ///< T* = T + beyond (T - T_inward)
+  double stretch = 0;      ///< the same for a property at the edge
+  int edge = 0;            ///< edge value that the piece belongs to
+  double share = 0;        ///< of its area
   bool mid_plane = false;  ///< the edge value is the mean of the cell's image
   double level = 0;        ///< of a mid-plane: value there of an even field, T + level (T - T_inward)
 };

@@ -92,12 +92,13 @@ template <class Walker>
 void walk(Walker& w, State& s) {
   w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.mode,
     s.limit, s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.response, s.refresh_heat,
-    s.refresh_electric, s.heat_contraction, s.current_contraction, s.ledger, s.counts, s.lowest, s.highest);
+    s.refresh_electric, s.two_point, s.heat_contraction, s.current_contraction, s.ledger, s.counts, s.lowest,
+    s.highest);
 }
 
 template <class Walker>
 void walk(Walker& w, Checkpoint& c) {
-  w(c.state, c.rows, c.limited, c.open, c.fields_until, c.attempts, c.stalled);
+  w(c.state, c.rows, c.limited, c.warnings, c.open, c.fields_until, c.attempts, c.stalled);
 }
 
 class Writer {
@@ -115,6 +116,10 @@ class Writer {
       numbers.push_back(static_cast<double>(value));
     else
       walk(*this, value);
+  }
+  void one(std::string& text) {
+    numbers.push_back(static_cast<double>(text.size()));
+    for (const char c : text) numbers.push_back(c);
   }
   template <class T>
   void one(std::vector<T>& list) {
@@ -172,6 +177,10 @@ class Reader {
       value = static_cast<T>(whole());
     else
       walk(*this, value);
+  }
+  void one(std::string& text) {
+    text.resize(length());
+    for (char& c : text) c = static_cast<char>(whole());
   }
   template <class T>
   void one(std::vector<T>& list) {

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "solver/fields.hpp"
@@ -15,6 +16,7 @@ struct Checkpoint {
   State state;
   std::vector<HistoryRow> rows;
   std::vector<LimitedInterval> limited;
+  std::vector<std::string> warnings;
   std::optional<LimitedInterval> open;  ///< a limited interval that goes on
   double fields_until = 0;              ///< s, up to where cell fields were handed out
   int attempts = 0, stalled = 0;        ///< of the march (solver/march.cpp)

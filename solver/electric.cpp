@@ -127,7 +127,8 @@ void electric_currents(const Problem& problem, const ElectricFaces& faces, std::
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
     const mesh::SideStencil &a = rows.pair_a[f], &b = rows.pair_b[f];
-    const double at_a = mesh::trace_of(face.a.trace, a, psi, mesh::Parity::odd), at_b = mesh::trace_of(face.b.trace, b, psi, mesh::Parity::odd);
+    const double at_a = mesh::trace_of(face.a.trace, a, psi, mesh::Parity::odd),
+                 at_b = mesh::trace_of(face.b.trace, b, psi, mesh::Parity::odd);
     const double current = faces.pair[f] * (at_a - at_b);
     currents.pair[f] = current;
     currents.edge_a[f] = at_a - current * faces.half_a[f];
@@ -184,6 +185,16 @@ void add_linear_currents(const Problem& problem, const ElectricFaces& faces, std
 }
 
 }  // namespace
+
+void start_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
+                     CellField& psi) {
+  std::fill(psi.begin(), psi.end(), 0.0);
+  for (std::size_t f = 0; f < faces.outer.size(); ++f) {
+    const mesh::OuterFace& face = problem.interfaces.outer_faces[f];
+    if (faces.outer[f] > 0.0) psi[face.a.cell] += faces.outer[f] * electrode_value(problem, face);
+  }
+  factor.solve(psi);
+}
 
 double correct_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
                          const ElectricFaces& kept, CellField& psi, Currents& currents) {
@@ -257,7 +268,8 @@ double joule_heat(const Problem& problem, const Currents& currents, std::span<co
     const mesh::InnerFace& face = inner[f];
     const mesh::Beside& beside = rows.inner_beside[f];
     const auto density = [&](int k) { return currents.inner[k] / inner[k].area; };
-    const double together = beside.factor * face.area * (on_face[beside.high] - beside.low_sign * on_face[beside.low]) *
+    const double together = beside.factor * face.area *
+                            (on_face[beside.high] - beside.low_sign * on_face[beside.low]) *
                             (density(beside.high) - beside.low_sign * density(beside.low));
     out[face.a] += currents.inner[f] * (psi[face.a] - on_face[f]) - together;
     out[face.b] += currents.inner[f] * (on_face[f] - psi[face.b]) + together;
@@ -267,10 +279,13 @@ double joule_heat(const Problem& problem, const Currents& currents, std::span<co
     const mesh::PairFace& face = pairs[f];
     const mesh::Beside& beside = rows.pair_beside[f];
     const auto density = [&](int k) { return currents.pair[k] / pairs[k].area; };
-    const double slope = beside.factor * face.area * (density(beside.high) - beside.low_sign * density(beside.low));
+    const double slope =
+        beside.factor * face.area * (density(beside.high) - beside.low_sign * density(beside.low));
     const double current = currents.pair[f];
-    const double together_a = slope * (currents.edge_a[beside.high] - beside.low_sign * currents.edge_a[beside.low]);
-    const double together_b = slope * (currents.edge_b[beside.high] - beside.low_sign * currents.edge_b[beside.low]);
+    const double together_a =
+        slope * (currents.edge_a[beside.high] - beside.low_sign * currents.edge_a[beside.low]);
+    const double together_b =
+        slope * (currents.edge_b[beside.high] - beside.low_sign * currents.edge_b[beside.low]);
     const double touch = current * (currents.edge_a[f] - currents.edge_b[f]) + together_a - together_b;
     out[face.a.cell] += current * (psi[face.a.cell] - currents.edge_a[f]) - together_a + 0.5 * touch;
     out[face.b.cell] += current * (currents.edge_b[f] - psi[face.b.cell]) + together_b + 0.5 * touch;

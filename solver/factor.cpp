@@ -84,7 +84,9 @@ class Panels {
 
  private:
   static constexpr int worth = 3;  // zeros a column may cost: fewer indices and better rhythm
-  static constexpr std::size_t triangle(int width) { return static_cast<std::size_t>(width * (width - 1) / 2); }
+  static constexpr std::size_t triangle(int width) {
+    return static_cast<std::size_t>(width * (width - 1) / 2);
+  }
 
   template <class F>
   static void dispatch(const Panel& p, F&& f) {

@@ -40,9 +40,7 @@ class Images {
  public:
   explicit Images(const Problem& whole) : whole_(whole), plane_(mid_plane(whole.mesh.layout)) {}
 
-  bool found() {
-    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts();
-  }
+  bool found() { return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts(); }
   double plane() const { return plane_; }
   int of_block(int block) const { return block_[block]; }
   int of_part(int part) const { return part_[part]; }
@@ -282,8 +280,7 @@ class Folding {
   mesh::EdgeWatch folded(mesh::EdgeWatch watch) const {
     for (int& face : watch.faces) {
       const mesh::PairFace& piece = whole_.interfaces.pair_faces[face];
-      face = static_cast<int>(
-          piece_.at(cells_of(half_->cell[piece.a.cell], half_->cell[piece.b.cell])));
+      face = static_cast<int>(piece_.at(cells_of(half_->cell[piece.a.cell], half_->cell[piece.b.cell])));
     }
     return watch;
   }
@@ -361,8 +358,9 @@ HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row)
   HistoryRow out = row;
   const Segment* segment = segment_at(whole.drive, row.time_s);
   out.target = segment && !segment->off ? value_in(*segment, row.time_s) : std::nan("");
-  for (double HistoryRow::*doubled : {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W,
-                                      &HistoryRow::fixed_W, &HistoryRow::stored_W})
+  for (double HistoryRow::*doubled :
+       {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W, &HistoryRow::fixed_W,
+        &HistoryRow::stored_W})
     out.*doubled *= 2.0;
   out.film_low_W = out.film_high_W = row.film_low_W + row.film_high_W;
   out.tool_max_part = half.part_above[row.tool_max_part];

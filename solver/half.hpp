@@ -16,18 +16,18 @@
 namespace joulepress::solver {
 
 struct Half {
-  Problem problem;             ///< the upper half, in the coordinates of the whole
-  std::vector<int> cell;       ///< per cell of the whole: its number in the half, or its image's
-  std::vector<bool> below;     ///< per cell of the whole: whether it lies below the mid-plane
-  std::vector<int> part;       ///< per part of the whole, likewise
-  std::vector<bool> cut;       ///< per part of the whole: whether the mid-plane cuts it
-  std::vector<int> body;       ///< per powder body of the whole
-  std::vector<int> part_above; ///< per part of the half: the part of the whole it is or belongs to
+  Problem problem;              ///< the upper half, in the coordinates of the whole
+  std::vector<int> cell;        ///< per cell of the whole: its number in the half, or its image's
+  std::vector<bool> below;      ///< per cell of the whole: whether it lies below the mid-plane
+  std::vector<int> part;        ///< per part of the whole, likewise
+  std::vector<bool> cut;        ///< per part of the whole: whether the mid-plane cuts it
+  std::vector<int> body;        ///< per powder body of the whole
+  std::vector<int> part_above;  ///< per part of the half: the part of the whole it is or belongs to
 };
 
 /// The half of a problem whose geometry, grid, parts, contacts, surfaces and poles are mirror images of each
-/// other; null where anything is not: a part without its image, a contact that lies on the mid-plane, a volume
-/// heat source.  Sensors need no image: they are read where their image would be.
+/// other; null where anything is not: a part without its image, a contact that lies on the mid-plane, a
+/// volume heat source.  Sensors need no image: they are read where their image would be.
 std::shared_ptr<const Half> half_of(const Problem& whole);
 
 /// What the half found, told of the whole.

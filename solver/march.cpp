@@ -20,6 +20,7 @@ constexpr double tracking_slack =
     0.1;  // K, what tracking may leave at a corner: more is a jump of the programme
 constexpr const char* usual_remedy =
     "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.";
+constexpr int unsettled_max = 4;     // trials of one step before two-point fluxes are used
 constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle takes about a hundred
 
 /// The march with everything it carries; one per run.
@@ -27,10 +28,11 @@ class March {
  public:
   March(const Problem& whole, const Observers& observers)
       : whole_(whole),
-        problem_(whole.half ? whole.half->problem : whole),
+        asked_(whole.half ? whole.half->problem : whole),
+        problem_(&asked_),
         observers_(observers),
-        workspace_(problem_),
-        state_(initial_state(problem_, workspace_)) {}
+        workspace_(asked_),
+        state_(initial_state(asked_, workspace_)) {}
 
   RunResult run(const Checkpoint* from) {
     result_.frame = history_frame(whole_);
@@ -38,11 +40,11 @@ class March {
       go_on_from(*from);
     else
       begin();
-    while (state_.time < end_time(problem_.drive) - 1e-9) {
+    while (state_.time < end_time(problem_->drive) - 1e-9) {
       const int steps = state_.counts.steps;
       if (!advance()) break;
-      if (is_multiple(state_.time, problem_.history_every)) record_now();
-      if (is_multiple(state_.time, problem_.fields_every)) hand_out_now();
+      if (is_multiple(state_.time, problem_->history_every)) record_now();
+      if (is_multiple(state_.time, problem_->fields_every)) hand_out_now();
       if (state_.counts.steps > steps && state_.counts.steps % observers_.checkpoint_every == 0) keep();
       if (!report_progress()) {
         keep();
@@ -55,7 +57,7 @@ class March {
     hand_out_now();
     result_.ledger = whole_.half ? unfold(state_.ledger) : state_.ledger;
     result_.counts = state_.counts;
-    for (std::string& warning : range_warnings(problem_, state_.lowest, state_.highest))
+    for (std::string& warning : range_warnings(*problem_, state_.lowest, state_.highest))
       result_.warnings.push_back(std::move(warning));
     return std::move(result_);
   }
@@ -63,13 +65,15 @@ class March {
  private:
   void begin() {
     enter_segment();
-    const Frame start = frame_of(problem_, workspace_, state_);
+    const Frame start = frame_of(*problem_, workspace_, state_);
     record(start);
     hand_out(start);
   }
 
   void go_on_from(const Checkpoint& from) {
     state_ = from.state;
+    if (state_.two_point) use_two_point();
+    result_.warnings = from.warnings;
     result_.rows = from.rows;
     result_.limited = from.limited;
     open_ = from.open;
@@ -80,17 +84,17 @@ class March {
 
   void keep() const {
     if (observers_.checkpoint)
-      observers_.checkpoint(
-          {state_, result_.rows, result_.limited, open_, fields_until_, attempts_, stalled_});
+      observers_.checkpoint({state_, result_.rows, result_.limited, result_.warnings, open_, fields_until_,
+                             attempts_, stalled_});
   }
 
-  bool tracking_drive() const { return problem_.drive.kind == DriveKind::tracking; }
-  const Segment& segment() const { return *segment_at(problem_.drive, state_.time); }
+  bool tracking_drive() const { return problem_->drive.kind == DriveKind::tracking; }
+  const Segment& segment() const { return *segment_at(problem_->drive, state_.time); }
 
   /// Drive mode at the start of a segment.
   void enter_segment() {
     const Segment& now = segment();
-    if (now.off || problem_.drive.kind == DriveKind::none) {
+    if (now.off || problem_->drive.kind == DriveKind::none) {
       set_mode(DriveMode::off, Limit::none);
     } else if (!tracking_drive()) {
       set_mode(DriveMode::driven, Limit::none);
@@ -106,7 +110,7 @@ class March {
     const double slack = state_.mode == DriveMode::tracking ? tracking_slack : reading_slack;
     if (std::abs(ahead) <= slack) return DriveMode::tracking;
     if (ahead > 0.0) return DriveMode::off;
-    return std::isfinite(ceiling(problem_.drive, 1.0).s) ? DriveMode::at_limit : DriveMode::tracking;
+    return std::isfinite(ceiling(problem_->drive, 1.0).s) ? DriveMode::at_limit : DriveMode::tracking;
   }
 
   void set_mode(DriveMode mode, Limit limit) {
@@ -129,13 +133,13 @@ class March {
 
   /// What a sensor shows in a state [K].
   double shown(int which, const State& state) const {
-    const Sensor& sensor = problem_.sensors[which];
-    return reading(sensor, sensor.junction.of(state.temperature), problem_.chamber_temperature);
+    const Sensor& sensor = problem_->sensors[which];
+    return reading(sensor, sensor.junction.of(state.temperature), problem_->chamber_temperature);
   }
 
   /// Reading minus programme at the state's time [K].
   double lead(const State& state, const Segment& now) const {
-    return shown(problem_.drive.sensor, state) - value_in(now, state.time);
+    return shown(problem_->drive.sensor, state) - value_in(now, state.time);
   }
   double lead() const { return lead(state_, segment()); }
 
@@ -144,7 +148,7 @@ class March {
     const double s = step.state.current_squared;
     switch (state_.mode) {
       case DriveMode::tracking: {
-        const Ceiling top = ceiling(problem_.drive, step.conductance);
+        const Ceiling top = ceiling(problem_->drive, step.conductance);
         limit = top.limit;
         if (s < 0.0) limit = Limit::none;
         return std::isfinite(top.s) ? std::max(-s, s - top.s) / top.s : -s;
@@ -180,11 +184,17 @@ class March {
     }
     const double remaining = now.end - state_.time;
     const StepDrive drive{state_.mode, &now, stalled_ >= 2};
-    double dt = restart ? std::min(problem_.numerics.first_step, remaining) : step_within(remaining);
+    double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
+    const double wanted = dt;
+    int unsettled = 0;
     for (;;) {
-      StepOutcome step = try_step(problem_, workspace_, state_, dt, drive);
+      StepOutcome step = try_step(*problem_, workspace_, state_, dt, drive);
       if (!(step.converged && step.error <= 1.0)) {
         ++state_.counts.rejected;
+        if (!step.converged && step.remedy.empty() && ++unsettled == unsettled_max && fall_back()) {
+          dt = wanted;
+          continue;
+        }
         if (!shrink(step, restart, dt)) return false;
         continue;
       }
@@ -193,15 +203,34 @@ class March {
         return change_mode(step, now, restart, dt);
       accept(std::move(step), dt, restart);
       stalled_ = 0;
-      if (problem_.numerics.strict && left_a_range()) return false;
+      if (problem_->numerics.strict && left_a_range()) return false;
       if (state_.time >= now.end - 1e-9) leave_segment(now);
       return true;
     }
   }
 
+  /// Two-point fluxes for the rest of the run, where the correction to cubic ones does not settle.  False
+  /// when they are in use already.
+  bool fall_back() {
+    if (problem_->rows.fluxes == mesh::Fluxes::two_point) return false;
+    state_.two_point = true;
+    state_.refresh_heat = state_.refresh_electric = true;
+    use_two_point();
+    result_.warnings.push_back("From " + std::to_string(std::lround(state_.time)) +
+                               " s on the run uses two-point fluxes, since the cubic ones did not settle; its "
+                               "error is larger than the accuracy asked for.");
+    return true;
+  }
+
+  void use_two_point() {
+    plain_ = std::make_unique<Problem>(asked_);
+    plain_->rows = mesh::reconstruction_of(asked_.mesh, asked_.interfaces, mesh::Fluxes::two_point);
+    problem_ = plain_.get();
+  }
+
   /// In a strict run: whether a property was used outside its range so far; then the run has failed.
   bool left_a_range() {
-    const auto warnings = range_warnings(problem_, state_.lowest, state_.highest);
+    const auto warnings = range_warnings(*problem_, state_.lowest, state_.highest);
     if (warnings.empty()) return false;
     result_.status = RunStatus::failed;
     result_.reason =
@@ -212,11 +241,11 @@ class March {
 
   double largest_step() const {
     const Segment& now = segment();
-    return std::max(problem_.numerics.largest_step, (now.end - now.start) / 20.0);
+    return std::max(problem_->numerics.largest_step, (now.end - now.start) / 20.0);
   }
 
   double step_within(double remaining) const {
-    const double wanted = std::clamp(state_.next_step, problem_.numerics.smallest_step, largest_step());
+    const double wanted = std::clamp(state_.next_step, problem_->numerics.smallest_step, largest_step());
     if (remaining <= 1.0001 * wanted) return remaining;
     return remaining < 2.0 * wanted ? 0.5 * remaining : wanted;
   }
@@ -229,7 +258,7 @@ class March {
                               : 0.3;
     dt *= factor;
     if (!restart) state_.next_step = dt;
-    if (++attempts_ <= attempts_max && dt >= problem_.numerics.smallest_step) return true;
+    if (++attempts_ <= attempts_max && dt >= problem_->numerics.smallest_step) return true;
     fail(step.reason.empty() ? "the step size fell below its least value" : step.reason, step.remedy);
     return false;
   }
@@ -241,8 +270,8 @@ class March {
     std::snprintf(text, sizeof text,
                   "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. %s",
                   state_.time, why.c_str(), *hottest - zero_celsius,
-                  problem_.parts[problem_.mesh.part_of(cell)].name.c_str(), 1e3 * problem_.mesh.r[cell],
-                  1e3 * problem_.mesh.z[cell], remedy.empty() ? usual_remedy : remedy.c_str());
+                  problem_->parts[problem_->mesh.part_of(cell)].name.c_str(), 1e3 * problem_->mesh.r[cell],
+                  1e3 * problem_->mesh.z[cell], remedy.empty() ? usual_remedy : remedy.c_str());
     result_.status = RunStatus::failed;
     result_.reason = text;
   }
@@ -259,7 +288,7 @@ class March {
       const double secant = low + (high - low) * value_low / (value_low - value_high);
       const double margin = 0.02 * (high - low);
       const double trial = k % 3 == 2 ? 0.5 * (low + high) : std::clamp(secant, low + margin, high - margin);
-      StepOutcome step = try_step(problem_, workspace_, state_, trial, drive);
+      StepOutcome step = try_step(*problem_, workspace_, state_, trial, drive);
       if (!step.converged) break;
       Limit its_limit = Limit::none;
       const double value = event_value(step, now, its_limit);
@@ -333,19 +362,18 @@ class March {
     state_.time = left.end;
     record_now();
     hand_out_now();
-    if (state_.time >= end_time(problem_.drive) - 1e-9) return;
+    if (state_.time >= end_time(problem_->drive) - 1e-9) return;
     const Segment& next = segment();
-    const bool jumps = tracking_drive() || left.off != next.off || left.to != next.from;
-    if (jumps) state_.slope.clear();
-    state_.next_step = std::min(state_.next_step, 50.0 * problem_.numerics.first_step);
+    if (tracking_drive() || left.off != next.off || left.to != next.from) state_.slope.clear();
+    state_.next_step = std::min(state_.next_step, 50.0 * problem_->numerics.first_step);
     enter_segment();
   }
 
   /// Rows and fields at multiples of their intervals inside the step, from its dense output.
   void record_between(const StepOutcome& step) {
-    between(problem_.history_every, step, [this](const Frame& frame) { record(frame); });
+    between(problem_->history_every, step, [this](const Frame& frame) { record(frame); });
     if (observers_.fields)
-      between(problem_.fields_every, step, [this](const Frame& frame) { hand_out(frame); });
+      between(problem_->fields_every, step, [this](const Frame& frame) { hand_out(frame); });
   }
 
   /// Calls f with the frame at every multiple of the interval inside the step.
@@ -356,7 +384,7 @@ class March {
     for (double k = std::floor(from / every) + 1.0; k * every < to - 1e-9; k += 1.0) {
       const double time = k * every;
       if (time <= from + 1e-9) continue;
-      f(frame_within(problem_, workspace_, state_, step, (time - from) / (to - from)));
+      f(frame_within(*problem_, workspace_, state_, step, (time - from) / (to - from)));
     }
   }
 
@@ -367,11 +395,11 @@ class March {
 
   void record_now() {
     if (!result_.rows.empty() && state_.time <= result_.rows.back().time_s + 1e-9) return;
-    record(frame_of(problem_, workspace_, state_));
+    record(frame_of(*problem_, workspace_, state_));
   }
 
   void record(const Frame& frame) {
-    HistoryRow row = row_of(problem_, workspace_, frame, state_.mode, state_.limit);
+    HistoryRow row = row_of(*problem_, workspace_, frame, state_.mode, state_.limit);
     if (whole_.half) row = unfold(whole_, *whole_.half, row);
     result_.rows.push_back(std::move(row));
     if (observers_.row) observers_.row(result_.rows.back());
@@ -381,26 +409,28 @@ class March {
   void hand_out(const Frame& frame) {
     if (!observers_.fields || frame.time <= fields_until_ + 1e-9) return;
     fields_until_ = frame.time;
-    CellFields fields = fields_of(problem_, frame);
+    CellFields fields = fields_of(*problem_, frame);
     if (whole_.half) fields = unfold(*whole_.half, fields, frame.voltage);
     observers_.fields(fields);
   }
 
   void hand_out_now() {
     if (!observers_.fields || state_.time <= fields_until_ + 1e-9) return;
-    hand_out(frame_of(problem_, workspace_, state_));
+    hand_out(frame_of(*problem_, workspace_, state_));
   }
 
   bool report_progress() const {
     if (!observers_.progress) return true;
-    Progress progress{state_.time, end_time(problem_.drive), std::nan(""), std::nan("")};
+    Progress progress{state_.time, end_time(problem_->drive), std::nan(""), std::nan("")};
     if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
-    if (!problem_.powders.empty()) progress.powder_K = powder_mean(problem_, state_.temperature);
+    if (!problem_->powders.empty()) progress.powder_K = powder_mean(*problem_, state_.temperature);
     return observers_.progress(progress);
   }
 
   const Problem& whole_;    ///< what rows and fields speak of
-  const Problem& problem_;  ///< what is solved: the whole or its half
+  const Problem& asked_;    ///< the whole or its half
+  const Problem* problem_;  ///< what is solved: as asked, or with two-point fluxes
+  std::unique_ptr<Problem> plain_;
   const Observers& observers_;
   Workspace workspace_;
   State state_;
@@ -412,24 +442,6 @@ class March {
 };
 
 }  // namespace
-
-HistoryFrame history_frame(const Problem& problem) {
-  HistoryFrame frame;
-  for (const Part& part : problem.parts) frame.part_names.push_back(part.name);
-  double solid = 0.0, volume = 0.0;
-  for (const PowderWatch& body : problem.powders) {
-    frame.powder_names.push_back(body.name);
-    solid += body.volume * problem.parts[body.parts.front()].relative_density;
-    volume += body.volume;
-  }
-  if (volume > 0.0) frame.relative_density = solid / volume;
-  for (const Sensor& sensor : problem.sensors) frame.sensor_names.push_back(sensor.name);
-  frame.control_sensor =
-      problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
-  for (const Segment& segment : problem.drive.segments)
-    if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
-  return frame;
-}
 
 RunResult run(const Problem& problem, const Observers& observers, const Checkpoint* from) {
   return March(problem, observers).run(from);

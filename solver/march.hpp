@@ -33,9 +33,6 @@ struct Observers {
   int checkpoint_every = 10;
 };
 
-/// Names that the rows of a run refer to, and its holds.
-HistoryFrame history_frame(const Problem& problem);
-
 /// Runs the whole programme, from its start or from a checkpoint of the same problem (see `fits`): the rest
 /// of a run that goes on is the same to the last bit.  Rows and fields of before the checkpoint are not
 /// handed out again; the result holds all rows.  Never throws for reasons of physics: a run that cannot go on

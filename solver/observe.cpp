@@ -278,6 +278,24 @@ double powder_mean(const Problem& problem, std::span<const double> temperature) 
   return over_bodies(problem, [&](std::size_t k) { return problem.powders[k].mean.of(temperature); });
 }
 
+HistoryFrame history_frame(const Problem& problem) {
+  HistoryFrame frame;
+  for (const Part& part : problem.parts) frame.part_names.push_back(part.name);
+  double solid = 0.0, volume = 0.0;
+  for (const PowderWatch& body : problem.powders) {
+    frame.powder_names.push_back(body.name);
+    solid += body.volume * problem.parts[body.parts.front()].relative_density;
+    volume += body.volume;
+  }
+  if (volume > 0.0) frame.relative_density = solid / volume;
+  for (const Sensor& sensor : problem.sensors) frame.sensor_names.push_back(sensor.name);
+  frame.control_sensor =
+      problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
+  for (const Segment& segment : problem.drive.segments)
+    if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
+  return frame;
+}
+
 HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& frame, DriveMode mode,
                   Limit limit) {
   HistoryRow row;

@@ -24,6 +24,9 @@ Frame frame_within(const Problem& problem, Workspace& workspace, const State& be
 /// Frame of a state.  What the state brings as start values and kept matrices is left untouched.
 Frame frame_of(const Problem& problem, Workspace& workspace, const State& state);
 
+/// Names that the rows of a run refer to, and its holds.
+HistoryFrame history_frame(const Problem& problem);
+
 HistoryRow row_of(const Problem& problem, const Workspace& workspace, const Frame& frame, DriveMode mode,
                   Limit limit);
 

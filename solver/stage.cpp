@@ -77,10 +77,12 @@ bool correct_potential(const Problem& problem, Workspace& ws, State& now, Settli
     if (change < hopeless) return true;
     for (std::size_t i = 0; i < now.potential.size(); ++i) now.potential[i] -= ws.currents.change[i];
   }
+  const bool first = !now.electric_matrix;
   now.electric_matrix = std::make_shared<ElectricFaces>(ws.electric_faces);
   now.refresh_electric = false;
   ++now.counts.electric_factorisations;
   if (!use_electric_factor(problem, ws, now)) return false;
+  if (first) start_potential(problem, *now.electric_matrix, ws.electric, now.potential);
   const PotentialOutcome outcome = solve_potential(
       problem, ws.electric_faces, ws.electric, *now.electric_matrix, tolerance, now.potential, ws.currents);
   now.counts.triangular_solves += outcome.iterations;

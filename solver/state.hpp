@@ -62,7 +62,8 @@ struct State {
   std::shared_ptr<const HeatMatrix> heat_matrix;  ///< of the kept factors
   std::shared_ptr<const ElectricFaces> electric_matrix;
   std::shared_ptr<const CellField> response;  ///< what a unit of s adds through the heat matrix [K/A2]
-  bool refresh_heat = false, refresh_electric = false;   ///< a kept matrix served badly: form it anew
+  bool refresh_heat = false, refresh_electric = false;  ///< a kept matrix served badly: form it anew
+  bool two_point = false;  ///< cubic fluxes did not settle: the run goes on with two-point ones
   double heat_contraction = 1, current_contraction = 1;  ///< of the last corrections of the last stage
   Ledger ledger;
   Counts counts;

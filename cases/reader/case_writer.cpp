@@ -164,8 +164,8 @@ std::string resolved_case(const Case& c) {
   text += fmt::format(
       "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, mirror symmetry: {}, strict: {}}}\n"
       "output: {{history every: {} s{}}}\n",
-      c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement,
-      c.mirror ? "on" : "off", c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
+      c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.mirror ? "on" : "off",
+      c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
   return text + materials_text(c);
 }
 

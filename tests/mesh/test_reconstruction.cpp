@@ -105,8 +105,9 @@ TEST_CASE("edges: the parabola's flux is exact for parabolas, and what it is mad
                                                    : block.z_top;
       const double outward = side.side == Side::outer || side.side == Side::top ? 1 : -1;
       const double slope = outward * (radial ? f.slope(x * x) * 2 * x : f.slope(x));
-      const double flux = (trace_of(side.trace, rows.outer[k], values, Parity::even) - f.at(radial ? x * x : x)) /
-                          rows.outer[k].path / side.area;
+      const double flux =
+          (trace_of(side.trace, rows.outer[k], values, Parity::even) - f.at(radial ? x * x : x)) /
+          rows.outer[k].path / side.area;
       worst = std::max(worst, std::abs(flux + slope) / unit);
     }
     CHECK(seen > 10);

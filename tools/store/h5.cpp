@@ -77,7 +77,7 @@ void pack(const Handle& properties, std::span<const std::uint64_t> shape, std::s
   if (chunk.size() > 1) chunk.front() = 1;
   H5Pset_chunk(properties.id(), static_cast<int>(chunk.size()), chunk.data());
   H5Pset_shuffle(properties.id());
-  H5Pset_deflate(properties.id(), 4);
+  H5Pset_deflate(properties.id(), 1);
 }
 
 }  // namespace

@@ -146,5 +146,6 @@ extern "C" bool joulepress_write_vtu(const joulepress::tools::VtuRequest& reques
   writer->SetInputData(grid);
   writer->SetDataModeToBinary();
   writer->SetCompressorTypeToZLib();
+  writer->SetCompressionLevel(1);  // more saves few bytes and costs much time
   return writer->Write() == 1;
 }
