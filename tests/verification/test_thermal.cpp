@@ -383,3 +383,61 @@ TEST_CASE("a porous body heats by q t / (D rho cp)") {
   CHECK(run.rows.back().tool_max_K == doctest::Approx(p.initial_temperature + rise).epsilon(1e-9));
   CHECK(run.ledger.stored == doctest::Approx(2e7 * 30 * volume).epsilon(1e-9));
 }
+
+namespace {
+
+/// Heat capacity with a triangular peak, ten times the level, 10 K wide, at 605 K [J/(kg K)].
+materials::Curve peaked_capacity() {
+  return materials::Curve::table({{250, 1000}, {600, 1000}, {605, 10000}, {610, 1000}, {1200, 1000}});
+}
+
+/// Mean of a small body in a film of 1000 K, from 300 K, at 300 and 700 s; the peak lies between.
+std::array<double, 2> warmed_body(double unseen_heat) {
+  solver::Problem p = plain_problem({{"body", 0, 0, 0.01, 0, 0.02}}, even_grid(0.005),
+                                    {constant_material("m", 1e6, 1e-5, 1000, 1000)});
+  p.materials[0].heat_capacity.curve = peaked_capacity();
+  p.initial_temperature = 300;
+  side_of(p, 0, Side::outer).film = 20;
+  side_of(p, 0, Side::outer).film_temperature = 1000;
+  p.numerics.unseen_heat = unseen_heat;
+  p.history_every = 100;
+  p.drive = idle(700);
+  p.powders.emplace_back();
+  const std::array<int, 1> blocks{0};
+  p.powders[0].parts = {0};
+  p.powders[0].mean = mesh::mean(p.mesh, blocks);
+  p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.01);
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  std::array<double, 2> at{};
+  for (const solver::HistoryRow& row : result.rows) {
+    if (std::abs(row.time_s - 300) < 1e-6) at[0] = row.powder->mean_K;
+    if (std::abs(row.time_s - 700) < 1e-6) at[1] = row.powder->mean_K;
+  }
+  return at;
+}
+
+}  // namespace
+
+TEST_CASE("a body that warms through a narrow peak of its heat capacity: the lumped equation, small steps") {
+  // rho R/2 dh/dt = film (1000 K - T), no gradients; midpoint rule on the enthalpy, steps of 10 ms.
+  const materials::Curve cp = peaked_capacity();
+  double T = 300, h = cp.integral(T);
+  std::array<double, 2> exact{};
+  const auto temperature = [&](double enthalpy, double guess) {
+    for (int k = 0; k < 30; ++k) guess -= (cp.integral(guess) - enthalpy) / cp.value(guess);
+    return guess;
+  };
+  constexpr double dt = 0.01, rate = 20.0 / (1000 * 0.01 / 2);
+  for (int k = 1; k <= 70000; ++k) {
+    const double half = temperature(h + 0.5 * dt * rate * (1000 - T), T);
+    h += dt * rate * (1000 - half);
+    T = temperature(h, half);
+    if (k == 30000) exact[0] = T;
+    if (k == 70000) exact[1] = T;
+  }
+  const std::array<double, 2> watched = warmed_body(0.04), blind = warmed_body(1e9);
+  CHECK(std::abs(watched[0] - exact[0]) < 0.005);
+  CHECK(std::abs(watched[1] - exact[1]) < 0.005);
+  CHECK(std::max(std::abs(blind[0] - exact[0]), std::abs(blind[1] - exact[1])) > 0.1);  // what is at stake
+}
