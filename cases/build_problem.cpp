@@ -269,8 +269,8 @@ mesh::GridRule default_grid(const Case& c) {
   constexpr double foil = 0.2e-3;  // m; cells at corners stay far thinner than the usual sheet
   const double scale = coarsening(c.accuracy), size = waist(c);
   mesh::GridRule rule;
-  rule.largest = scale * size / 11.0;
-  rule.smallest = scale * scale * std::min(size / 750.0, foil / 6.0);
+  rule.largest = scale * size / 11.5;
+  rule.smallest = scale * scale * std::min(size / 900.0, foil / 6.0);
   rule.growth = std::min(0.78 * scale, 1.2);
   rule.per_stretch = 8.2 / scale;
   rule.refinement = c.refinement;

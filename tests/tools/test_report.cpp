@@ -82,10 +82,11 @@ TEST_CASE("the report answers first and keeps to its width") {
   const solver::RunResult result = made_up();
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const std::string text =
-      tools::terminal_report({"a case", "0", 1320, {}, {"Something."}}, with_powder(), result, summary);
+      tools::terminal_report({"a case", "0", 1320, 0.1, {}, {"Something."}}, with_powder(), result, summary);
   CHECK(text.rfind("The powder's density is taken constant at the expected end value, 0.97", 0) == 0);
   CHECK(text.find("The powder is 118 K hotter than the sensor reads") < text.find("How far to trust"));
   CHECK(text.find("enter 1109 degC instead of 1227 degC") != std::string::npos);
+  CHECK(text.find("accuracy asked for                 0.1 K") != std::string::npos);
   CHECK(text.find("first estimate") != std::string::npos);
   CHECK(text.find("run again") != std::string::npos);
   CHECK(text.find("at the limit of current") != std::string::npos);
@@ -108,7 +109,7 @@ TEST_CASE("a report without powder, without a control sensor, stopped early, say
     row.sensors[0].reading_K = 1500.15;  // 1227.0 degC
   }
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  const std::string text = tools::terminal_report({"a case", "0", 0, {}, {}}, {}, result, summary);
+  const std::string text = tools::terminal_report({"a case", "0", 0, 0.1, {}, {}}, {}, result, summary);
   CHECK(text.rfind("a case", 0) == 0);
   CHECK(text.find("status failed. At 200 s the step fell below") != std::string::npos);
   CHECK(text.find("couple reads                        1227.0 degC   (at the end") != std::string::npos);
@@ -127,7 +128,7 @@ TEST_CASE("balances that miss 1e-8 are called out") {
   result.ledger.worst_charge_residual = 9e-6;
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const auto report = [&] {
-    return tools::terminal_report({"t", "0", 0, {}, {}}, with_powder(), result, summary);
+    return tools::terminal_report({"t", "0", 0, 0.1, {}, {}}, with_powder(), result, summary);
   };
   CHECK(report().find("energy balance                     1.1e-08 of the energy delivered   NOT CLOSED") !=
         std::string::npos);
@@ -179,7 +180,7 @@ TEST_CASE("summary.json, history.csv and the report show every body of several")
   CHECK(csv.find(",1600,1604.09,1700,") != std::string::npos);
 
   const auto report = [&](const solver::RunResult& run) {
-    return tools::terminal_report({"t", "0", 0, {}, {}}, with_powder(), run,
+    return tools::terminal_report({"t", "0", 0, 0.1, {}, {}}, with_powder(), run,
                                   solver::summarise(run.frame, run.rows));
   };
   CHECK(report(result).find("powder, mean of all bodies") != std::string::npos);

@@ -160,7 +160,7 @@ std::string answers(const solver::Problem& problem, const solver::RunResult& res
   return text;
 }
 
-std::string trust(const solver::Problem& problem, const solver::RunResult& result) {
+std::string trust(const ReportHead& head, const solver::Problem& problem, const solver::RunResult& result) {
   const double charge = result.ledger.charge_balance_relative(),
                energy = result.ledger.energy_balance_relative();
   std::string text = heading("How far to trust the numbers");
@@ -168,9 +168,12 @@ std::string trust(const solver::Problem& problem, const solver::RunResult& resul
                                              energy <= 1e-8 ? "" : "   NOT CLOSED"));
   text += line("charge balance",
                fmt::format("{:.1e} of the largest current{}", charge, charge <= 1e-8 ? "" : "   NOT CLOSED"));
-  text +=
-      line("grid and time", fmt::format("{} cells, {} steps accepted, {} rejected", problem.mesh.n_cells(),
-                                        result.counts.steps, result.counts.rejected));
+  text += line("accuracy asked for",
+               fmt::format("{:g} K, of grid and time steps in the holds; data and contacts come on top",
+                           head.accuracy));
+  const char* half = problem.half ? " (mirror image: the upper half was solved)" : "";
+  text += line("grid and time", fmt::format("{} cells{}, {} steps, {} rejected", problem.mesh.n_cells(), half,
+                                            result.counts.steps, result.counts.rejected));
   return text;
 }
 
@@ -294,7 +297,7 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
                                 result.reason),
                     width, 0) +
             "\n";
-  text += answers(problem, result, summary) + trust(problem, result) + heat_balance(result, summary) +
+  text += answers(problem, result, summary) + trust(head, problem, result) + heat_balance(result, summary) +
           limited(result);
   text += heading("Warnings") + lateral_warning(head, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);

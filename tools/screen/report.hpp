@@ -14,6 +14,7 @@ namespace joulepress::tools {
 struct ReportHead {
   std::string title, version;
   double lateral_heat_total = 0;  ///< W/(m2 K), as assumed; 0: the stack has no lateral contact
+  double accuracy = 0.1;          ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
 };
 

@@ -136,6 +136,8 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["control_sensor"] =
       control >= 0 ? Json(result.frame.sensor_names[static_cast<std::size_t>(control)]) : Json(nullptr);
   j["cells"] = head.cells;
+  j["cells_solved"] = head.cells_solved;
+  j["accuracy_K"] = head.accuracy;
   j["steps"] = result.counts.steps;
   j["charge_balance_relative"] = result.ledger.charge_balance_relative();
   j["energy_balance_relative"] = result.ledger.energy_balance_relative();

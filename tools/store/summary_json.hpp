@@ -16,7 +16,8 @@ struct IncludedHash {
 
 struct SummaryHead {
   std::string version, title, case_sha256;
-  int cells = 0;
+  int cells = 0, cells_solved = 0;  ///< fewer are solved where the stack is its own mirror image
+  double accuracy = 0.1;            ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
   std::vector<IncludedHash> included = {};  ///< press and tooling files
 };

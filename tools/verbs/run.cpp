@@ -6,6 +6,7 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_writer.hpp"
+#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "solver/summary.hpp"
 #include "tools/screen/pressing_table.hpp"
@@ -200,15 +201,23 @@ int run_case(const RunOptions& options) {
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   std::vector<std::string> warnings = doubts(c, problem, holds_met(summary));
   warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
-  SummaryHead head{
-      JOULEPRESS_VERSION, c.title, hash, problem.mesh.n_cells(), warnings, solver::not_modelled(problem), {}};
+  const int solved = (problem.half ? problem.half->problem : problem).mesh.n_cells();
+  SummaryHead head{JOULEPRESS_VERSION,
+                   c.title,
+                   hash,
+                   problem.mesh.n_cells(),
+                   solved,
+                   c.accuracy,
+                   warnings,
+                   solver::not_modelled(problem),
+                   {}};
   for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
-  ReportHead report{c.title, JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral, warnings,
-                    head.not_modelled};
+  ReportHead report{c.title,    JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
+                    c.accuracy, warnings,           head.not_modelled};
   fmt::print(
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
       "timing.json ({:.1f} s).\n",
