@@ -141,10 +141,10 @@ TEST_CASE("summary.json holds the contract's keys and exact numbers") {
   const solver::RunResult result = made_up();
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const auto j =
-      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, {"w"}, {"n"}}, result, summary));
-  for (const char* key :
-       {"schema", "status", "version", "case_sha256", "cells", "steps", "charge_balance_relative",
-        "energy_balance_relative", "warnings", "not_modelled", "drive_limited", "end", "peak", "holds"})
+      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, 7, 0.1, {"w"}, {"n"}}, result, summary));
+  for (const char* key : {"schema", "status", "version", "case_sha256", "cells", "cells_solved", "accuracy_K",
+                          "steps", "charge_balance_relative", "energy_balance_relative", "warnings",
+                          "not_modelled", "drive_limited", "end", "peak", "holds"})
     CHECK(j.contains(key));
   CHECK(j["schema"] == "joulepress.summary/1");
   CHECK(j["control_sensor"] == "couple");
@@ -164,7 +164,7 @@ TEST_CASE("summary.json, history.csv and the report show every body of several")
   const solver::RunResult result = two_bodies();
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const auto j =
-      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, {"w"}, {"n"}}, result, summary));
+      nlohmann::json::parse(tools::summary_json({"0", "t", "abc", 7, 7, 0.1, {"w"}, {"n"}}, result, summary));
   const auto& bodies = j["holds"][0]["powders"];
   REQUIRE(bodies.size() == 2);
   CHECK(bodies[0]["name"] == "lower, solid");

@@ -169,8 +169,7 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
   text += line("charge balance",
                fmt::format("{:.1e} of the largest current{}", charge, charge <= 1e-8 ? "" : "   NOT CLOSED"));
   text += line("accuracy asked for",
-               fmt::format("{:g} K, of grid and time steps in the holds; data and contacts come on top",
-                           head.accuracy));
+               fmt::format("{:g} K of numerical error in the holds (data come on top)", head.accuracy));
   const char* half = problem.half ? " (mirror image: the upper half was solved)" : "";
   text += line("grid and time", fmt::format("{} cells{}, {} steps, {} rejected", problem.mesh.n_cells(), half,
                                             result.counts.steps, result.counts.rejected));
