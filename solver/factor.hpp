@@ -1,7 +1,8 @@
 // A symmetric positive definite matrix on the faces' two-point pattern, and its factor.
 //
-// The only place (with esdirk.cpp) that includes Eigen.  Entries go into slots found once, so that assembling
-// costs a pass over the faces.
+// The only place (with esdirk.cpp) that includes Eigen: it orders the unknowns and finds the pattern of L.
+// Entries go straight into their slots in L, found once; elimination and solves work on panels of up to four
+// columns (docs/decisions/0013).
 #pragma once
 
 #include <memory>
@@ -25,9 +26,8 @@ class Factor {
  public:
   /// Pattern of n unknowns coupled by the links.
   Factor(int n, std::span<const Link> links);
-  ~Factor();
-  Factor(Factor&&) noexcept;
-  Factor& operator=(Factor&&) noexcept;
+  /// Another one with the same unknowns and links, without values: ordering and panels are shared.
+  [[nodiscard]] Factor of_same_pattern() const;
 
   /// Factorises.  False when the matrix is not positive definite or not finite.
   [[nodiscard]] bool factorise(const MatrixValues& values);
@@ -35,8 +35,11 @@ class Factor {
   void solve(std::span<double> right_side) const;
 
  private:
-  struct Impl;
-  std::unique_ptr<Impl> impl_;
+  struct Pattern;
+  explicit Factor(std::shared_ptr<const Pattern> pattern);
+  std::shared_ptr<const Pattern> pattern_;
+  std::vector<double> values_, pivots_;  ///< L in panels, D
+  mutable std::vector<double> work_;
 };
 
 }  // namespace joulepress::solver

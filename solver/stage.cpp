@@ -238,7 +238,7 @@ Workspace::Workspace(const Problem& problem)
     : mass(cell_masses(problem)),
       electrified(problem.drive.kind != DriveKind::none && has_electrodes(problem)),
       heat(problem.mesh.n_cells(), face_links(problem)),
-      electric(problem.mesh.n_cells(), face_links(problem)),
+      electric(heat.of_same_pattern()),
       joule(problem.mesh.volume.size(), 0.0) {}
 
 Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& equation, State& now) {
