@@ -43,31 +43,45 @@ CellField cell_middles(const Problem& problem, const Frame& frame) {
   return middles;
 }
 
-/// Calls f(part, temperature, r, z) for every cell middle, every face between cells and every surface of the
-/// stack.
-template <class F>
-void for_each_temperature(const Problem& problem, const Frame& frame, F&& f) {
+/// The lowest and the highest of a part.
+struct Extremes {
+  double low = std::numeric_limits<double>::infinity(), high = -std::numeric_limits<double>::infinity();
+  double high_r = 0, high_z = 0;
+  void take(double T, double r, double z) {
+    low = std::min(low, T);
+    if (!(T > high)) return;
+    high = T;
+    high_r = r;
+    high_z = z;
+  }
+};
+
+/// Over the middles of cells, the faces between them and the surfaces, part by part.
+std::vector<Extremes> extremes_of_parts(const Problem& problem, const Frame& frame) {
   const mesh::Mesh& mesh = problem.mesh;
+  std::vector<Extremes> parts(problem.parts.size());
+  const auto of = [&](int cell) -> Extremes& { return parts[mesh.part_of(cell)]; };
   const CellField middles = cell_middles(problem, frame);
-  for (int i = 0; i < mesh.n_cells(); ++i) f(mesh.part_of(i), middles[i], mesh.r[i], mesh.z[i]);
+  for (int i = 0; i < mesh.n_cells(); ++i) of(i).take(middles[i], mesh.r[i], mesh.z[i]);
   for (std::size_t k = 0; k < mesh.inner_faces.size(); ++k) {
     const mesh::InnerFace& face = mesh.inner_faces[k];
     const double away = face.path_a * face.area;  // from the middle of a to the face
     const bool radial = face.normal == mesh::Axis::r;
-    f(mesh.part_of(face.a), mesh::value_on(problem.rows.inner[k], frame.flows.values),
-      mesh.r[face.a] + (radial ? away : 0.0), mesh.z[face.a] + (radial ? 0.0 : away));
+    of(face.a).take(mesh::value_on(problem.rows.inner[k], frame.flows.values),
+                    mesh.r[face.a] + (radial ? away : 0.0), mesh.z[face.a] + (radial ? 0.0 : away));
   }
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t k = 0; k < pairs.size(); ++k) {
-    f(mesh.part_of(pairs[k].a.cell), frame.edges.pair_a[k], pairs[k].r, pairs[k].z);
-    f(mesh.part_of(pairs[k].b.cell), frame.edges.pair_b[k], pairs[k].r, pairs[k].z);
+    of(pairs[k].a.cell).take(frame.edges.pair_a[k], pairs[k].r, pairs[k].z);
+    of(pairs[k].b.cell).take(frame.edges.pair_b[k], pairs[k].r, pairs[k].z);
   }
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t k = 0; k < outer.size(); ++k)
-    f(mesh.part_of(outer[k].a.cell), frame.edges.outer[k], outer[k].r, outer[k].z);
+    of(outer[k].a.cell).take(frame.edges.outer[k], outer[k].r, outer[k].z);
+  return parts;
 }
 
-PowderValue value_of(const Problem& problem, const Frame& frame, const PowderWatch& body) {
+PowderValue value_of(const Frame& frame, const PowderWatch& body, const std::vector<Extremes>& extremes) {
   PowderValue value;
   value.mean_K = body.mean.of(frame.temperature);
   value.centre_K = body.centre.of(frame.temperature);
@@ -78,11 +92,10 @@ PowderValue value_of(const Problem& problem, const Frame& frame, const PowderWat
   value.wall_K = edge(body.wall);
   value.inner_edge_K = edge(body.inner_edge);
   value.min_K = std::numeric_limits<double>::infinity();
-  for_each_temperature(problem, frame, [&](int part, double T, double, double) {
-    if (!contains(body.parts, part)) return;
-    value.min_K = std::min(value.min_K, T);
-    value.max_K = std::max(value.max_K, T);
-  });
+  for (const int part : body.parts) {
+    value.min_K = std::min(value.min_K, extremes[part].low);
+    value.max_K = std::max(value.max_K, extremes[part].high);
+  }
   // Points read through cubics may lie beyond all means near them.
   for (const double T : {value.centre_K, value.edge_K, value.inner_edge_K}) {
     if (T < value.min_K) value.min_K = T;
@@ -117,9 +130,10 @@ PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bod
   return all;
 }
 
-void read_powders(const Problem& problem, const Frame& frame, HistoryRow& row) {
+void read_powders(const Problem& problem, const Frame& frame, const std::vector<Extremes>& extremes,
+                  HistoryRow& row) {
   if (problem.powders.empty()) return;
-  for (const PowderWatch& body : problem.powders) row.powders.push_back(value_of(problem, frame, body));
+  for (const PowderWatch& body : problem.powders) row.powders.push_back(value_of(frame, body, extremes));
   row.powder = over_all(problem, row.powders);
   if (frame.current > 0.0)
     row.current_share_powder = over_bodies(problem, [&](std::size_t k) {
@@ -128,14 +142,14 @@ void read_powders(const Problem& problem, const Frame& frame, HistoryRow& row) {
     });
 }
 
-void find_hottest_tool(const Problem& problem, const Frame& frame, HistoryRow& row) {
-  for_each_temperature(problem, frame, [&](int part, double T, double r, double z) {
-    if (problem.parts[part].is_powder || !(T > row.tool_max_K)) return;
-    row.tool_max_K = T;
-    row.tool_max_part = part;
-    row.tool_max_r = r;
-    row.tool_max_z = z;
-  });
+void find_hottest_tool(const Problem& problem, const std::vector<Extremes>& extremes, HistoryRow& row) {
+  for (std::size_t part = 0; part < extremes.size(); ++part) {
+    if (problem.parts[part].is_powder || !(extremes[part].high > row.tool_max_K)) continue;
+    row.tool_max_K = extremes[part].high;
+    row.tool_max_part = static_cast<int>(part);
+    row.tool_max_r = extremes[part].high_r;
+    row.tool_max_z = extremes[part].high_z;
+  }
 }
 
 void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
@@ -314,8 +328,9 @@ HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& fram
     value.stem_bound_K = value.material_K - value.reading_K;
     row.sensors.push_back(value);
   }
-  read_powders(problem, frame, row);
-  find_hottest_tool(problem, frame, row);
+  const std::vector<Extremes> extremes = extremes_of_parts(problem, frame);
+  read_powders(problem, frame, extremes, row);
+  find_hottest_tool(problem, extremes, row);
   row.joule_by_part_W.assign(problem.parts.size(), 0.0);
   row.radiation_by_part_W.assign(problem.parts.size(), 0.0);
   for (int i = 0; i < problem.mesh.n_cells(); ++i)
