@@ -5,19 +5,12 @@
 #include <string>
 #include <vector>
 
+#include "materials/creep.hpp"
 #include "materials/curve.hpp"
 #include "materials/porous.hpp"
+#include "materials/uncertainty.hpp"
 
 namespace joulepress::materials {
-
-/// How unsure a property is.  Members of one group move together in a study (same relative sign).
-struct Uncertainty {
-  enum class Kind { none, relative, factor };
-  Kind kind = Kind::none;
-  double size =
-      0;  ///< relative: one standard deviation as a fraction; factor: the 2-sigma factor, log-normal
-  std::string group;  ///< correlation group; empty: independent
-};
 
 struct Property {
   Curve curve;
@@ -46,6 +39,7 @@ struct Material {
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
+  std::optional<Creep> creep;                    ///< of the dense solid; a powder densifies by it
   bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
   bool insulator = false;  ///< carries no current worth the name beside graphite
 };

@@ -181,6 +181,37 @@ materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
   return porous;
 }
 
+materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors) {
+  MapReader map(node, "creep", errors);
+  materials::Creep creep;
+  creep.exponent = map.amount("exponent");
+  creep.activation_energy = map.amount("activation energy");
+  creep.of_dissipated_power = map.text("stress is") == "of dissipated power";
+  const std::string law = map.text("law");
+  if (law == "dislocation") {
+    creep.law = materials::Creep::Law::dislocation;
+    creep.factor = parameter(map, "factor");
+    creep.diffusion = parameter(map, "diffusion");
+    creep.burgers = parameter(map, "burgers vector");
+    creep.shear_modulus = parameter(map, "shear modulus");
+    creep.modulus_slope = parameter(map, "modulus slope");
+    creep.melting = melting.value_or(0.0);
+    if (!melting)
+      map.refuse("law", "Dislocation creep needs the melting point of the material.", "Add `melting`.");
+  } else if (law == "measured") {
+    creep.rate = parameter(map, "rate");
+    creep.stress = parameter(map, "at stress");
+    creep.temperature = parameter(map, "at temperature");
+    if (map.find("at grain size")) creep.grain = map.amount("at grain size");
+    if (map.find("grain exponent")) creep.grain_exponent = map.amount("grain exponent");
+  }
+  creep.source = map.text("source");
+  creep.note = map.text("note");
+  if (const SourceNode* u = map.find("uncertainty")) creep.uncertainty = read_uncertainty(*u, errors);
+  map.finish();
+  return creep;
+}
+
 }  // namespace
 
 std::filesystem::path share_folder() {
@@ -231,6 +262,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("porous")) m.porous = read_porous(*node, errors);
+  if (const SourceNode* node = map.find("creep")) m.creep = read_creep(*node, m.melting_K, errors);
   if (const SourceNode* node = map.find("measured resistivity")) {
     MapReader inner(*node, "measured resistivity", errors);
     const double value = inner.amount("value"), at = inner.amount("at");

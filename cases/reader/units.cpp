@@ -60,6 +60,10 @@ constexpr std::array units{
     Unit{"kg/m3", Kind::density, 1.0},
     Unit{"g/cm3", Kind::density, 1e3},
     Unit{"J/kgK", Kind::heat_capacity, 1.0},
+    Unit{"1/s", Kind::strain_rate, 1.0},
+    Unit{"kJ/mol", Kind::molar_energy, 1e3},
+    Unit{"J/mol", Kind::molar_energy, 1.0},
+    Unit{"m2/s", Kind::diffusivity, 1.0},
     Unit{"%", Kind::ratio, 1e-2},
 };
 
@@ -179,6 +183,12 @@ std::string kind_name(Kind kind) {
       return "density";
     case Kind::heat_capacity:
       return "heat capacity";
+    case Kind::strain_rate:
+      return "strain rate";
+    case Kind::molar_energy:
+      return "molar energy";
+    case Kind::diffusivity:
+      return "diffusivity";
     case Kind::ratio:
       break;
   }

@@ -24,6 +24,9 @@ enum class Kind {
   resistivity,      ///< ohm m
   density,
   heat_capacity,  ///< J/kgK
+  strain_rate,    ///< 1/s
+  molar_energy,   ///< J/mol
+  diffusivity,    ///< m2/s
   ratio,          ///< a plain number or %
 };
 

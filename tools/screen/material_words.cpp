@@ -89,7 +89,52 @@ std::string property_lines(const ShownProperty& shown) {
   return text;
 }
 
+/// How long a powder would take in a closed die: what the constants mean at the press.
+std::string densification_lines(const materials::Creep& creep, std::optional<double> melting) {
+  constexpr double pressure = 50e6;  // Pa
+  const double top = melting.value_or(3000.0) - 20.0;
+  std::string degrees = "    degC    ", most = "    to 0.95 ", all = "    to 0.99 ";
+  for (double T = 673.15; T < std::min(top, 3300.0); T += 200.0) {
+    const double strength = materials::uniaxial_strength(creep, T);
+    const auto time = [&](double to) {
+      return about(materials::closed_die_time(creep.exponent, strength, pressure, 0.6, to));
+    };
+    if (time(0.95) == "> 100 h" || (time(0.99) == "< 1 s")) continue;
+    degrees += fmt::format("{:>9.0f}", celsius(T));
+    most += fmt::format("{:>9}", time(0.95));
+    all += fmt::format("{:>9}", time(0.99));
+  }
+  std::string text = "a powder at 50 MPa in a closed die, from 0.60 on";
+  if (creep.grain > 0.0)
+    text += fmt::format(", with grains of {:.3g} um (grains of a tenth: {:.0f} times faster)",
+                        1e6 * creep.grain, std::pow(10.0, creep.grain_exponent));
+  return "    " + wrapped(text + ":", 90, 4) + "\n" + degrees + "\n" + most + "\n" + all + "\n";
+}
+
+std::string creep_lines(const Material& m) {
+  if (!m.creep) return {};
+  const materials::Creep& c = *m.creep;
+  std::string text = "\n  creep of the dense solid\n";
+  text += fmt::format("    {}, stress exponent {:.3g}, activation energy {:.0f} kJ/mol\n",
+                      c.law == materials::Creep::Law::dislocation ? "dislocations" : "measured", c.exponent,
+                      1e-3 * c.activation_energy);
+  text += densification_lines(c, m.melting_K);
+  const std::string unsure = uncertainty_text(c.uncertainty);
+  if (!unsure.empty()) text += "    rate unsure by " + unsure + "\n";
+  text += "    source: " + wrapped(c.source, 90, 12) + "\n";
+  if (!c.note.empty()) text += "    " + wrapped(c.note, 90, 4) + "\n";
+  return text;
+}
+
 }  // namespace
+
+std::string about(double seconds) {
+  if (seconds < 1.0) return "< 1 s";
+  if (seconds < 120.0) return fmt::format("{:.0f} s", seconds);
+  if (seconds < 7200.0) return fmt::format("{:.0f} min", seconds / 60.0);
+  if (seconds < 360000.0) return fmt::format("{:.0f} h", seconds / 3600.0);
+  return "> 100 h";
+}
 
 std::vector<ShownProperty> shown_properties(const Material& m) {
   std::vector<ShownProperty> list{{"density", "kg/m3", 1.0, &m.density},
@@ -148,7 +193,7 @@ std::string material_page(const Material& m) {
     text +=
         fmt::format("  First liquid in touch with carbon at {:.0f} degC.\n", celsius(*m.carbon_eutectic_K));
   for (const ShownProperty& shown : shown_properties(m)) text += property_lines(shown);
-  return text;
+  return text + creep_lines(m);
 }
 
 }  // namespace joulepress::tools

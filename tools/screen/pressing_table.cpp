@@ -6,6 +6,7 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/reader/units.hpp"
+#include "tools/screen/material_words.hpp"
 #include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
@@ -94,6 +95,39 @@ std::string ramp_line(const cases::HoldForecast& hold) {
                      *hold.ramp_voltage_V, 1e-3 * *hold.ramp_power_W);
 }
 
+/// What creep of the dense solid lets one expect at the hottest hold; the run does not densify yet.
+std::string densifying(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {
+  const auto powder = std::find_if(c.column.begin(), c.column.end(),
+                                   [](const cases::ColumnPart& part) { return part.powder; });
+  const auto pressure = cases::highest_pressure(c);
+  const cases::HoldForecast* hottest = nullptr;
+  for (const cases::HoldForecast& hold : holds)
+    if (hold.powder_K && (!hottest || *hold.powder_K > *hottest->powder_K)) hottest = &hold;
+  if (powder == c.column.end() || !powder->relative_density || !pressure || !hottest) return {};
+  const materials::Material& m = cases::material_named(c, powder->material);
+  if (!m.creep)
+    return wrapped(fmt::format(
+                       "How fast {} densifies is not known here: its file has no `creep`. A rate measured on "
+                       "your own powder (temperature, pressure, density against time) would tell.",
+                       m.name),
+                   width, 0) +
+           "\n";
+  const double T = *hottest->powder_K, from = *powder->relative_density;
+  const double strength = materials::uniaxial_strength(*m.creep, T);
+  const auto time = [&](double to) {
+    return about(materials::closed_die_time(m.creep->exponent, strength, *pressure, from, to));
+  };
+  std::string text = fmt::format(
+      "Densifying: at {:.0f} degC and {:.3g} MPa {} would go from {:.2f} to 0.95 in {} and to 0.99 in {}, by "
+      "creep of "
+      "the dense solid in a closed die",
+      cases::in_celsius(T), 1e-6 * *pressure, m.name, from, time(0.95), time(0.99));
+  if (m.creep->grain > 0.0) text += fmt::format(" with grains of {:.3g} um", 1e6 * m.creep->grain);
+  if (m.creep->uncertainty.kind == materials::Uncertainty::Kind::factor)
+    text += fmt::format("; unsure by a factor of {:.3g}", m.creep->uncertainty.size);
+  return wrapped(text + ".", width, 0) + "\n";
+}
+
 }  // namespace
 
 std::string pressing_lines(const cases::Case& c) {
@@ -124,7 +158,7 @@ std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldFo
              "of the full run where the hold is long enough, and of the end of its ramp." +
                  densities + (densities.empty() ? "" : "."),
              width, 0) +
-         "\n";
+         "\n" + densifying(c, holds);
 }
 
 std::vector<std::string> doubts(const cases::Case& c, const solver::Problem& p,

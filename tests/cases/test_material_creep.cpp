@@ -1,0 +1,81 @@
+// Creep in material files: the shipped sets against their sources, and what is refused.
+#include <doctest/doctest.h>
+
+#include <string>
+
+#include "cases/reader/input_error.hpp"
+#include "cases/reader/material_reader.hpp"
+#include "tests/cases/material_data.hpp"
+
+using joulepress::materials::creep_rate;
+using namespace joulepress::test;
+
+namespace {
+
+std::string complaint(const std::string& creep, const std::string& melting = "melting: 1000 degC\n") {
+  joulepress::cases::ErrorList errors;
+  const std::string text = "format: 1\nmaterial: mud\n" + melting +
+                           "density: {value: 2000 kg/m3, source: invented}\n"
+                           "heat capacity: {unit: J/kgK, value: 800, source: invented}\n"
+                           "conductivity: {unit: W/mK, value: 1, source: invented}\n"
+                           "resistivity: {unit: ohm m, value: 1, source: invented}\n"
+                           "creep: " +
+                           creep + "\n";
+  const auto document = joulepress::cases::parse_document("mud.yaml", text, errors);
+  joulepress::cases::read_material(document, errors);
+  try {
+    errors.throw_if_any();
+  } catch (const joulepress::cases::InputErrors& problem) {
+    return problem.what();
+  }
+  return "accepted";
+}
+
+}  // namespace
+
+TEST_CASE("shipped creep: rates at 30 MPa (Frost and Ashby 1982), at 150 MPa (NIST SRD 150)") {
+  struct Row {
+    const char* material;
+    double stress, T, rate;
+  };
+  for (const Row& row : {Row{"copper", 30e6, 800, 3.6e-6}, Row{"copper", 30e6, 1000, 1.6e-3},
+                         Row{"nickel", 30e6, 1000, 6.5e-7}, Row{"nickel", 30e6, 1300, 2.4e-3},
+                         Row{"tungsten", 30e6, 2000, 3.2e-7}, Row{"tungsten", 30e6, 2300, 3.1e-5},
+                         Row{"alumina", 150e6, 1773.15, 2.46e-5}}) {
+    INFO(row.material);
+    const auto material = shipped(row.material);
+    REQUIRE(material.creep);
+    CHECK(creep_rate(*material.creep, row.stress, row.T) == doctest::Approx(row.rate).epsilon(0.03));
+    CHECK(material.creep->source.size() > 20);
+    CHECK(material.creep->uncertainty.size >= 2);
+  }
+  CHECK_FALSE(shipped("zirconia 3y").creep);  // no sourced set: none is shipped
+}
+
+TEST_CASE("a creep group is read with its parameters, and its mistakes are named") {
+  const std::string start = "{law: measured, exponent: 2, activation energy: 300 kJ/mol, source: invented";
+  const std::string metal =
+      "{law: dislocation, exponent: 4, activation energy: 200 kJ/mol, source: invented, ";
+  const auto says = [](const std::string& text, const std::string& words) {
+    CAPTURE(text);
+    CHECK(text.find(words) != std::string::npos);
+    CHECK(text.find("1 error;") != std::string::npos);
+  };
+  CHECK(complaint(start + ", rate: 1e-5 1/s, at stress: 20 MPa, at temperature: 1000 degC}") == "accepted");
+  CHECK(complaint(metal +
+                  "factor: 1e5, diffusion: 1e-5 m2/s, burgers vector: 2.5e-10 m, shear modulus: 40 GPa, "
+                  "modulus slope: -0.5}") == "accepted");
+  says(complaint(start + ", at stress: 20 MPa, at temperature: 1000 degC}"),
+       "The law \"measured\" needs \"rate\".");
+  says(complaint(start + ", rate: 1e-5 1/min, at stress: 20 MPa, at temperature: 1000 degC}"), "1/min");
+  says(complaint(start + ", rate: 1e-5 1/s, at stress: 20 kN, at temperature: 1000 degC}"), "pressure");
+  says(complaint(start + ", rate: 1e-5 1/s, at stress: 20 MPa, at temperature: 1000 degC, factor: 3}"),
+       "factor");
+  says(complaint(metal +
+                     "factor: 1e5, diffusion: 1e-5 m2/s, burgers vector: 2.5e-10 m, shear modulus: 40 GPa, "
+                     "modulus slope: -0.5}",
+                 ""),
+       "needs the melting point");
+  says(complaint("{law: melting away, exponent: 1, activation energy: 1 kJ/mol, source: invented}"),
+       "melting away");
+}
