@@ -153,7 +153,7 @@ Curve Curve::table(std::vector<std::pair<double, double>> points) {
   return Curve(std::move(cubics), points.back().first);
 }
 
-Curve Curve::polynomial(std::vector<Term> terms, double t_min, double t_max) {
+Curve Curve::polynomial(const std::vector<Term>& terms, double t_min, double t_max) {
   if (!(0 < t_min && t_min < t_max && std::isfinite(t_max)))
     throw std::invalid_argument("a sum of terms needs a range with 0 K < from < to");
   if (terms.empty()) throw std::invalid_argument("a sum of terms needs at least one term");

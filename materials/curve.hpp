@@ -30,7 +30,7 @@ class Curve {
   static Curve table(std::vector<std::pair<double, double>> points);
   /// Sum of terms on [t_min, t_max], 0 < t_min < t_max.  Throws std::invalid_argument, also where the sum is
   /// not finite or so steep that no reasonable number of cubics follows it.
-  static Curve polynomial(std::vector<Term> terms, double t_min, double t_max);
+  static Curve polynomial(const std::vector<Term>& terms, double t_min, double t_max);
   /// Curves one after the other: the range of each begins where the one before ends (to 1e-9 K), terms and
   /// tables in any order; the slope may break (a Curie point).  Published pieces rarely meet to the last
   /// digit: a jump of the value up to 1e-3 of it is kept as it is, and the integral runs on without a jump.

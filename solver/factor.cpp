@@ -22,6 +22,12 @@ struct Panel {
 
 constexpr int widest = 4;
 
+/// Where a row of a panel stands.
+template <class Number>
+Number* row_at(Number* first, int row, int width) {
+  return first + static_cast<std::ptrdiff_t>(row) * width;
+}
+
 /// Calls f with the width as a constant, so that loops over columns unroll.
 template <class F>
 void with_width(const Panel& p, F&& f) {
@@ -177,17 +183,18 @@ class Elimination {
     const int from = reached_[left];
     int to = from;
     while (to < l.rows_end && rows_[to] < p.first + p.width) ++to;
-    const double* below = values_.data() + l.values + width * width - width * l.rows_begin;
+    const double* const below = row_at(values_.data() + l.values, width, width);
     double* const target = values_.data() + p.values;
     double scaled[widest][width];
     int column[widest];
     for (int c = from; c < to; ++c) {
       column[c - from] = rows_[c] - p.first;
-      for (int k = 0; k < width; ++k) scaled[c - from][k] = below[c * width + k] * pivots_[l.first + k];
+      const double* row = row_at(below, c - l.rows_begin, width);
+      for (int k = 0; k < width; ++k) scaled[c - from][k] = row[k] * pivots_[l.first + k];
     }
     for (int r = from; r < l.rows_end; ++r) {
-      const double* row = below + r * width;
-      double* const taken = target + place_[rows_[r]] * p.width;
+      const double* row = row_at(below, r - l.rows_begin, width);
+      double* const taken = row_at(target, place_[rows_[r]], p.width);
       const int columns = std::min(to, r + 1) - from;
       for (int c = 0; c < columns; ++c) {
         double sum = 0.0;
@@ -213,14 +220,14 @@ class Elimination {
     };
     double unscaled[width];
     for (int j = 0; j < width; ++j) {
-      double* row = block + j * width;
+      double* row = row_at(block, j, width);
       eliminate(row, j, unscaled);
       double value = row[j];
       for (int k = 0; k < j; ++k) value -= unscaled[k] * row[k];
       if (!(value > 0.0) || !std::isfinite(value)) return false;
       pivot[j] = value;
     }
-    double* row = block + width * width;
+    double* row = row_at(block, width, width);
     for (int r = p.rows_begin; r < p.rows_end; ++r, row += width) eliminate(row, width, unscaled);
     return true;
   }
@@ -241,7 +248,7 @@ void forward(const Panel& p, const int* rows, const double* block, double* x) {
     for (int k = 0; k < j; ++k) y[j] -= block[j * width + k] * y[k];
     x[p.first + j] = y[j];
   }
-  const double* v = block + width * width;
+  const double* v = row_at(block, width, width);
   for (int row = p.rows_begin; row < p.rows_end; ++row, v += width) {
     double sum = 0.0;
     for (int k = 0; k < width; ++k) sum += v[k] * y[k];
@@ -253,7 +260,7 @@ template <int width>
 void backward(const Panel& p, const int* rows, const double* block, double* x) {
   double y[width];
   for (int k = 0; k < width; ++k) y[k] = x[p.first + k];
-  const double* v = block + width * width;
+  const double* v = row_at(block, width, width);
   for (int row = p.rows_begin; row < p.rows_end; ++row, v += width) {
     const double value = x[rows[row]];
     for (int k = 0; k < width; ++k) y[k] -= v[k] * value;

@@ -94,7 +94,8 @@ std::string densification_lines(const materials::Creep& creep, std::optional<dou
   constexpr double pressure = 50e6;  // Pa
   const double top = melting.value_or(3000.0) - 20.0;
   std::string degrees = "    degC    ", most = "    to 0.95 ", all = "    to 0.99 ";
-  for (double T = 673.15; T < std::min(top, 3300.0); T += 200.0) {
+  for (int hundreds = 4; 100.0 * hundreds < std::min(top, 3300.0) - 273.15; hundreds += 2) {
+    const double T = 100.0 * hundreds + 273.15;
     const double strength = materials::uniaxial_strength(creep, T);
     const auto time = [&](double to) {
       return about(materials::closed_die_time(creep.exponent, strength, pressure, 0.6, to));
