@@ -87,9 +87,8 @@ def main(results, page):
     Path(page).write_text(f"""# Validation record
 
 Made by `tools/validation` from what the checks wrote; not typed. `from memory` marks a source that was not at hand when
-the number was written down. A miss stays on the page until its cause is gone. Causes known now: powders whose heat capacity has a peak (nickel at its
-Curie point, titanium at its transformation) pass it in steps that are too long where no heating rate is prescribed; after a
-jump of the current temperatures fall by tens of kelvin a second; extremes are sampled, not searched for.
+the number was written down. A miss stays on the page until its cause is gone. Causes known now: after a jump of the current
+temperatures change by tens of kelvin a second; extremes are sampled, not searched for.
 
 ## Against outside sources
 
