@@ -50,7 +50,8 @@ void electric_currents(const Problem& problem, const ElectricFaces& faces, std::
                        Currents& currents);
 
 /// The psi of the two-point conductances that the factor was formed from: a smooth start for the corrections.
-void start_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor, CellField& psi);
+void start_potential(const Problem& problem, const ElectricFaces& faces, const Factor& factor,
+                     CellField& psi);
 
 /// Corrects psi once, with a factor formed from `kept`, and leaves the currents that close: those of psi as
 /// it came and what `kept` carries for its change.  Returns the size of the correction: root of its power

@@ -216,9 +216,10 @@ class March {
     state_.two_point = true;
     state_.refresh_heat = state_.refresh_electric = true;
     use_two_point();
-    result_.warnings.push_back("From " + std::to_string(std::lround(state_.time)) +
-                               " s on the run uses two-point fluxes, since the cubic ones did not settle; its "
-                               "error is larger than the accuracy asked for.");
+    result_.warnings.push_back(
+        "From " + std::to_string(std::lround(state_.time)) +
+        " s on the run uses two-point fluxes, since the cubic ones did not settle; its "
+        "error is larger than the accuracy asked for.");
     return true;
   }
 
