@@ -218,8 +218,7 @@ class March {
     use_two_point();
     result_.warnings.push_back(
         "From " + std::to_string(std::lround(state_.time)) +
-        " s on the run uses two-point fluxes, since the cubic ones did not settle; its "
-        "error is larger than the accuracy asked for.");
+        " s on the run uses two-point fluxes, since the cubic ones did not settle: it may be less accurate.");
     return true;
   }
 
