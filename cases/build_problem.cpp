@@ -192,21 +192,11 @@ solver::Drive drive_of(const Case& c) {
 
 namespace {
 
-/// Where a stack that is its own mirror image has its mid-plane; a line there does no harm to others.
-double mid_height(const mesh::Layout& layout) {
-  double bottom = infinity, top = -infinity;
-  for (const mesh::Block& block : layout) {
-    bottom = std::min(bottom, block.z_bottom);
-    top = std::max(top, block.z_top);
-  }
-  return 0.5 * (bottom + top);
-}
-
 solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule,
                           mesh::Fluxes fluxes) {
   solver::Problem p;
   mesh::GridRule graded = rule;
-  graded.mirror = mid_height(stack.layout);
+  graded.mirror = solver::mid_plane(stack.layout);  // a line there does no harm to other stacks
   p.mesh = mesh::build_mesh(stack.layout, graded);
   p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);

@@ -237,9 +237,9 @@ std::vector<CellFields> unflatten_fields(std::span<const double> numbers) {
 
 bool fits(const Checkpoint& checkpoint, const Problem& problem) {
   const State& s = checkpoint.state;
-  const Problem& solved = problem.half ? problem.half->problem : problem;
-  const std::size_t cells = solved.mesh.volume.size(), pairs = solved.interfaces.pair_faces.size(),
-                    outer = solved.interfaces.outer_faces.size();
+  const Problem& asked = solved(problem);
+  const std::size_t cells = asked.mesh.volume.size(), pairs = asked.interfaces.pair_faces.size(),
+                    outer = asked.interfaces.outer_faces.size();
   const auto is = [](const auto& list, std::size_t size) { return list.size() == size; };
   const auto is_or_empty = [](const auto& list, std::size_t size) {
     return list.empty() || list.size() == size;
@@ -250,11 +250,11 @@ bool fits(const Checkpoint& checkpoint, const Problem& problem) {
               is_or_empty(s.edges.pair_b, pairs) && is_or_empty(s.edges.outer, outer);
   if (s.heat_matrix)
     good = good && is(s.heat_matrix->capacity, cells) &&
-           is(s.heat_matrix->faces.inner, solved.mesh.inner_faces.size()) &&
+           is(s.heat_matrix->faces.inner, asked.mesh.inner_faces.size()) &&
            is(s.heat_matrix->faces.pair_ab, pairs) && is(s.heat_matrix->faces.outer, outer);
   if (s.response) good = good && is(*s.response, cells);
   if (s.electric_matrix)
-    good = good && is(s.electric_matrix->inner, solved.mesh.inner_faces.size()) &&
+    good = good && is(s.electric_matrix->inner, asked.mesh.inner_faces.size()) &&
            is(s.electric_matrix->pair, pairs) && is(s.electric_matrix->outer, outer);
   for (const HistoryRow& row : checkpoint.rows)
     good = good && is(row.sensors, problem.sensors.size()) && is(row.joule_by_part_W, problem.parts.size());

@@ -26,15 +26,6 @@ Electrode image_of(Electrode pole) {
   return pole == Electrode::high ? Electrode::low : Electrode::none;
 }
 
-double mid_plane(const mesh::Layout& layout) {
-  double bottom = layout.front().z_bottom, top = layout.front().z_top;
-  for (const mesh::Block& block : layout) {
-    bottom = std::min(bottom, block.z_bottom);
-    top = std::max(top, block.z_top);
-  }
-  return 0.5 * (bottom + top);
-}
-
 /// Everything that is compared with its image.
 class Images {
  public:
@@ -47,7 +38,7 @@ class Images {
   bool below(int block) const { return layout()[block].z_top < plane_; }
   bool cut(int block) const { return block_[block] == block; }
 
-  /// The pair of blocks that a pair is the image of, and whether its sides a and b are exchanged.
+  /// The pair that is the image of a pair: of two blocks one above the other the images change places.
   std::optional<int> pair(int k) const {
     const mesh::BlockPair& p = whole_.interfaces.pairs[k];
     const int a = block_[p.block_a], b = block_[p.block_b];
@@ -348,10 +339,23 @@ class Folding {
 
 }  // namespace
 
+double mid_plane(const mesh::Layout& layout) {
+  double bottom = layout.front().z_bottom, top = layout.front().z_top;
+  for (const mesh::Block& block : layout) {
+    bottom = std::min(bottom, block.z_bottom);
+    top = std::max(top, block.z_top);
+  }
+  return 0.5 * (bottom + top);
+}
+
 std::shared_ptr<const Half> half_of(const Problem& whole) {
   Images images(whole);
   if (!images.found()) return nullptr;
   return Folding(whole, images).half();
+}
+
+const Problem& solved(const Problem& problem) {
+  return problem.half ? problem.half->problem : problem;
 }
 
 HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row) {
@@ -364,12 +368,10 @@ HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row)
     out.*doubled *= 2.0;
   out.film_low_W = out.film_high_W = row.film_low_W + row.film_high_W;
   out.tool_max_part = half.part_above[row.tool_max_part];
+  out.joule_by_part_W.resize(half.part.size());
+  out.radiation_by_part_W.resize(half.part.size());
   for (std::size_t k = 0; k < half.part.size(); ++k) {
     const double share = half.cut[k] ? 2.0 : 1.0;
-    if (k >= out.joule_by_part_W.size()) {
-      out.joule_by_part_W.push_back(0.0);
-      out.radiation_by_part_W.push_back(0.0);
-    }
     out.joule_by_part_W[k] = share * row.joule_by_part_W[half.part[k]];
     out.radiation_by_part_W[k] = share * row.radiation_by_part_W[half.part[k]];
   }

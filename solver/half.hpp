@@ -25,10 +25,16 @@ struct Half {
   std::vector<int> part_above;  ///< per part of the half: the part of the whole it is or belongs to
 };
 
+/// Middle of a stack in height [m].
+double mid_plane(const mesh::Layout& layout);
+
 /// The half of a problem whose geometry, grid, parts, contacts, surfaces and poles are mirror images of each
 /// other; null where anything is not: a part without its image, a contact that lies on the mid-plane, a
 /// volume heat source.  Sensors need no image: they are read where their image would be.
 std::shared_ptr<const Half> half_of(const Problem& whole);
+
+/// What a run solves: the half where there is one, the problem itself elsewhere.
+const Problem& solved(const Problem& problem);
 
 /// What the half found, told of the whole.
 HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row);

@@ -28,7 +28,7 @@ class March {
  public:
   March(const Problem& whole, const Observers& observers)
       : whole_(whole),
-        asked_(whole.half ? whole.half->problem : whole),
+        asked_(solved(whole)),
         problem_(&asked_),
         observers_(observers),
         workspace_(asked_),

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "solver/drive.hpp"
+#include "solver/half.hpp"
 #include "solver/sensor.hpp"
 
 namespace joulepress::solver {
@@ -154,11 +155,7 @@ void find_hottest_tool(const Problem& problem, const std::vector<Extremes>& extr
 
 void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   const mesh::Mesh& mesh = problem.mesh;
-  double bottom = std::numeric_limits<double>::infinity(), top = -bottom;
-  for (const mesh::Block& block : mesh.layout) {
-    bottom = std::min(bottom, block.z_bottom);
-    top = std::max(top, block.z_top);
-  }
+  const double middle = mid_plane(mesh.layout);
   const auto& pairs = problem.interfaces.pair_faces;
   const double chamber = std::pow(problem.chamber_temperature, 4);
   for (std::size_t k = 0; k < pairs.size(); ++k) {
@@ -173,7 +170,7 @@ void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   for (std::size_t k = 0; k < outer.size(); ++k) {
     const Losses part = split_outer(problem, outer[k], frame.flows.outer[k], frame.edges.outer[k]);
     row.radiation_by_part_W[mesh.part_of(outer[k].a.cell)] += part.radiation;
-    (outer[k].z < 0.5 * (bottom + top) ? row.film_low_W : row.film_high_W) += part.film;
+    (outer[k].z < middle ? row.film_low_W : row.film_high_W) += part.film;
     row.fixed_W += part.fixed;
   }
 }

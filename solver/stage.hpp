@@ -1,8 +1,8 @@
 // One stage of a step, or a steady state: temperatures, potential and current that belong together.
 //
-//   H(T) - H* - g ( F(T) + s q ) = 0      for T and, when a sensor is tracked, for s = I^2; q is the Joule
-//   heat
-// per s.  Block Gauss-Seidel on (psi, T) with kept factors:
+//   H(T) - H* - g ( F(T) + s q ) = 0
+// for T and, when a sensor is tracked, for s = I^2; q is the Joule heat per s.  Block Gauss-Seidel on (psi,
+// T) with kept factors:
 //   properties -> one correction of psi -> Joule heat and flows -> one correction of T and s -> again.
 // The fluxes that belong to the last correction advance H, so that energy closes to rounding whatever the
 // nonlinear tolerance.  The workspace (factors, buffers) may change the speed, never a bit: what a kept

@@ -13,6 +13,19 @@ struct Found {
 };
 constexpr std::array<int, n_stages> in_time{0, 2, 1, 3, 4, 5};  // the stages ordered by their instants
 
+/// Weight of node `at(j)` at x in the polynomial through the nodes from `first` up to `end`.
+template <class Node>
+double lagrange_weight(int first, int end, int j, double x, Node&& at) {
+  double weight = 1.0;
+  for (int k = first; k < end; ++k)
+    if (k != j) weight *= (x - at(k)) / (at(j) - at(k));
+  return weight;
+}
+
+void add_multiple(double weight, const CellField& values, CellField& sum) {
+  for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += weight * values[i];
+}
+
 /// Start values of a stage: extrapolated through the stages so far, which lie on the slow manifold.
 void predict(const State& old, const CellField& capacity, const std::vector<Found>& found, double dt,
              State& now) {
@@ -33,14 +46,9 @@ void predict(const State& old, const CellField& capacity, const std::vector<Foun
     std::fill(now.potential.begin(), now.potential.end(), 0.0);
     now.current_squared = 0.0;
     for (int j = first; j < stage; ++j) {
-      double weight = 1.0;
-      for (int k = first; k < stage; ++k)
-        if (k != j) weight *= (c[stage] - c[k]) / (c[j] - c[k]);
-      const auto add = [weight](const CellField& values, CellField& sum) {
-        for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += weight * values[i];
-      };
-      add(found[j].temperature, guess);
-      add(found[j].potential, now.potential);
+      const double weight = lagrange_weight(first, stage, j, c[stage], [&](int k) { return c[k]; });
+      add_multiple(weight, found[j].temperature, guess);
+      add_multiple(weight, found[j].potential, now.potential);
       now.current_squared += weight * found[j].current_squared;
     }
   }
@@ -63,8 +71,7 @@ Trend trend_of(const std::vector<Found>& found, double dt) {
       sum += c[last] - c[k];
     }
     const double slope = sum / product / dt;
-    for (std::size_t i = 0; i < trend.potential.size(); ++i)
-      trend.potential[i] += slope * found[j].potential[i];
+    add_multiple(slope, found[j].potential, trend.potential);
     trend.current_squared += slope * found[j].current_squared;
   }
   return trend;
@@ -240,11 +247,8 @@ CellField dense_potential(const StepOutcome& step, double theta) {
   while (first + 3 < n_stages && theta > c[in_time[first + 2]]) ++first;
   CellField potential(step.state.potential.size(), 0.0);
   for (int j = first; j < first + 3; ++j) {
-    double weight = 1.0;
-    for (int k = first; k < first + 3; ++k)
-      if (k != j) weight *= (theta - c[in_time[k]]) / (c[in_time[j]] - c[in_time[k]]);
-    const CellField& values = step.potentials[in_time[j]];
-    for (std::size_t i = 0; i < potential.size(); ++i) potential[i] += weight * values[i];
+    const double weight = lagrange_weight(first, first + 3, j, theta, [&](int k) { return c[in_time[k]]; });
+    add_multiple(weight, step.potentials[in_time[j]], potential);
   }
   return potential;
 }

@@ -168,7 +168,7 @@ def peer(bench):
     for name in PEER_CASES:
         folder = bench.out / "peer"
         folder.mkdir(exist_ok=True)
-        times = {t for t in (60.0, 120.0, 180.0, 300.0, 330.0, 360.0)}
+        times = {60.0, 120.0, 180.0, 300.0, 330.0, 360.0}
         exact, _ = cross_check.ours(bench.program, name, folder, times, CONVERGED)
         runs = [cross_check.ours(bench.program, name, folder, times, 0.1) for _ in range(ROUNDS)]
         own, seconds = runs[0][0], min(s for _, s in runs)

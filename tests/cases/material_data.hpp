@@ -9,7 +9,9 @@
 #include <utility>
 #include <vector>
 
+#include "cases/reader/input_error.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "cases/reader/source_node.hpp"
 #include "materials/material.hpp"
 
 namespace joulepress::test {
@@ -28,6 +30,25 @@ inline materials::Material shipped(const std::string& name) {
   const materials::Material material = cases::read_material(file);
   CHECK(material.name == name);
   return material;
+}
+
+/// What the reader says about an otherwise sound material with these lines.
+inline std::string complaint(const std::string& lines) {
+  cases::ErrorList errors;
+  const std::string text =
+      "format: 1\nmaterial: mud\ndensity: {value: 2000 kg/m3, source: invented}\n"
+      "heat capacity: {unit: J/kgK, value: 800, source: invented}\n"
+      "conductivity: {unit: W/mK, value: 1, source: invented}\n"
+      "resistivity: {unit: ohm m, value: 1, source: invented}\n" +
+      lines + "\n";
+  const auto document = cases::parse_document("mud.yaml", text, errors);
+  cases::read_material(document, errors);
+  try {
+    errors.throw_if_any();
+  } catch (const cases::InputErrors& problem) {
+    return problem.what();
+  }
+  return "accepted";
 }
 
 using Points = std::vector<std::pair<double, double>>;  // temperature K, value

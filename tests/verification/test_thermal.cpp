@@ -153,6 +153,15 @@ TEST_CASE("two plates that face each other exchange the two-surface formula") {
 
 namespace {
 
+/// Reads block 0 as the powder: its mean, and its axis at a height.
+void watch_block(solver::Problem& p, double height) {
+  const std::array<int, 1> blocks{0};
+  p.powders.emplace_back();
+  p.powders[0].parts = {0};
+  p.powders[0].mean = mesh::mean(p.mesh, blocks);
+  p.powders[0].centre = mesh::point(p.mesh, 0, 0, height);
+}
+
 /// A long cylinder (insulated ends) at 1 K above its surroundings' change; returns dimensionless centre and
 /// mean.
 struct Cooling {
@@ -173,11 +182,7 @@ Cooling cool_cylinder(double fourier, double biot, int cells) {
   p.numerics.nonlinear_tolerance = 1e-6;
   p.numerics.first_step = 0.001;
   p.drive = idle(fourier * R * R / alpha);
-  p.powders.emplace_back();
-  const std::array<int, 1> blocks{0};
-  p.powders[0].parts = {0};
-  p.powders[0].mean = mesh::mean(p.mesh, blocks);
-  p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.005);
+  watch_block(p, 0.005);
   const solver::RunResult result = solver::run(p);
   REQUIRE(result.status == solver::RunStatus::completed);
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
@@ -402,11 +407,7 @@ std::array<double, 2> warmed_body(double unseen_heat) {
   p.numerics.unseen_heat = unseen_heat;
   p.history_every = 100;
   p.drive = idle(700);
-  p.powders.emplace_back();
-  const std::array<int, 1> blocks{0};
-  p.powders[0].parts = {0};
-  p.powders[0].mean = mesh::mean(p.mesh, blocks);
-  p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.01);
+  watch_block(p, 0.01);
   const solver::RunResult result = solver::run(p);
   REQUIRE(result.status == solver::RunStatus::completed);
   std::array<double, 2> at{};

@@ -14,6 +14,8 @@ namespace {
 using materials::Curve;
 using materials::Material;
 
+constexpr double longest = 360000.0;  // s; beyond 100 h nobody waits
+
 /// Whole degrees, never "-0".
 double celsius(double kelvin) {
   return std::round(kelvin - solver::zero_celsius) + 0.0;
@@ -97,13 +99,14 @@ std::string densification_lines(const materials::Creep& creep, std::optional<dou
   for (int hundreds = 4; 100.0 * hundreds < std::min(top, 3300.0) - 273.15; hundreds += 2) {
     const double T = 100.0 * hundreds + 273.15;
     const double strength = materials::uniaxial_strength(creep, T);
-    const auto time = [&](double to) {
-      return about(materials::closed_die_time(creep.exponent, strength, pressure, 0.6, to));
+    const auto seconds = [&](double to) {
+      return materials::closed_die_time(creep.exponent, strength, pressure, 0.6, to);
     };
-    if (time(0.95) == "> 100 h" || (time(0.99) == "< 1 s")) continue;
+    const double nearly = seconds(0.95), dense = seconds(0.99);
+    if (nearly >= longest || dense < 1.0) continue;
     degrees += fmt::format("{:>9.0f}", celsius(T));
-    most += fmt::format("{:>9}", time(0.95));
-    all += fmt::format("{:>9}", time(0.99));
+    most += fmt::format("{:>9}", about(nearly));
+    all += fmt::format("{:>9}", about(dense));
   }
   std::string text = "a powder at 50 MPa in a closed die, from 0.60 on";
   if (creep.grain > 0.0)
@@ -133,7 +136,7 @@ std::string about(double seconds) {
   if (seconds < 1.0) return "< 1 s";
   if (seconds < 120.0) return fmt::format("{:.0f} s", seconds);
   if (seconds < 7200.0) return fmt::format("{:.0f} min", seconds / 60.0);
-  if (seconds < 360000.0) return fmt::format("{:.0f} h", seconds / 3600.0);
+  if (seconds < longest) return fmt::format("{:.0f} h", seconds / 3600.0);
   return "> 100 h";
 }
 

@@ -201,12 +201,12 @@ int run_case(const RunOptions& options) {
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   std::vector<std::string> warnings = doubts(c, problem, holds_met(summary));
   warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
-  const int solved = (problem.half ? problem.half->problem : problem).mesh.n_cells();
+  const int cells_solved = solver::solved(problem).mesh.n_cells();
   SummaryHead head{JOULEPRESS_VERSION,
                    c.title,
                    hash,
                    problem.mesh.n_cells(),
-                   solved,
+                   cells_solved,
                    c.accuracy,
                    warnings,
                    solver::not_modelled(problem),
