@@ -1,5 +1,6 @@
 // Where blocks touch, look at each other, or end: a value computed from the mesh and the positions of the
-// blocks, so that parts can slide without renumbering a cell.
+// blocks, so that parts can slide without renumbering a cell (lists that stay
+// while they slide: mesh/slots.hpp).
 //
 // Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a facing pair (two parallel
 // edges look at each other across a gap, nothing between), or an outer face.  Grid lines of the two sides
@@ -29,7 +30,7 @@ struct Trace {
   double image = 0;
 };
 
-/// One side of a boundary piece.
+/// One side of a boundary piece.  Of a piece that is not there at present the area is 0, the path infinite.
 struct FaceSide {
   int cell = 0;  ///< the cell the piece lies on
   Side side = Side::inner;

@@ -37,36 +37,38 @@ std::vector<Feature> features_of(const Layout& layout, const std::vector<Stretch
   return merged;
 }
 
-void add_cells(const BlockGrid& grid, Mesh& mesh) {
+double width(const std::vector<double>& lines, int k) {
+  return lines[k + 1] - lines[k];
+}
+
+/// Calls f(cell, volume, r, z) for every cell of a block.
+template <class F>
+void for_each_cell(const BlockGrid& grid, F&& f) {
   for (int j = 0; j < grid.n_z(); ++j) {
     for (int i = 0; i < grid.n_r(); ++i) {
       const double r0 = grid.r_lines[i], r1 = grid.r_lines[i + 1], z0 = grid.z_lines[j],
                    z1 = grid.z_lines[j + 1];
-      mesh.block_of.push_back(grid.block);
-      mesh.volume.push_back(pi * (r1 - r0) * (r1 + r0) * (z1 - z0));
-      mesh.r.push_back(0.5 * (r0 + r1));
-      mesh.z.push_back(0.5 * (z0 + z1));
+      f(grid.cell(i, j), pi * (r1 - r0) * (r1 + r0) * (z1 - z0), 0.5 * (r0 + r1), 0.5 * (z0 + z1));
     }
   }
 }
 
-void add_inner_faces(const BlockGrid& grid, Mesh& mesh) {
-  const auto width = [](const std::vector<double>& lines, int k) { return lines[k + 1] - lines[k]; };
+/// Calls f(face) for every inner face of a block, in the order of their numbers.
+template <class F>
+void for_each_inner_face(const BlockGrid& grid, F&& f) {
   for (int j = 0; j < grid.n_z(); ++j) {
     for (int i = 0; i + 1 < grid.n_r(); ++i) {
       const double area = 2.0 * pi * grid.r_lines[i + 1] * width(grid.z_lines, j);
-      mesh.inner_faces.push_back({grid.cell(i, j), grid.cell(i + 1, j), Axis::r, area,
-                                  0.5 * width(grid.r_lines, i) / area,
-                                  0.5 * width(grid.r_lines, i + 1) / area});
+      f(InnerFace{grid.cell(i, j), grid.cell(i + 1, j), Axis::r, area, 0.5 * width(grid.r_lines, i) / area,
+                  0.5 * width(grid.r_lines, i + 1) / area});
     }
   }
   for (int j = 0; j + 1 < grid.n_z(); ++j) {
     for (int i = 0; i < grid.n_r(); ++i) {
       const double r0 = grid.r_lines[i], r1 = grid.r_lines[i + 1];
       const double area = pi * (r1 - r0) * (r1 + r0);
-      mesh.inner_faces.push_back({grid.cell(i, j), grid.cell(i, j + 1), Axis::z, area,
-                                  0.5 * width(grid.z_lines, j) / area,
-                                  0.5 * width(grid.z_lines, j + 1) / area});
+      f(InnerFace{grid.cell(i, j), grid.cell(i, j + 1), Axis::z, area, 0.5 * width(grid.z_lines, j) / area,
+                  0.5 * width(grid.z_lines, j + 1) / area});
     }
   }
 }
@@ -78,11 +80,31 @@ Mesh mesh_of(const Layout& layout, std::vector<BlockGrid> grids) {
   mesh.layout = layout;
   for (BlockGrid& grid : grids) {
     grid.first_cell = mesh.n_cells();
-    add_cells(grid, mesh);
-    add_inner_faces(grid, mesh);
+    grid.first_inner_face = static_cast<int>(mesh.inner_faces.size());
+    for_each_cell(grid, [&](int, double volume, double r, double z) {
+      mesh.block_of.push_back(grid.block);
+      mesh.volume.push_back(volume);
+      mesh.r.push_back(r);
+      mesh.z.push_back(z);
+    });
+    for_each_inner_face(grid, [&](const InnerFace& face) { mesh.inner_faces.push_back(face); });
     mesh.grids.push_back(std::move(grid));
   }
   return mesh;
+}
+
+void set_heights(Mesh& mesh, int block, std::span<const double> z_lines) {
+  BlockGrid& grid = mesh.grids[block];
+  assert(z_lines.size() == grid.z_lines.size() && std::is_sorted(z_lines.begin(), z_lines.end()));
+  grid.z_lines.assign(z_lines.begin(), z_lines.end());
+  mesh.layout[block].z_bottom = z_lines.front();
+  mesh.layout[block].z_top = z_lines.back();
+  for_each_cell(grid, [&](int cell, double volume, double, double z) {
+    mesh.volume[cell] = volume;
+    mesh.z[cell] = z;
+  });
+  int number = grid.first_inner_face;
+  for_each_inner_face(grid, [&](const InnerFace& face) { mesh.inner_faces[number++] = face; });
 }
 
 Mesh build_mesh(const Layout& layout, const GridRule& rule) {

@@ -27,6 +27,7 @@ struct InnerFace {
 struct BlockGrid {
   int block = 0;
   int first_cell = 0;
+  int first_inner_face = 0;              ///< the block's faces follow each other: across r, then across z
   std::vector<double> r_lines, z_lines;  ///< ascending, with both ends [m]
   bool mirrored = false;                 ///< the bottom is a mid-plane: below it lies the block's image
   int n_r() const { return static_cast<int>(r_lines.size()) - 1; }
@@ -47,6 +48,10 @@ struct Mesh {
     return layout[static_cast<std::size_t>(block_of[static_cast<std::size_t>(cell)])].part;
   }
 };
+
+/// Puts a block onto other heights: lines, cells, faces and the layout.  Precondition (asserted): as many
+/// lines as it has, ascending.
+void set_heights(Mesh& mesh, int block, std::span<const double> z_lines);
 
 /// Cells and faces on given lines; the cells are numbered here.
 Mesh mesh_of(const Layout& layout, std::vector<BlockGrid> grids);

@@ -139,87 +139,134 @@ bool begins_on_mid_plane(const Mesh& mesh, const PairFace& face, const Datum& st
          stretch.from - grid.z_lines.front() <= touch_tolerance;
 }
 
+int column_of(const BlockGrid& grid, int cell) {
+  return (cell - grid.first_cell) % grid.n_r();
+}
+int row_of_cell(const BlockGrid& grid, int cell) {
+  return (cell - grid.first_cell) / grid.n_r();
+}
+
+/// Numbers the values that one row's stencils speak of.
+struct Numbering {
+  int first, stride;  ///< cell k has the number first + k * stride
+  int low, high;      ///< of the edges at its ends
+  int of(int k, int n) const { return k < 0 ? low : k == n ? high : first + k * stride; }
+};
+
+/// Stencils of the inner faces of a block: those of one row serve all rows, but for their numbers.
+void read_inner_faces(const Mesh& mesh, const BlockGrid& grid, Reconstruction& out) {
+  const Row across = row_of(grid, true), up = row_of(grid, false);
+  std::vector<FaceStencil> in_r, in_z;  // at: number of the cell along the row, -1 and n those of the edges
+  const auto local = [](int k) { return k; };
+  for (int i = 0; i + 1 < across.n(); ++i) in_r.push_back(face_stencil(across, i, out.fluxes, local));
+  for (int j = 0; j + 1 < up.n(); ++j) in_z.push_back(face_stencil(up, j, out.fluxes, local));
+  const auto numbered = [](FaceStencil stencil, const Numbering& number, int n) {
+    for (int& at : stencil.at) at = number.of(at, n);
+    return stencil;
+  };
+  const auto edge = [&](Side side, int k) {
+    return mesh.n_cells() + out.first_edge[grid.block][static_cast<std::size_t>(side)] + k;
+  };
+  // Beside a face across r lie those of the next rows, beside one across z its neighbours in r.
+  const auto side_by_side = [&](const Row& along, int at, int f, int stride) {
+    const int low = at > 0 ? at - 1 : at, high = at + 1 < along.n() ? at + 1 : at;
+    if (out.fluxes == Fluxes::two_point) return Beside{f, f, 0.0};
+    if (at == 0 && along.mirrored)
+      return beside_image(f, along.image(0), along.cell(0), f + stride * (high - at), along.cell(high));
+    return beside(f - stride * (at - low), along.cell(low), along.cell(at), f + stride * (high - at),
+                  along.cell(high));
+  };
+  int f = grid.first_inner_face;
+  for (int j = 0; j < up.n(); ++j) {
+    const Numbering row{grid.cell(0, j), 1, edge(Side::inner, j), edge(Side::outer, j)};
+    for (int i = 0; i + 1 < across.n(); ++i, ++f) {
+      out.inner[f] = numbered(in_r[i], row, across.n());
+      out.inner_beside[f] = side_by_side(up, j, f, grid.n_r() - 1);
+    }
+  }
+  for (int j = 0; j + 1 < up.n(); ++j) {
+    for (int i = 0; i < across.n(); ++i, ++f) {
+      const Numbering column{grid.cell(i, 0), grid.n_r(), edge(Side::bottom, i), edge(Side::top, i)};
+      out.inner[f] = numbered(in_z[j], column, up.n());
+      out.inner_beside[f] = side_by_side(across, i, f, 1);
+    }
+  }
+}
+
+SideStencil numbered_side(const Mesh& mesh, const FaceSide& side, const Reconstruction& out) {
+  const int block = mesh.block_of[side.cell];
+  const BlockGrid& grid = mesh.grids[block];
+  const bool vertical = side.side == Side::inner || side.side == Side::outer;
+  const int i = column_of(grid, side.cell), j = row_of_cell(grid, side.cell);
+  SideStencil stencil = side_stencil(grid, side, out.fluxes);
+  stencil.edge = out.first_edge[block][static_cast<std::size_t>(side.side)] + (vertical ? j : i);
+  const double radius = side.side == Side::inner ? grid.r_lines.front() : grid.r_lines.back();
+  const double whole =
+      vertical ? 2.0 * pi * radius * (grid.z_lines[j + 1] - grid.z_lines[j])
+               : pi * (grid.r_lines[i + 1] - grid.r_lines[i]) * (grid.r_lines[i + 1] + grid.r_lines[i]);
+  stencil.share = side.area / whole;
+  return stencil;
+}
+
+/// What lies beside every piece of a pair that is there.
+void read_beside(const Mesh& mesh, const Interfaces& interfaces, Reconstruction& out) {
+  const int n = static_cast<int>(interfaces.pair_faces.size());
+  std::vector<int> there;
+  std::vector<Datum> stretches;
+  for (int f = 0; f < n; ++f) {
+    out.pair_beside[f] = {f, f, 0.0};
+    if (interfaces.pair_faces[f].area == 0.0 || out.fluxes == Fluxes::two_point) continue;
+    there.push_back(f);
+    stretches.push_back(stretch_of(mesh, interfaces.pair_faces[f]));
+  }
+  const int count = static_cast<int>(there.size());
+  for (int k = 0; k < count; ++k) {
+    const int f = there[k];
+    const auto same = [&](int other) {
+      return other >= 0 && other < count &&
+             interfaces.pair_faces[there[other]].pair == interfaces.pair_faces[f].pair;
+    };
+    const int low = same(k - 1) ? k - 1 : k, high = same(k + 1) ? k + 1 : k;
+    const Datum& here = stretches[k];
+    if (low == k && begins_on_mid_plane(mesh, interfaces.pair_faces[f], here))
+      out.pair_beside[f] =
+          beside_image(f, {2.0 * here.from - here.to, here.from}, here, there[high], stretches[high]);
+    else
+      out.pair_beside[f] = beside(there[low], stretches[low], here, there[high], stretches[high]);
+  }
+}
+
+void read_borders(const Mesh& mesh, const Interfaces& interfaces, Reconstruction& out) {
+  for (std::size_t f = 0; f < interfaces.pair_faces.size(); ++f) {
+    out.pair_a[f] = numbered_side(mesh, interfaces.pair_faces[f].a, out);
+    out.pair_b[f] = numbered_side(mesh, interfaces.pair_faces[f].b, out);
+  }
+  for (std::size_t f = 0; f < interfaces.outer_faces.size(); ++f)
+    out.outer[f] = numbered_side(mesh, interfaces.outer_faces[f].a, out);
+  read_beside(mesh, interfaces, out);
+}
+
 }  // namespace
 
 Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces, Fluxes fluxes) {
   Reconstruction out;
   out.fluxes = fluxes;
-  const auto first_edge = number_edges(mesh, out.n_edges);
-  const auto edge = [&](int block, Side side, int k) {
-    return first_edge[block][static_cast<std::size_t>(side)] + k;
-  };
-  const auto column_of = [](const BlockGrid& grid, int cell) {
-    return (cell - grid.first_cell) % grid.n_r();
-  };
-  const auto row_number = [](const BlockGrid& grid, int cell) {
-    return (cell - grid.first_cell) / grid.n_r();
-  };
-
-  out.inner.reserve(mesh.inner_faces.size());
-  const bool flat = fluxes == Fluxes::two_point;
-  for (int f = 0; f < static_cast<int>(mesh.inner_faces.size()); ++f) {
-    const InnerFace& face = mesh.inner_faces[f];
-    const int block = mesh.block_of[face.a];
-    const BlockGrid& grid = mesh.grids[block];
-    const bool radial = face.normal == Axis::r;
-    const int i = column_of(grid, face.a), j = row_number(grid, face.a);
-    const Row row = row_of(grid, radial);
-    out.inner.push_back(face_stencil(row, radial ? i : j, fluxes, [&](int k) {
-      if (k < 0) return mesh.n_cells() + edge(block, radial ? Side::inner : Side::bottom, radial ? j : i);
-      if (k == row.n()) return mesh.n_cells() + edge(block, radial ? Side::outer : Side::top, radial ? j : i);
-      return radial ? grid.cell(k, j) : grid.cell(i, k);
-    }));
-    // Beside a face across r lie those of the next rows, beside one across z its neighbours in r.
-    const Row along = row_of(grid, !radial);
-    const int at = radial ? j : i, stride = radial ? grid.n_r() - 1 : 1;
-    const int low = at > 0 ? at - 1 : at, high = at + 1 < along.n() ? at + 1 : at;
-    if (flat)
-      out.inner_beside.push_back({f, f, 0.0});
-    else if (at == 0 && along.mirrored)
-      out.inner_beside.push_back(
-          beside_image(f, along.image(0), along.cell(0), f + stride * (high - at), along.cell(high)));
-    else
-      out.inner_beside.push_back(beside(f - stride * (at - low), along.cell(low), along.cell(at),
-                                        f + stride * (high - at), along.cell(high)));
-  }
-
-  const auto side_of = [&](const FaceSide& side) {
-    const int block = mesh.block_of[side.cell];
-    const BlockGrid& grid = mesh.grids[block];
-    const bool vertical = side.side == Side::inner || side.side == Side::outer;
-    const int i = column_of(grid, side.cell), j = row_number(grid, side.cell);
-    SideStencil stencil = side_stencil(grid, side, fluxes);
-    stencil.edge = edge(block, side.side, vertical ? j : i);
-    const double radius = side.side == Side::inner ? grid.r_lines.front() : grid.r_lines.back();
-    const double whole =
-        vertical ? 2.0 * pi * radius * (grid.z_lines[j + 1] - grid.z_lines[j])
-                 : pi * (grid.r_lines[i + 1] - grid.r_lines[i]) * (grid.r_lines[i + 1] + grid.r_lines[i]);
-    stencil.share = side.area / whole;
-    return stencil;
-  };
-  for (const PairFace& face : interfaces.pair_faces) {
-    out.pair_a.push_back(side_of(face.a));
-    out.pair_b.push_back(side_of(face.b));
-  }
-  const int n_pairs = static_cast<int>(interfaces.pair_faces.size());
-  for (int f = 0; f < n_pairs; ++f) {
-    const auto same = [&](int other) {
-      return other >= 0 && other < n_pairs &&
-             interfaces.pair_faces[other].pair == interfaces.pair_faces[f].pair;
-    };
-    const auto stretch = [&](int piece) { return stretch_of(mesh, interfaces.pair_faces[piece]); };
-    const int low = same(f - 1) ? f - 1 : f, high = same(f + 1) ? f + 1 : f;
-    const Datum here = stretch(f);
-    if (flat)
-      out.pair_beside.push_back({f, f, 0.0});
-    else if (low == f && begins_on_mid_plane(mesh, interfaces.pair_faces[f], here))
-      out.pair_beside.push_back(
-          beside_image(f, {2.0 * here.from - here.to, here.from}, here, high, stretch(high)));
-    else
-      out.pair_beside.push_back(beside(low, stretch(low), here, high, stretch(high)));
-  }
-  for (const OuterFace& face : interfaces.outer_faces) out.outer.push_back(side_of(face.a));
+  out.first_edge = number_edges(mesh, out.n_edges);
+  out.inner.resize(mesh.inner_faces.size());
+  out.inner_beside.resize(mesh.inner_faces.size());
+  out.pair_a.resize(interfaces.pair_faces.size());
+  out.pair_b.resize(interfaces.pair_faces.size());
+  out.pair_beside.resize(interfaces.pair_faces.size());
+  out.outer.resize(interfaces.outer_faces.size());
+  for (const BlockGrid& grid : mesh.grids) read_inner_faces(mesh, grid, out);
+  read_borders(mesh, interfaces, out);
   return out;
+}
+
+void read_again(const Mesh& mesh, const Interfaces& interfaces, std::span<const int> changed_blocks,
+                Reconstruction& rows) {
+  for (const int block : changed_blocks) read_inner_faces(mesh, mesh.grids[block], rows);
+  read_borders(mesh, interfaces, rows);
 }
 
 }  // namespace joulepress::mesh

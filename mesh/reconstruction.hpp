@@ -59,13 +59,18 @@ struct SideStencil {
 
 struct Reconstruction {
   Fluxes fluxes = Fluxes::two_point;
-  int n_edges = 0;                 ///< edge values: one per cell side on the border of its block
-  std::vector<FaceStencil> inner;  ///< one per inner face of the mesh
+  int n_edges = 0;                             ///< edge values: one per cell side on the border of its block
+  std::vector<std::array<int, 4>> first_edge;  ///< per block: number of the first on each of its sides
+  std::vector<FaceStencil> inner;              ///< one per inner face of the mesh
   std::vector<SideStencil> pair_a, pair_b, outer;  ///< one per face of the interfaces
   std::vector<Beside> inner_beside, pair_beside;   ///< one per inner face, per pair face
 };
 
 Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces, Fluxes fluxes);
+
+/// The same after parts have moved: everything along the borders, and the rows of blocks that changed shape.
+void read_again(const Mesh& mesh, const Interfaces& interfaces, std::span<const int> changed_blocks,
+                Reconstruction& rows);
 
 /// Value that a side brings to the middle of its piece, and how a property is carried to the edge.
 inline double trace_of(const Trace& trace, const SideStencil& row, std::span<const double> values,

@@ -92,25 +92,10 @@ TEST_CASE("a linear axial field passes non-matching radial neighbours exactly") 
     solver::Problem p =
         plain_problem(layout, even_grid(cell_a), {constant_material("a", 30), constant_material("b", 3)});
     // Exchange the second grid for one with other rows.
-    mesh::Mesh other = mesh::build_mesh({layout[1]}, even_grid(cell_b));
-    mesh::Mesh joined = mesh::build_mesh({layout[0]}, even_grid(cell_a));
-    joined.layout = layout;
-    const int shift = joined.n_cells();
-    mesh::BlockGrid grid = other.grids[0];
-    grid.block = 1;
-    grid.first_cell = shift;
-    joined.grids.push_back(grid);
-    for (int i = 0; i < other.n_cells(); ++i) {
-      joined.block_of.push_back(1);
-      joined.volume.push_back(other.volume[i]);
-      joined.r.push_back(other.r[i]);
-      joined.z.push_back(other.z[i]);
-    }
-    for (mesh::InnerFace face : other.inner_faces) {
-      face.a += shift;
-      face.b += shift;
-      joined.inner_faces.push_back(face);
-    }
+    mesh::BlockGrid low = mesh::build_mesh({layout[0]}, even_grid(cell_a)).grids[0];
+    mesh::BlockGrid high = mesh::build_mesh({layout[1]}, even_grid(cell_b)).grids[0];
+    high.block = 1;
+    const mesh::Mesh joined = mesh::mesh_of(layout, {low, high});
     p.mesh = joined;
     p.interfaces = mesh::interfaces_at(joined, std::vector<double>{0.0, 0.0});
     p.rows = mesh::reconstruction_of(joined, p.interfaces, mesh::Fluxes::cubic);
