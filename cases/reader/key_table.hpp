@@ -95,5 +95,6 @@ void add_press_keys(KeyTable& table);
 void add_stack_keys(KeyTable& table);
 void add_programme_keys(KeyTable& table);
 void add_material_keys(KeyTable& table);
+void add_powder_keys(KeyTable& table);
 
 }  // namespace joulepress::cases

@@ -47,6 +47,7 @@ const std::vector<Key>& all_keys() {
     add_stack_keys(table);
     add_programme_keys(table);
     add_material_keys(table);
+    add_powder_keys(table);
     return table.keys;
   }();
   return keys;

@@ -5,117 +5,18 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "cases/reader/powder_reader.hpp"
+#include "cases/reader/property_reader.hpp"
+
 namespace joulepress::cases {
 namespace {
 
-using materials::Curve;
 using materials::Property;
 
 std::string file_name_of(const std::string& name) {
   std::string file = name;
   std::replace(file.begin(), file.end(), ' ', '-');
   return file + ".yaml";
-}
-
-double plain_number(const SourceNode& node, ErrorList& errors) {
-  return quantity_of(node, Kind::ratio, errors);
-}
-
-materials::Uncertainty read_uncertainty(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, "uncertainty", errors);
-  materials::Uncertainty u;
-  if (const auto relative = map.amount_if_any("relative")) {
-    u.kind = materials::Uncertainty::Kind::relative;
-    u.size = *relative;
-  }
-  if (const auto factor = map.amount_if_any("factor")) {
-    u.kind = materials::Uncertainty::Kind::factor;
-    u.size = *factor;
-  }
-  u.group = map.text("group");
-  map.finish();
-  return u;
-}
-
-/// value, terms + range, or table at one place.
-Curve read_simple_curve(MapReader& map, std::optional<double> unit, Kind kind) {
-  ErrorList& errors = map.errors();
-  const double factor = unit.value_or(1.0);
-  if (const SourceNode* value = map.find("value"))
-    return Curve::constant(unit ? factor * plain_number(*value, errors) : quantity_of(*value, kind, errors));
-  if (const SourceNode* table = map.find("table")) {
-    std::vector<std::pair<double, double>> points;
-    for (const SourceNode& row : items_of(*table, errors)) {
-      if (row.children.size() == 2)
-        points.emplace_back(plain_number(row.children[0], errors),
-                            factor * plain_number(row.children[1], errors));
-      else
-        errors.add(row.place, row.path, "A row of a table is [K, value].", "Write two numbers.");
-    }
-    return Curve::table(points);
-  }
-  const SourceNode* terms = map.find("terms");
-  const SourceNode* range = map.find("range");
-  if (!terms || !range) {
-    if (map.node().type == SourceNode::Type::map)
-      errors.add(map.node().place, map.node().path, "A curve is a value, a table, or terms with their range.",
-                 "Write `value:`, `table: [[K, value], ...]` or `terms: [[c, p], ...]` and `range: [K, K]`.");
-    return {};
-  }
-  std::vector<materials::Term> sum;
-  for (const SourceNode& row : items_of(*terms, errors)) {
-    if (row.children.size() == 2)
-      sum.push_back({factor * plain_number(row.children[0], errors), plain_number(row.children[1], errors)});
-    else
-      errors.add(row.place, row.path, "A term is [coefficient, power].", "Write two numbers.");
-  }
-  if (range->children.size() != 2) {
-    errors.add(range->place, range->path, "A range is [from, to].", "Write two temperatures.");
-    return {};
-  }
-  return Curve::polynomial(sum, quantity_of(range->children[0], Kind::temperature, errors),
-                           quantity_of(range->children[1], Kind::temperature, errors));
-}
-
-Curve read_curve(MapReader& map, Kind kind) {
-  ErrorList& errors = map.errors();
-  std::optional<double> factor;
-  if (const SourceNode* unit = map.find("unit")) {
-    const auto known = unit_factor(unit->text, kind);
-    factor = known.value_or(1.0);
-    if (!known)
-      errors.add(unit->place, unit->path,
-                 fmt::format("\"{}\" is no unit of {}.", unit->text, kind_name(kind)),
-                 fmt::format("Units: {}.", units_of(kind)));
-  }
-  const SourceNode* pieces = map.find("pieces");
-  if (!pieces) return read_simple_curve(map, factor, kind);
-  std::vector<Curve> curves;
-  for (const SourceNode& piece : items_of(*pieces, errors)) {
-    MapReader one(piece, "piece", errors, kind);
-    curves.push_back(read_simple_curve(one, factor, kind));
-    one.finish();
-  }
-  return Curve::joined(curves);
-}
-
-Property read_property(const SourceNode& node, Kind kind, ErrorList& errors,
-                       std::optional<Property>* across = nullptr) {
-  MapReader map(node, "property", errors, kind);
-  Property property;
-  try {
-    property.curve = read_curve(map, kind);
-  } catch (const std::invalid_argument& problem) {
-    errors.add(node.place, node.path, fmt::format("The curve cannot be used: {}.", problem.what()),
-               "Check its numbers and ranges.");
-  }
-  property.source = map.text("source");
-  property.note = map.text("note");
-  if (const SourceNode* u = map.find("uncertainty")) property.uncertainty = read_uncertainty(*u, errors);
-  if (across)
-    if (const SourceNode* other = map.find("across")) *across = read_property(*other, kind, errors);
-  map.finish();
-  return property;
 }
 
 /// Grades of graphite differ in resistivity and heat conductivity, but the product of the two hardly: one
@@ -146,70 +47,6 @@ void scale_to_measured(materials::Material& m, double value, double at, const So
   // our margin, as is 5 % for the shape of the resistivity curve.
   resistivity.uncertainty = {materials::Uncertainty::Kind::relative, 0.05, m.name + " resistivity"};
   conductivity.uncertainty = {materials::Uncertainty::Kind::relative, 0.10, m.name + " heat conductivity"};
-}
-
-/// A parameter the law needs.
-double parameter(MapReader& map, const char* key) {
-  if (!map.find(key))
-    map.refuse(key, fmt::format("The law \"{}\" needs \"{}\".", map.text("law"), key), "Add it.");
-  return map.amount(key);
-}
-
-materials::PorousLaw read_porous_law(const SourceNode& node, ErrorList& errors) {
-  using Law = materials::PorousLaw::Kind;
-  MapReader map(node, "porous law", errors);
-  materials::PorousLaw law;
-  const std::string name = map.text("law");
-  for (const Law kind : materials::porous_laws())
-    if (name_of(kind) == name) law.kind = kind;
-  if (law.kind == Law::argento_bouvard || law.kind == Law::montes)
-    law.tap_density = parameter(map, "tap density");
-  if (law.kind == Law::power || law.kind == Law::montes || law.kind == Law::mclachlan)
-    law.exponent = parameter(map, "exponent");
-  if (law.kind == Law::mclachlan) law.threshold = parameter(map, "threshold");
-  map.finish();
-  return law;
-}
-
-materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, "porous", errors);
-  materials::Porous porous;
-  if (const SourceNode* law = map.find("heat")) porous.heat = read_porous_law(*law, errors);
-  if (const SourceNode* law = map.find("current")) porous.current = read_porous_law(*law, errors);
-  porous.reason = map.text("reason");
-  map.finish();
-  return porous;
-}
-
-materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors) {
-  MapReader map(node, "creep", errors);
-  materials::Creep creep;
-  creep.exponent = map.amount("exponent");
-  creep.activation_energy = map.amount("activation energy");
-  creep.of_dissipated_power = map.text("stress is") == "of dissipated power";
-  const std::string law = map.text("law");
-  if (law == "dislocation") {
-    creep.law = materials::Creep::Law::dislocation;
-    creep.factor = parameter(map, "factor");
-    creep.diffusion = parameter(map, "diffusion");
-    creep.burgers = parameter(map, "burgers vector");
-    creep.shear_modulus = parameter(map, "shear modulus");
-    creep.modulus_slope = parameter(map, "modulus slope");
-    creep.melting = melting.value_or(0.0);
-    if (!melting)
-      map.refuse("law", "Dislocation creep needs the melting point of the material.", "Add `melting`.");
-  } else if (law == "measured") {
-    creep.rate = parameter(map, "rate");
-    creep.stress = parameter(map, "at stress");
-    creep.temperature = parameter(map, "at temperature");
-    if (map.find("at grain size")) creep.grain = map.amount("at grain size");
-    if (map.find("grain exponent")) creep.grain_exponent = map.amount("grain exponent");
-  }
-  creep.source = map.text("source");
-  creep.note = map.text("note");
-  if (const SourceNode* u = map.find("uncertainty")) creep.uncertainty = read_uncertainty(*u, errors);
-  map.finish();
-  return creep;
 }
 
 }  // namespace

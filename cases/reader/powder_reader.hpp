@@ -1,0 +1,16 @@
+// What a material file says about a powder of it: conduction, oxide film, creep, densification.
+#pragma once
+
+#include <optional>
+
+#include "cases/reader/source_node.hpp"
+#include "materials/material.hpp"
+
+namespace joulepress::cases {
+
+materials::Porous read_porous(const SourceNode& node, ErrorList& errors);
+
+/// `melting` of the material [K], which dislocation creep needs.
+materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors);
+
+}  // namespace joulepress::cases
