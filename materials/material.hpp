@@ -7,6 +7,7 @@
 
 #include "materials/creep.hpp"
 #include "materials/curve.hpp"
+#include "materials/oxide_film.hpp"
 #include "materials/porous.hpp"
 #include "materials/uncertainty.hpp"
 
@@ -39,6 +40,7 @@ struct Material {
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
+  std::optional<OxideFilm> oxide_film;           ///< between the grains of its powder
   std::optional<Creep> creep;                    ///< of the dense solid; a powder densifies by it
   bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
   bool insulator = false;  ///< carries no current worth the name beside graphite

@@ -13,9 +13,15 @@ double powder_conductivity(const Material& material, double temperature, double 
          material.conductivity.along.curve.value(temperature);
 }
 
-double powder_resistivity(const Material& material, double temperature, double relative_density) {
-  return material.resistivity.along.curve.value(temperature) /
-         relative_conductivity(material.porous.current, relative_density);
+double powder_resistivity(const Material& material, double temperature, double relative_density,
+                          double film_share) {
+  const double bare = material.resistivity.along.curve.value(temperature) /
+                      relative_conductivity(material.porous.current, relative_density);
+  return material.oxide_film ? with_film(*material.oxide_film, bare, film_share) : bare;
+}
+
+double film_left(const Material& material, double hottest) {
+  return material.oxide_film ? film_left(*material.oxide_film, hottest) : 0.0;
 }
 
 }  // namespace joulepress::materials

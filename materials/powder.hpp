@@ -22,7 +22,12 @@ double closing_rate(const Material& material, const Pressed& at);
 /// Heat conductivity of the powder [W/(m K)].
 double powder_conductivity(const Material& material, double temperature, double relative_density);
 
-/// Electrical resistivity of the powder [ohm m].
-double powder_resistivity(const Material& material, double temperature, double relative_density);
+/// Electrical resistivity of the powder [ohm m]; `film_share`, 0 to 1, is what is left of its oxide film.
+double powder_resistivity(const Material& material, double temperature, double relative_density,
+                          double film_share);
+
+/// What is left of the oxide film once the powder has been as hot as `hottest` [K]: 1 below its window, 0
+/// above it; 0 of a material without film.
+double film_left(const Material& material, double hottest);
 
 }  // namespace joulepress::materials

@@ -80,6 +80,9 @@ void add_material_keys(KeyTable& table) {
               .varies(),
           keys_of("porous", "porous", "How the conductivities of a powder follow its density.")
               .otherwise("Maxwell-Eucken for both"),
+          keys_of("oxide film", "oxide film",
+                  "The oxide between the grains of a metal powder, which blocks the current until it breaks.")
+              .otherwise("none"),
           keys_of("creep", "creep", "How fast the dense solid creeps, and with it a powder densifies.")
               .otherwise("not known"),
           keys_of("property", "flexural strength", "Strength in bending.")

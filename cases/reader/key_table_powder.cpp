@@ -90,6 +90,29 @@ void add_creep(KeyTable& table) {
       });
 }
 
+void add_oxide_film(KeyTable& table) {
+  table.add("oxide film",
+            {
+                amount("resistivity", Kind::resistivity, "In series with the powder, before the film breaks.")
+                    .needed()
+                    .above("0 ohm m")
+                    .most("1e6 ohm m")
+                    .example("1e-5 ohm m")
+                    .varies(),
+                list_of("", "gone between",
+                        "The hottest temperature met at which the film begins to break, and at which it is "
+                        "gone for good.")
+                    .needed()
+                    .example("[300 degC, 500 degC]"),
+                text("source", "Where the numbers come from; says `from memory` where they do.")
+                    .needed()
+                    .example("\"resistance of the powder in the press, first ramp\""),
+                text("note", "What a user should know.").otherwise("none"),
+                keys_of("uncertainty", "uncertainty", "How unsure the resistivity of the film is.")
+                    .otherwise("not known"),
+            });
+}
+
 }  // namespace
 
 void add_powder_keys(KeyTable& table) {
@@ -121,6 +144,7 @@ void add_powder_keys(KeyTable& table) {
                     .most("0.99")
                     .varies(),
             });
+  add_oxide_film(table);
   add_creep(table);
 }
 

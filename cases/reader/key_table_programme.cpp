@@ -117,6 +117,8 @@ const std::vector<KeyGroup>& all_groups() {
       {"porous", "`porous:` of a material",
        "Laws with their reason; the dense solid is what the curves describe."},
       {"porous law", "`heat:` or `current:` of these", "One law and its parameters."},
+      {"oxide film", "`oxide film:` of a material",
+       "Gone irreversibly as the hottest temperature met rises through its window."},
       {"creep", "`creep:` of a material", "How fast the dense solid creeps: one law and its parameters."},
       {"measured resistivity", "`measured resistivity:` of a material",
        "One measurement that narrows a grade."},

@@ -42,6 +42,27 @@ materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
   return porous;
 }
 
+materials::OxideFilm read_oxide_film(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "oxide film", errors);
+  materials::OxideFilm film;
+  film.resistivity = map.amount("resistivity");
+  if (const SourceNode* window = map.find("gone between")) {
+    const std::vector<SourceNode>& ends = items_of(*window, errors);
+    if (ends.size() == 2) {
+      film.gone_from = quantity_of(ends[0], Kind::temperature, errors);
+      film.gone_to = quantity_of(ends[1], Kind::temperature, errors);
+    }
+    if (window->type == SourceNode::Type::sequence && !(film.gone_to > film.gone_from))
+      map.refuse("gone between", "The film goes between two temperatures, the lower one first.",
+                 "Write e.g. `[300 degC, 500 degC]`.");
+  }
+  film.source = map.text("source");
+  film.note = map.text("note");
+  if (const SourceNode* u = map.find("uncertainty")) film.uncertainty = read_uncertainty(*u, errors);
+  map.finish();
+  return film;
+}
+
 materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors) {
   MapReader map(node, "creep", errors);
   materials::Creep creep;

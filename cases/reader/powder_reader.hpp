@@ -10,6 +10,8 @@ namespace joulepress::cases {
 
 materials::Porous read_porous(const SourceNode& node, ErrorList& errors);
 
+materials::OxideFilm read_oxide_film(const SourceNode& node, ErrorList& errors);
+
 /// `melting` of the material [K], which dislocation creep needs.
 materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors);
 
