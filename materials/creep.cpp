@@ -52,17 +52,22 @@ double radial_stress_ratio(double relative_density) {
 }
 
 // dD/dt = D rate; over u = ln(1 - D) the integrand is smooth up to full density.
-double closed_die_time(double exponent, double strength, double stress, double from, double to) {
-  constexpr int intervals = 64;
+double densification_time(const std::function<double(double)>& rate, double from, double to) {
+  constexpr int intervals = 128;  // laws that change at a density do so within a few of them
   const double start = std::log1p(-from), end = std::log1p(-to), width = (end - start) / intervals;
   double time = 0.0;
   for (int k = 0; k < intervals; ++k)
     for (const auto& [node, weight] :
          std::array{std::pair{-std::sqrt(0.6), 5.0}, std::pair{0.0, 8.0}, std::pair{std::sqrt(0.6), 5.0}}) {
       const double porosity = std::exp(start + (k + 0.5 + 0.5 * node) * width), D = 1.0 - porosity;
-      time -= weight / 18.0 * width * porosity / (D * closed_die_rate(exponent, strength, stress, D));
+      time -= weight / 18.0 * width * porosity / (D * rate(D));
     }
   return time;
+}
+
+double closed_die_time(double exponent, double strength, double stress, double from, double to) {
+  return densification_time([&](double D) { return closed_die_rate(exponent, strength, stress, D); }, from,
+                            to);
 }
 
 }  // namespace joulepress::materials

@@ -11,8 +11,11 @@
 // Some sources define the constant by the dissipated power, sigma(W) = A W^m with m = 1/n; then
 //   A_u = A (3/2)^((m+1)/2).
 // Taking one for the other is worth (3/2)^((n+1)/2) in rate, a factor of 3 at n = 4.6.
+// A powder whose mechanism changes as it densifies has several sets, each up to a relative density; how they
+// are joined stands in materials/powder.hpp.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -40,6 +43,8 @@ struct Creep {
   double modulus_slope = 0;  ///< (T_melt/mu) dmu/dT
   double melting = 0;        ///< K
 
+  double up_to_density = 1;  ///< relative density of the powder where the next set takes over
+
   std::string source, note;
   Uncertainty uncertainty;  ///< of the rate
 };
@@ -58,6 +63,10 @@ double closed_die_rate(double exponent, double strength, double stress, double r
 
 /// Radial over axial stress of a powder in a closed die, whatever its exponent.
 double radial_stress_ratio(double relative_density);
+
+/// Time to go from one relative density to another [s]; `rate`: -dh/(h dt) at a relative density [1/s].
+/// Domain: 0 < from < to < 1.
+double densification_time(const std::function<double(double)>& rate, double from, double to);
 
 /// Time for a powder to go from one relative density to another at a constant stress and strength [s]; the
 /// sintering stress and friction at the wall left out.  Domain: 0 < from < to < 1.

@@ -41,7 +41,9 @@ struct Material {
   std::optional<Property> flexural_strength;     ///< Pa
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
   std::optional<OxideFilm> oxide_film;           ///< between the grains of its powder
-  std::optional<Creep> creep;                    ///< of the dense solid; a powder densifies by it
+  /// Of the dense solid, and by it a powder densifies.  Usually one set; several follow each other in the
+  /// density of the powder.  Empty: not known.
+  std::vector<Creep> creep;
   bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
   bool insulator = false;  ///< carries no current worth the name beside graphite
 };

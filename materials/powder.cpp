@@ -1,11 +1,37 @@
 #include "materials/powder.hpp"
 
-namespace joulepress::materials {
+#include <cmath>
 
-double closing_rate(const Material& material, const Pressed& at) {
-  const Creep& creep = material.creep.value();
+#include "materials/smooth.hpp"
+
+namespace joulepress::materials {
+namespace {
+
+double rate_by(const Creep& creep, const Pressed& at) {
   return closed_die_rate(creep.exponent, uniaxial_strength(creep, at.temperature, at.grain), at.stress,
                          at.relative_density);
+}
+
+}  // namespace
+
+double closing_rate(const Material& material, const Pressed& at) {
+  const std::vector<Creep>& sets = material.creep;
+  std::size_t k = 0;
+  while (k + 1 < sets.size() && at.relative_density >= sets[k].up_to_density + creep_blend) ++k;
+  const double rate = rate_by(sets.at(k), at);
+  if (k + 1 == sets.size()) return rate;
+  const double weight = smooth_step(0.5 + (at.relative_density - sets[k].up_to_density) / (2 * creep_blend));
+  if (!(weight > 0)) return rate;
+  return std::pow(rate, 1 - weight) * std::pow(rate_by(sets[k + 1], at), weight);
+}
+
+double closing_time(const Material& material, const Pressed& at, double to) {
+  const auto rate = [&](double relative_density) {
+    Pressed there = at;
+    there.relative_density = relative_density;
+    return closing_rate(material, there);
+  };
+  return densification_time(rate, at.relative_density, to);
 }
 
 double powder_conductivity(const Material& material, double temperature, double relative_density) {

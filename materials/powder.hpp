@@ -1,4 +1,12 @@
 // A powder of a material: how fast it closes under a punch, and how it conducts, at the density it has now.
+//
+// Where the mechanism changes with density the material has several sets of creep.  Between neighbours the
+// rates are joined over +-creep_blend of relative density about the border b:
+//   rate = rate_1^(1 - w) rate_2^w,   w = s^2 (3 - 2 s),   s = (D - b + creep_blend) / (2 creep_blend) held
+//   to 0..1
+// Geometrically, because the two may differ by decades: an arithmetic mean would be the faster one as soon as
+// it has a percent of the weight, and the stress exponent would jump with it; this way the exponent slides
+// from n_1 to n_2.  With a continuous slope, because the speed of the punch is found by Newton's method.
 #pragma once
 
 #include <optional>
@@ -15,9 +23,17 @@ struct Pressed {
   std::optional<double> grain;  ///< m; none: that of the kinetic data
 };
 
+/// Half the width in relative density over which one set of creep gives way to the next; our choice, no
+/// source.
+inline constexpr double creep_blend = 0.02;
+
 /// -dh/(h dt) in a closed die [1/s], positive while it densifies; rises with the stress.  The material must
 /// have kinetics.
 double closing_rate(const Material& material, const Pressed& at);
+
+/// Time to go on to the relative density `to` at that stress and temperature [s]; the sintering stress and
+/// friction at the wall left out.  Domain: relative density < to < 1.
+double closing_time(const Material& material, const Pressed& at, double to);
 
 /// Heat conductivity of the powder [W/(m K)].
 double powder_conductivity(const Material& material, double temperature, double relative_density);

@@ -83,7 +83,10 @@ void add_material_keys(KeyTable& table) {
           keys_of("oxide film", "oxide film",
                   "The oxide between the grains of a metal powder, which blocks the current until it breaks.")
               .otherwise("none"),
-          keys_of("creep", "creep", "How fast the dense solid creeps, and with it a powder densifies.")
+          list_of("creep", "creep",
+                  "How fast the dense solid creeps, and with it a powder densifies; a list of sets where the "
+                  "mechanism changes with the density of the powder.")
+              .or_keys("creep")
               .otherwise("not known"),
           keys_of("property", "flexural strength", "Strength in bending.")
               .kind(Kind::pressure)

@@ -82,6 +82,15 @@ void add_creep(KeyTable& table) {
               .least("-1")
               .most("0")
               .example("-0.54"),
+          amount(
+              "up to density", Kind::ratio,
+              "In a list: the relative density of the powder at which the next set takes over, within 0.02 "
+              "either way.")
+              .otherwise("up to full density")
+              .above("0")
+              .most("0.97")
+              .example("0.85")
+              .varies(),
           text("source", "Where the numbers come from; says `from memory` where they do.")
               .needed()
               .example("\"creep test of the lot\""),

@@ -119,7 +119,9 @@ const std::vector<KeyGroup>& all_groups() {
       {"porous law", "`heat:` or `current:` of these", "One law and its parameters."},
       {"oxide film", "`oxide film:` of a material",
        "Gone irreversibly as the hottest temperature met rises through its window."},
-      {"creep", "`creep:` of a material", "How fast the dense solid creeps: one law and its parameters."},
+      {"creep", "`creep:` of a material",
+       "How fast the dense solid creeps: one law and its parameters, or several sets by the density of the "
+       "powder."},
       {"measured resistivity", "`measured resistivity:` of a material",
        "One measurement that narrows a grade."},
   };

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cases/reader/property_reader.hpp"
+#include "materials/powder.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -28,6 +29,61 @@ materials::PorousLaw read_porous_law(const SourceNode& node, ErrorList& errors) 
   if (law.kind == Law::mclachlan) law.threshold = parameter(map, "threshold");
   map.finish();
   return law;
+}
+
+materials::Creep read_creep_set(const SourceNode& node, const std::optional<double>& melting,
+                                ErrorList& errors) {
+  MapReader map(node, "creep", errors);
+  materials::Creep creep;
+  creep.exponent = map.amount("exponent");
+  creep.activation_energy = map.amount("activation energy");
+  creep.of_dissipated_power = map.text("stress is") == "of dissipated power";
+  const std::string law = map.text("law");
+  if (law == "dislocation") {
+    creep.law = materials::Creep::Law::dislocation;
+    creep.factor = parameter(map, "factor");
+    creep.diffusion = parameter(map, "diffusion");
+    creep.burgers = parameter(map, "burgers vector");
+    creep.shear_modulus = parameter(map, "shear modulus");
+    creep.modulus_slope = parameter(map, "modulus slope");
+    creep.melting = melting.value_or(0.0);
+    if (!melting)
+      map.refuse("law", "Dislocation creep needs the melting point of the material.", "Add `melting`.");
+  } else if (law == "measured") {
+    creep.rate = parameter(map, "rate");
+    creep.stress = parameter(map, "at stress");
+    creep.temperature = parameter(map, "at temperature");
+    if (map.find("at grain size")) creep.grain = map.amount("at grain size");
+    if (map.find("grain exponent")) creep.grain_exponent = map.amount("grain exponent");
+  }
+  if (map.find("up to density")) creep.up_to_density = map.amount("up to density");
+  creep.source = map.text("source");
+  creep.note = map.text("note");
+  if (const SourceNode* u = map.find("uncertainty")) creep.uncertainty = read_uncertainty(*u, errors);
+  map.finish();
+  return creep;
+}
+
+/// Each set but the last says up to which density it holds, and they do not crowd.
+void check_borders(const SourceNode& list, const std::vector<materials::Creep>& sets, ErrorList& errors) {
+  double before = 0.0;
+  for (std::size_t k = 0; k < sets.size(); ++k) {
+    const SourceNode& node = list.children[k];
+    const bool said = written_at(node).has("up to density");
+    const Place& place = written_at(node).at("up to density");
+    const std::string path = node.path + ".up to density";
+    if (said != (k + 1 < sets.size()))
+      errors.add(place, path,
+                 said ? "The last set of creep holds up to full density."
+                      : "Another set follows, so this one says up to which density it holds.",
+                 said ? "Leave it out." : "Add e.g. `up to density: 0.9`.");
+    else if (said && sets[k].up_to_density - before < 2.0 * materials::creep_blend && k > 0)
+      errors.add(place, path,
+                 fmt::format("This border does not stand {} or more above the one before ({}).",
+                             2.0 * materials::creep_blend, before),
+                 "Write the sets by rising density, or leave one out.");
+    before = sets[k].up_to_density;
+  }
 }
 
 }  // namespace
@@ -63,35 +119,20 @@ materials::OxideFilm read_oxide_film(const SourceNode& node, ErrorList& errors) 
   return film;
 }
 
-materials::Creep read_creep(const SourceNode& node, const std::optional<double>& melting, ErrorList& errors) {
-  MapReader map(node, "creep", errors);
-  materials::Creep creep;
-  creep.exponent = map.amount("exponent");
-  creep.activation_energy = map.amount("activation energy");
-  creep.of_dissipated_power = map.text("stress is") == "of dissipated power";
-  const std::string law = map.text("law");
-  if (law == "dislocation") {
-    creep.law = materials::Creep::Law::dislocation;
-    creep.factor = parameter(map, "factor");
-    creep.diffusion = parameter(map, "diffusion");
-    creep.burgers = parameter(map, "burgers vector");
-    creep.shear_modulus = parameter(map, "shear modulus");
-    creep.modulus_slope = parameter(map, "modulus slope");
-    creep.melting = melting.value_or(0.0);
-    if (!melting)
-      map.refuse("law", "Dislocation creep needs the melting point of the material.", "Add `melting`.");
-  } else if (law == "measured") {
-    creep.rate = parameter(map, "rate");
-    creep.stress = parameter(map, "at stress");
-    creep.temperature = parameter(map, "at temperature");
-    if (map.find("at grain size")) creep.grain = map.amount("at grain size");
-    if (map.find("grain exponent")) creep.grain_exponent = map.amount("grain exponent");
+std::vector<materials::Creep> read_creep(const SourceNode& node, const std::optional<double>& melting,
+                                         ErrorList& errors) {
+  if (node.type != SourceNode::Type::sequence) {
+    if (written_at(node).has("up to density"))
+      errors.add(written_at(node).at("up to density"), node.path + ".up to density",
+                 "One set of creep holds at every density.", "Leave it out, or write a list of sets.");
+    return {read_creep_set(node, melting, errors)};
   }
-  creep.source = map.text("source");
-  creep.note = map.text("note");
-  if (const SourceNode* u = map.find("uncertainty")) creep.uncertainty = read_uncertainty(*u, errors);
-  map.finish();
-  return creep;
+  std::vector<materials::Creep> sets;
+  for (const SourceNode& item : node.children) sets.push_back(read_creep_set(item, melting, errors));
+  if (sets.empty())
+    errors.add(node.place, node.path, "The list of creep is empty.", "Write a set or leave it out.");
+  check_borders(node, sets, errors);
+  return sets;
 }
 
 }  // namespace joulepress::cases

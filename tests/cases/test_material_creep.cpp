@@ -27,12 +27,12 @@ TEST_CASE("shipped creep: rates at 30 MPa (Frost and Ashby 1982), at 150 MPa (NI
                          Row{"alumina", 150e6, 1773.15, 2.46e-5}}) {
     INFO(row.material);
     const auto material = shipped(row.material);
-    REQUIRE(material.creep);
-    CHECK(creep_rate(*material.creep, row.stress, row.T) == doctest::Approx(row.rate).epsilon(0.03));
-    CHECK(material.creep->source.size() > 20);
-    CHECK(material.creep->uncertainty.size >= 2);
+    REQUIRE(material.creep.size() == 1);
+    CHECK(creep_rate(material.creep[0], row.stress, row.T) == doctest::Approx(row.rate).epsilon(0.03));
+    CHECK(material.creep[0].source.size() > 20);
+    CHECK(material.creep[0].uncertainty.size >= 2);
   }
-  CHECK_FALSE(shipped("zirconia 3y").creep);  // no sourced set: none is shipped
+  CHECK(shipped("zirconia 3y").creep.empty());  // no sourced set: none is shipped
 }
 
 TEST_CASE("a creep group is read with its parameters, and its mistakes are named") {
@@ -62,4 +62,31 @@ TEST_CASE("a creep group is read with its parameters, and its mistakes are named
        "needs the melting point");
   says(creep_complaint("{law: melting away, exponent: 1, activation energy: 1 kJ/mol, source: invented}"),
        "melting away");
+}
+
+TEST_CASE("creep by density: a list of sets, each but the last up to a density") {
+  const auto set = [](const std::string& border) {
+    return "{law: measured, exponent: 2, activation energy: 300 kJ/mol, source: invented, rate: 1e-5 1/s, "
+           "at stress: 20 MPa, at temperature: 1000 degC" +
+           border + "}";
+  };
+  const auto says = [](const std::string& text, const std::string& words) {
+    CAPTURE(text);
+    CHECK(text.find(words) != std::string::npos);
+    CHECK(text.find("1 error;") != std::string::npos);
+  };
+  const auto sets = [&](const std::string& first, const std::string& second) {
+    return creep_complaint("[" + set(first) + ", " + set(second) + "]");
+  };
+  CHECK(sets(", up to density: 0.8", "") == "accepted");
+  CHECK(creep_complaint("[" + set("") + "]") == "accepted");
+  says(sets("", ""), "this one says up to which density it holds");
+  says(sets(", up to density: 0.8", ", up to density: 0.9"),
+       "The last set of creep holds up to full density.");
+  says(sets(", up to density: 0.98", ""), "is above 0.97");
+  says(creep_complaint("[" + set(", up to density: 0.8") + ", " + set(", up to density: 0.83") + ", " +
+                       set("") + "]"),
+       "0.04 or more above the one before (0.8)");
+  says(creep_complaint(set(", up to density: 0.8")), "One set of creep holds at every density.");
+  says(creep_complaint("[]"), "The list of creep is empty.");
 }

@@ -7,6 +7,7 @@
 #include "cases/forecast.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "tools/screen/material_words.hpp"
+#include "tools/screen/powder_words.hpp"
 #include "tools/screen/pressing_table.hpp"
 
 using namespace joulepress;

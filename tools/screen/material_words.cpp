@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/problem.hpp"
+#include "tools/screen/powder_words.hpp"
 #include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
@@ -13,13 +13,6 @@ namespace {
 
 using materials::Curve;
 using materials::Material;
-
-constexpr double longest = 360000.0;  // s; beyond 100 h nobody waits
-
-/// Whole degrees, never "-0".
-double celsius(double kelvin) {
-  return std::round(kelvin - solver::zero_celsius) + 0.0;
-}
 
 bool constant(const Curve& curve) {
   return std::isinf(curve.t_min());
@@ -91,54 +84,7 @@ std::string property_lines(const ShownProperty& shown) {
   return text;
 }
 
-/// How long a powder would take in a closed die: what the constants mean at the press.
-std::string densification_lines(const materials::Creep& creep, std::optional<double> melting) {
-  constexpr double pressure = 50e6;  // Pa
-  const double top = melting.value_or(3000.0) - 20.0;
-  std::string degrees = "    degC    ", most = "    to 0.95 ", all = "    to 0.99 ";
-  for (int hundreds = 4; 100.0 * hundreds < std::min(top, 3300.0) - 273.15; hundreds += 2) {
-    const double T = 100.0 * hundreds + 273.15;
-    const double strength = materials::uniaxial_strength(creep, T);
-    const auto seconds = [&](double to) {
-      return materials::closed_die_time(creep.exponent, strength, pressure, 0.6, to);
-    };
-    const double nearly = seconds(0.95), dense = seconds(0.99);
-    if (nearly >= longest || dense < 1.0) continue;
-    degrees += fmt::format("{:>9.0f}", celsius(T));
-    most += fmt::format("{:>9}", about(nearly));
-    all += fmt::format("{:>9}", about(dense));
-  }
-  std::string text = "a powder at 50 MPa in a closed die, from 0.60 on";
-  if (creep.grain > 0.0)
-    text += fmt::format(", with grains of {:.3g} um (grains of a tenth: {:.0f} times faster)",
-                        1e6 * creep.grain, std::pow(10.0, creep.grain_exponent));
-  return "    " + wrapped(text + ":", 90, 4) + "\n" + degrees + "\n" + most + "\n" + all + "\n";
-}
-
-std::string creep_lines(const Material& m) {
-  if (!m.creep) return {};
-  const materials::Creep& c = *m.creep;
-  std::string text = "\n  creep of the dense solid\n";
-  text += fmt::format("    {}, stress exponent {:.3g}, activation energy {:.0f} kJ/mol\n",
-                      c.law == materials::Creep::Law::dislocation ? "dislocations" : "measured", c.exponent,
-                      1e-3 * c.activation_energy);
-  text += densification_lines(c, m.melting_K);
-  const std::string unsure = uncertainty_text(c.uncertainty);
-  if (!unsure.empty()) text += "    rate unsure by " + unsure + "\n";
-  text += "    source: " + wrapped(c.source, 90, 12) + "\n";
-  if (!c.note.empty()) text += "    " + wrapped(c.note, 90, 4) + "\n";
-  return text;
-}
-
 }  // namespace
-
-std::string about(double seconds) {
-  if (seconds < 1.0) return "< 1 s";
-  if (seconds < 120.0) return fmt::format("{:.0f} s", seconds);
-  if (seconds < 7200.0) return fmt::format("{:.0f} min", seconds / 60.0);
-  if (seconds < longest) return fmt::format("{:.0f} h", seconds / 3600.0);
-  return "> 100 h";
-}
 
 std::vector<ShownProperty> shown_properties(const Material& m) {
   std::vector<ShownProperty> list{{"density", "kg/m3", 1.0, &m.density},
@@ -197,7 +143,7 @@ std::string material_page(const Material& m) {
     text +=
         fmt::format("  First liquid in touch with carbon at {:.0f} degC.\n", celsius(*m.carbon_eutectic_K));
   for (const ShownProperty& shown : shown_properties(m)) text += property_lines(shown);
-  return text + creep_lines(m);
+  return text + powder_lines(m);
 }
 
 }  // namespace joulepress::tools

@@ -30,7 +30,4 @@ std::string materials_table(const std::vector<materials::Material>& materials);
 /// Everything about one material.
 std::string material_page(const materials::Material& material);
 
-/// A duration in the unit one would say it in: "45 s", "8 min", "26 h".
-std::string about(double seconds);
-
 }  // namespace joulepress::tools

@@ -6,7 +6,8 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/reader/units.hpp"
-#include "tools/screen/material_words.hpp"
+#include "materials/powder.hpp"
+#include "tools/screen/powder_words.hpp"
 #include "tools/screen/report.hpp"
 
 namespace joulepress::tools {
@@ -105,7 +106,7 @@ std::string densifying(const cases::Case& c, const std::vector<cases::HoldForeca
     if (hold.powder_K && (!hottest || *hold.powder_K > *hottest->powder_K)) hottest = &hold;
   if (powder == c.column.end() || !powder->relative_density || !pressure || !hottest) return {};
   const materials::Material& m = cases::material_named(c, powder->material);
-  if (!m.creep)
+  if (m.creep.empty())
     return wrapped(fmt::format(
                        "How fast {} densifies is not known here: its file has no `creep`. A rate measured on "
                        "your own powder (temperature, pressure, density against time) would tell.",
@@ -113,18 +114,20 @@ std::string densifying(const cases::Case& c, const std::vector<cases::HoldForeca
                    width, 0) +
            "\n";
   const double T = *hottest->powder_K, from = *powder->relative_density;
-  const double strength = materials::uniaxial_strength(*m.creep, T);
-  const auto time = [&](double to) {
-    return about(materials::closed_die_time(m.creep->exponent, strength, *pressure, from, to));
-  };
+  const materials::Pressed start{*pressure, T, from, std::nullopt};
+  const auto time = [&](double to) { return about(materials::closing_time(m, start, to)); };
   std::string text = fmt::format(
       "Densifying: at {:.0f} degC and {:.3g} MPa {} would go from {:.2f} to 0.95 in {} and to 0.99 in {}, by "
       "creep of "
       "the dense solid in a closed die",
       cases::in_celsius(T), 1e-6 * *pressure, m.name, from, time(0.95), time(0.99));
-  if (m.creep->grain > 0.0) text += fmt::format(" with grains of {:.3g} um", 1e6 * m.creep->grain);
-  if (m.creep->uncertainty.kind == materials::Uncertainty::Kind::factor)
-    text += fmt::format("; unsure by a factor of {:.3g}", m.creep->uncertainty.size);
+  double unsure = 1.0;
+  for (const materials::Creep& set : m.creep)
+    if (set.uncertainty.kind == materials::Uncertainty::Kind::factor)
+      unsure = std::max(unsure, set.uncertainty.size);
+  if (m.creep.front().grain > 0.0)
+    text += fmt::format(" with grains of {:.3g} um", 1e6 * m.creep.front().grain);
+  if (unsure > 1.0) text += fmt::format("; unsure by a factor of {:.3g}", unsure);
   return wrapped(text + ".", width, 0) + "\n";
 }
 
