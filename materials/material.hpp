@@ -7,6 +7,7 @@
 
 #include "materials/creep.hpp"
 #include "materials/curve.hpp"
+#include "materials/densification.hpp"
 #include "materials/oxide_film.hpp"
 #include "materials/porous.hpp"
 #include "materials/uncertainty.hpp"
@@ -44,6 +45,8 @@ struct Material {
   /// Of the dense solid, and by it a powder densifies.  Usually one set; several follow each other in the
   /// density of the powder.  Empty: not known.
   std::vector<Creep> creep;
+  Densification
+      densification;       ///< how the powder follows from the creep; a closed die unless the file says else
   bool carbon = false;     ///< graphite or another carbon: powders may form a eutectic with it
   bool insulator = false;  ///< carries no current worth the name beside graphite
 };

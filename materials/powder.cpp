@@ -7,9 +7,10 @@
 namespace joulepress::materials {
 namespace {
 
-double rate_by(const Creep& creep, const Pressed& at) {
-  return closed_die_rate(creep.exponent, uniaxial_strength(creep, at.temperature, at.grain), at.stress,
-                         at.relative_density);
+double rate_by(const Material& material, const Creep& creep, const Pressed& at) {
+  return densification_rate(material.densification, creep.exponent,
+                            uniaxial_strength(creep, at.temperature, at.grain), at.stress,
+                            at.relative_density);
 }
 
 }  // namespace
@@ -18,11 +19,11 @@ double closing_rate(const Material& material, const Pressed& at) {
   const std::vector<Creep>& sets = material.creep;
   std::size_t k = 0;
   while (k + 1 < sets.size() && at.relative_density >= sets[k].up_to_density + creep_blend) ++k;
-  const double rate = rate_by(sets.at(k), at);
+  const double rate = rate_by(material, sets.at(k), at);
   if (k + 1 == sets.size()) return rate;
   const double weight = smooth_step(0.5 + (at.relative_density - sets[k].up_to_density) / (2 * creep_blend));
   if (!(weight > 0)) return rate;
-  return std::pow(rate, 1 - weight) * std::pow(rate_by(sets[k + 1], at), weight);
+  return std::pow(rate, 1 - weight) * std::pow(rate_by(material, sets[k + 1], at), weight);
 }
 
 double closing_time(const Material& material, const Pressed& at, double to) {

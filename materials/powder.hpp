@@ -27,8 +27,9 @@ struct Pressed {
 /// source.
 inline constexpr double creep_blend = 0.02;
 
-/// -dh/(h dt) in a closed die [1/s], positive while it densifies; rises with the stress.  The material must
-/// have kinetics.
+/// -dh/(h dt) of a column that keeps its width [1/s], positive while it densifies; rises with the stress.  By
+/// the material's law of densification: a closed die, or an isostatic law that takes the axial stress for a
+/// pressure from all sides and whose domain begins at its tap density.  The material must have creep.
 double closing_rate(const Material& material, const Pressed& at);
 
 /// Time to go on to the relative density `to` at that stress and temperature [s]; the sintering stress and

@@ -88,6 +88,9 @@ void add_material_keys(KeyTable& table) {
                   "mechanism changes with the density of the powder.")
               .or_keys("creep")
               .otherwise("not known"),
+          keys_of("densification", "densification",
+                  "How the densification of a powder follows from the creep of its solid.")
+              .otherwise("that of a closed die"),
           keys_of("property", "flexural strength", "Strength in bending.")
               .kind(Kind::pressure)
               .otherwise("not known")

@@ -122,6 +122,27 @@ void add_oxide_film(KeyTable& table) {
             });
 }
 
+void add_densification(KeyTable& table) {
+  table.add(
+      "densification",
+      {
+          one_of("law", "closed die|contacts of spheres|effective stress",
+                 "Closed die: axial load, no strain in r. The other two are isostatic: spheres that grow "
+                 "necks and then close pores, or one law with an effective stress.")
+              .needed()
+              .example("contacts of spheres"),
+          amount("tap density", Kind::ratio,
+                 "Isostatic laws: relative density at which particles just touch; the powder starts "
+                 "above it.")
+              .otherwise("the law has none")
+              .least("0.2")
+              .most("0.8")
+              .example("0.55")
+              .varies(),
+          text("reason", "Why this law fits this powder.").needed(),
+      });
+}
+
 }  // namespace
 
 void add_powder_keys(KeyTable& table) {
@@ -155,6 +176,7 @@ void add_powder_keys(KeyTable& table) {
             });
   add_oxide_film(table);
   add_creep(table);
+  add_densification(table);
 }
 
 }  // namespace joulepress::cases

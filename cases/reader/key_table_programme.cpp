@@ -122,6 +122,8 @@ const std::vector<KeyGroup>& all_groups() {
       {"creep", "`creep:` of a material",
        "How fast the dense solid creeps: one law and its parameters, or several sets by the density of the "
        "powder."},
+      {"densification", "`densification:` of a material",
+       "One law; `creep` gives the strength of the solid it needs."},
       {"measured resistivity", "`measured resistivity:` of a material",
        "One measurement that narrows a grade."},
   };

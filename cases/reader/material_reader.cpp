@@ -101,6 +101,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
   if (const SourceNode* node = map.find("porous")) m.porous = read_porous(*node, errors);
   if (const SourceNode* node = map.find("oxide film")) m.oxide_film = read_oxide_film(*node, errors);
   if (const SourceNode* node = map.find("creep")) m.creep = read_creep(*node, m.melting_K, errors);
+  if (const SourceNode* node = map.find("densification")) m.densification = read_densification(*node, errors);
   if (const SourceNode* node = map.find("measured resistivity")) {
     MapReader inner(*node, "measured resistivity", errors);
     const double value = inner.amount("value"), at = inner.amount("at");

@@ -119,6 +119,19 @@ materials::OxideFilm read_oxide_film(const SourceNode& node, ErrorList& errors) 
   return film;
 }
 
+materials::Densification read_densification(const SourceNode& node, ErrorList& errors) {
+  using Law = materials::Densification::Law;
+  MapReader map(node, "densification", errors);
+  materials::Densification densification;
+  const std::string name = map.text("law");
+  for (const Law law : materials::densification_laws())
+    if (name_of(law) == name) densification.law = law;
+  if (densification.law != Law::closed_die) densification.tap_density = parameter(map, "tap density");
+  densification.reason = map.text("reason");
+  map.finish();
+  return densification;
+}
+
 std::vector<materials::Creep> read_creep(const SourceNode& node, const std::optional<double>& melting,
                                          ErrorList& errors) {
   if (node.type != SourceNode::Type::sequence) {

@@ -47,3 +47,16 @@ TEST_CASE("an oxide film is read, and its mistakes are named") {
   says(film("resistivity: 1e-5 ohm m, gone between: 300 degC, source: invented"), "a list is wanted");
   says(film("resistivity: 1e-5 ohm m2, gone between: [300 degC, 500 degC], source: invented"), "ohm m2");
 }
+
+TEST_CASE("a law of densification is read, and its mistakes are named") {
+  const auto law = [](const std::string& text) { return complaint("densification: {" + text + "}"); };
+  CHECK(law("law: closed die, reason: invented") == "accepted");
+  CHECK(law("law: contacts of spheres, tap density: 0.6, reason: invented") == "accepted");
+  CHECK(law("law: effective stress, tap density: 0.6, reason: invented") == "accepted");
+  says(law("law: contacts of spheres, reason: invented"),
+       "The law \"contacts of spheres\" needs \"tap density\".");
+  says(law("law: closed die, tap density: 0.6, reason: invented"), "has no effect");
+  says(law("law: closed dye, reason: invented"), "Did you mean \"closed die\"?");
+  says(law("law: effective stress, tap density: 0.9, reason: invented"), "is above 0.8");
+  says(law("law: closed die"), "The key \"reason\" is missing.");
+}

@@ -42,14 +42,33 @@ std::string film_lines(const Material& m) {
          foundation("resistivity", film.uncertainty, film.source, film.note);
 }
 
-/// How long a powder would take in a closed die: what the constants mean at the press.
+bool isostatic(const Material& m) {
+  return m.densification.law != materials::Densification::Law::closed_die;
+}
+
+std::string law_words(const materials::Densification& d) {
+  if (d.law == materials::Densification::Law::closed_die) return "axial load in a closed die";
+  return fmt::format(
+      "{} from a tap density of {:.3g} on, an isostatic law: it takes the axial stress for a "
+      "pressure from all sides",
+      name_of(d.law), d.tap_density);
+}
+
+std::string law_lines(const Material& m) {
+  if (m.densification.reason.empty()) return {};
+  return "\n  densification of the powder\n    " + wrapped(law_words(m.densification) + ".", width, 4) +
+         "\n    reason: " + wrapped(m.densification.reason, width, 12) + "\n";
+}
+
+/// How long a powder would take: what the constants mean at the press.
 std::string densification_lines(const Material& m) {
   constexpr double pressure = 50e6;  // Pa
   const double top = m.melting_K.value_or(3000.0) - 20.0;
+  const double from = std::max(0.6, m.densification.tap_density + materials::nearest_to_tap);
   std::string degrees = "    degC    ", most = "    to 0.95 ", all = "    to 0.99 ";
   for (int hundreds = 4; 100.0 * hundreds < std::min(top, 3300.0) - 273.15; hundreds += 2) {
     const double T = 100.0 * hundreds + 273.15;
-    const materials::Pressed start{pressure, T, 0.6, std::nullopt};
+    const materials::Pressed start{pressure, T, from, std::nullopt};
     const double nearly = materials::closing_time(m, start, 0.95),
                  dense = materials::closing_time(m, start, 0.99);
     if (nearly >= longest || dense < 1.0) continue;
@@ -57,7 +76,8 @@ std::string densification_lines(const Material& m) {
     most += fmt::format("{:>9}", about(nearly));
     all += fmt::format("{:>9}", about(dense));
   }
-  std::string text = "a powder at 50 MPa in a closed die, from 0.60 on";
+  std::string text = fmt::format("a powder at 50 MPa{}, from {:.2f} on",
+                                 isostatic(m) ? " by the isostatic law" : " in a closed die", from);
   if (const Creep& c = m.creep.front(); c.grain > 0.0)
     text += fmt::format(", with grains of {:.3g} um (grains of a tenth: {:.0f} times faster)", 1e6 * c.grain,
                         std::pow(10.0, c.grain_exponent));
@@ -99,7 +119,7 @@ std::string about(double seconds) {
 }
 
 std::string powder_lines(const Material& m) {
-  return film_lines(m) + creep_lines(m);
+  return film_lines(m) + law_lines(m) + creep_lines(m);
 }
 
 }  // namespace joulepress::tools

@@ -118,9 +118,10 @@ std::string densifying(const cases::Case& c, const std::vector<cases::HoldForeca
   const auto time = [&](double to) { return about(materials::closing_time(m, start, to)); };
   std::string text = fmt::format(
       "Densifying: at {:.0f} degC and {:.3g} MPa {} would go from {:.2f} to 0.95 in {} and to 0.99 in {}, by "
-      "creep of "
-      "the dense solid in a closed die",
-      cases::in_celsius(T), 1e-6 * *pressure, m.name, from, time(0.95), time(0.99));
+      "creep of the dense solid {}",
+      cases::in_celsius(T), 1e-6 * *pressure, m.name, from, time(0.95), time(0.99),
+      m.densification.law == materials::Densification::Law::closed_die ? "in a closed die"
+                                                                       : "and an isostatic law");
   double unsure = 1.0;
   for (const materials::Creep& set : m.creep)
     if (set.uncertainty.kind == materials::Uncertainty::Kind::factor)
