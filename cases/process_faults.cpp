@@ -162,6 +162,22 @@ void report_melting(const Case& c, ErrorList& errors) {
   for (const FoilLayer& foil : c.foils) check("a foil", foil.material, false);
 }
 
+/// An isostatic law of densification means nothing below the density at which the grains just touch.
+void report_tap_density(const Case& c, ErrorList& errors) {
+  for (const ColumnPart& part : c.column) {
+    if (!part.powder || !part.relative_density) continue;
+    const materials::Densification& law = material_named(c, part.material).densification;
+    if (!(*part.relative_density > 0.0) || *part.relative_density > law.tap_density)
+      continue;  // 0: was refused
+    errors.add(
+        part.written.at("relative density"), part.written.path_of("relative density"),
+        fmt::format("A relative density of {:.4g} is not above the tap density {:.4g} of \"{}\", where "
+                    "its law of densification ({}) begins.",
+                    *part.relative_density, law.tap_density, part.material, name_of(law.law)),
+        "Give the density the preload has reached, or another law.");
+  }
+}
+
 void report_strict(const Case& c, ErrorList& errors) {
   const auto highest = highest_temperature(c);
   const ProgrammeStep* step = step_of_highest(c.programme.steps);
@@ -198,6 +214,7 @@ bool report_pressing(const Case& c, ErrorList& errors) {
 
 void report_limits(const Case& c, ErrorList& errors) {
   report_force(c, errors);
+  report_tap_density(c, errors);
   report_melting(c, errors);
   if (c.strict) report_strict(c, errors);
 }
