@@ -36,6 +36,12 @@ solver::Part part_of(const Case& c, const Stack& stack, std::size_t k) {
     const materials::Porous& porous = c.materials[part.material].porous;
     part.heat_factor = materials::relative_conductivity(porous.heat, part.relative_density);
     part.current_factor = materials::relative_conductivity(porous.current, part.relative_density);
+    if (material
+            .mixture) {  // the ratio hardly moves with temperature once the conducting grains hang together
+      constexpr double hot = 1273.15;  // K
+      part.current_factor = materials::mixture_resistivity(*material.mixture, hot, 1.0) /
+                            materials::mixture_resistivity(*material.mixture, hot, part.relative_density);
+    }
   }
   return part;
 }

@@ -189,6 +189,46 @@ Curve Curve::joined(const std::vector<Curve>& parts) {
   return Curve(std::move(cubics), end);
 }
 
+Curve::Cubic Curve::from(double start, const Cubic& cubic) {
+  const double x = start - cubic.start;
+  return {start,
+          cubic.value(start),
+          cubic.c1 + x * (2 * cubic.c2 + x * 3 * cubic.c3),
+          cubic.c2 + 3 * cubic.c3 * x,
+          cubic.c3,
+          0};
+}
+
+Curve Curve::sum(const Curve& a, double factor_a, const Curve& b, double factor_b) {
+  const Curve p = a.scaled(factor_a), q = b.scaled(factor_b);
+  if (p.cubics_.empty() && q.cubics_.empty()) return constant(p.constant_ + q.constant_);
+  if (p.cubics_.empty() || q.cubics_.empty()) {
+    const Curve& curve = p.cubics_.empty() ? q : p;
+    std::vector<Cubic> cubics = curve.cubics_;
+    for (Cubic& cubic : cubics) cubic.c0 += p.cubics_.empty() ? p.constant_ : q.constant_;
+    return Curve(std::move(cubics), curve.end_);
+  }
+  const double first = std::max(p.t_min(), q.t_min()), last = std::min(p.t_max(), q.t_max());
+  if (!(first < last)) throw std::invalid_argument("the two curves have no temperature in common");
+  std::vector<double> starts{first};
+  for (const Curve* curve : {&p, &q})
+    for (const Cubic& cubic : curve->cubics_)
+      if (cubic.start > first + join_gap && cubic.start < last - join_gap) starts.push_back(cubic.start);
+  std::sort(starts.begin(), starts.end());
+  std::vector<Cubic> cubics;
+  for (const double start : starts) {
+    if (!cubics.empty() && start - cubics.back().start <= join_gap) continue;
+    Cubic both = from(start, p.cubics_[p.at(start + join_gap)]);
+    const Cubic other = from(start, q.cubics_[q.at(start + join_gap)]);
+    both.c0 += other.c0;
+    both.c1 += other.c1;
+    both.c2 += other.c2;
+    both.c3 += other.c3;
+    cubics.push_back(both);
+  }
+  return Curve(std::move(cubics), last);
+}
+
 Curve Curve::scaled(double factor) const {
   if (!std::isfinite(factor)) throw std::invalid_argument("a property is scaled by a finite number");
   if (cubics_.empty()) return constant(constant_ * factor);

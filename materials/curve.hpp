@@ -38,6 +38,9 @@ class Curve {
   /// overlaps and constants (which have no range).  A true step, such as a transition, is written as a short
   /// table of stated width; the width keeps the slope finite, which an implicit step needs.
   static Curve joined(const std::vector<Curve>& parts);
+  /// Two curves, each times a factor, over the temperatures both know; exact, integral included.  Throws
+  /// std::invalid_argument where these are none.
+  static Curve sum(const Curve& a, double factor_a, const Curve& b, double factor_b);
   /// The same curve times a factor.
   Curve scaled(double factor) const;
 
@@ -77,6 +80,8 @@ class Curve {
       return before + x * (c0 + x * (c1 * (1.0 / 2) + x * (c2 * (1.0 / 3) + x * (c3 * (1.0 / 4)))));
     }
   };
+  /// The same cubic counted from another temperature.
+  static Cubic from(double start, const Cubic& cubic);
   static Cubic through(double from, double to, double low, double high, double slope_low, double slope_high);
   static void follow(const std::vector<Term>& terms, double from, double to, std::vector<Cubic>& cubics);
 

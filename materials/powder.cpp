@@ -13,6 +13,13 @@ double rate_by(const Material& material, const Creep& creep, const Pressed& at) 
                             at.relative_density);
 }
 
+/// Resistivity of the bare powder over that of the dense material.
+double over_dense(const Material& material, double temperature, double relative_density) {
+  if (!material.mixture) return 1 / relative_conductivity(material.porous.current, relative_density);
+  return mixture_resistivity(*material.mixture, temperature, relative_density) /
+         mixture_resistivity(*material.mixture, temperature, 1);
+}
+
 }  // namespace
 
 double closing_rate(const Material& material, const Pressed& at) {
@@ -42,8 +49,8 @@ double powder_conductivity(const Material& material, double temperature, double 
 
 double powder_resistivity(const Material& material, double temperature, double relative_density,
                           double film_share) {
-  const double bare = material.resistivity.along.curve.value(temperature) /
-                      relative_conductivity(material.porous.current, relative_density);
+  const double bare = material.resistivity.along.curve.value(temperature) *
+                      over_dense(material, temperature, relative_density);
   return material.oxide_film ? with_film(*material.oxide_film, bare, film_share) : bare;
 }
 

@@ -138,26 +138,23 @@ class MaterialGatherer {
     return nullptr;
   }
 
-  /// Reads the shipped material a document starts from, unless it is there already.
-  void need_base(const SourceNode& document, const std::string& name) {
+  /// Reads a shipped material a document names, unless it is there already.
+  void need_named(const SourceNode& document, const std::string& name) {
     if (name.empty() || known(name)) return;
     const std::filesystem::path file = shipped_material(name);
     std::string text;
     if (std::filesystem::is_regular_file(file)) {
-      if (const auto base = load_document(file, document.place, errors_, &text)) add(*base, text);
-    } else {
+      if (const auto named = load_document(file, document.place, errors_, &text)) add(*named, text);
+    } else if (name == base_of(document)) {
       errors_.add(written_at(document).at("from"), "from",
                   fmt::format("There is no shipped material \"{}\".", name),
                   suggestion(name, material_names()));
-    }
+    }  // of a mixture: told by the reader of the material
   }
 
   void add(const SourceNode& document, const std::string& text) {
-    const std::string from = base_of(document);
-    need_base(document, from);
-    std::optional<materials::Material> base;
-    if (const materials::Material* m = known(from)) base = *m;
-    case_.materials.push_back(read_material(document, errors_, base ? &*base : nullptr));
+    for (const std::string& name : named_in(document)) need_named(document, name);
+    case_.materials.push_back(read_material(document, errors_, case_.materials));
     case_.material_texts.push_back(text);
   }
   Case& case_;

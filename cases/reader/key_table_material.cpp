@@ -78,6 +78,11 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::pressure)
               .otherwise("not known")
               .varies(),
+          keys_of(
+              "mixture", "mixture",
+              "Two solids, one of them an insulator, mixed grain by grain: density, heat capacity, "
+              "conductivities and emissivity then follow from theirs; what is written here replaces them.")
+              .otherwise("one solid"),
           keys_of("porous", "porous", "How the conductivities of a powder follow its density.")
               .otherwise("Maxwell-Eucken for both"),
           keys_of("oxide film", "oxide film",

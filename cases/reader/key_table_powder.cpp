@@ -143,15 +143,45 @@ void add_densification(KeyTable& table) {
       });
 }
 
+void add_mixture(KeyTable& table) {
+  table.add(
+      "mixture",
+      {
+          list_of("", "of", "Names of the two shipped materials, in any order.")
+              .needed()
+              .example("[zirconia 3y, titanium nitride]"),
+          rows_of_numbers("volume fractions", "Volume of each over that of both, in the same order.")
+              .needed()
+              .example("[0.7, 0.3]"),
+          amount("threshold", Kind::ratio,
+                 "Share of the whole volume, pores included, from which the conducting grains hang together.")
+              .needed()
+              .least("0.02")
+              .most("0.6")
+              .example("0.22")
+              .varies(),
+          amount("exponent", Kind::ratio, "How the conductivity rises beyond the threshold.")
+              .needed()
+              .least("1")
+              .most("4")
+              .example("1.8")
+              .varies(),
+          text("source", "Where threshold and exponent come from; says `from memory` where they do.")
+              .needed(),
+          keys_of("uncertainty", "uncertainty", "How unsure the resistivity of the mixture is.")
+              .otherwise("that of the less sure of the two solids"),
+      });
+}
+
 }  // namespace
 
 void add_powder_keys(KeyTable& table) {
-  table.add("porous",
-            {
-                keys_of("porous law", "heat", "How heat conduction falls with porosity.").needed(),
-                keys_of("porous law", "current", "How electric conduction falls with porosity.").needed(),
-                text("reason", "Why these laws fit this material.").needed(),
-            });
+  table.add("porous", {
+                          keys_of("porous law", "heat", "How heat conduction falls with porosity.").needed(),
+                          keys_of("porous law", "current", "How electric conduction falls with porosity.")
+                              .otherwise("an error, except in a mixture, which has a law of its own"),
+                          text("reason", "Why these laws fit this material.").needed(),
+                      });
   table.add("porous law",
             {
                 one_of("law", "maxwell eucken|bruggeman|koh fortini|argento bouvard|power|montes|mclachlan",
@@ -177,6 +207,7 @@ void add_powder_keys(KeyTable& table) {
   add_oxide_film(table);
   add_creep(table);
   add_densification(table);
+  add_mixture(table);
 }
 
 }  // namespace joulepress::cases

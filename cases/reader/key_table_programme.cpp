@@ -117,6 +117,7 @@ const std::vector<KeyGroup>& all_groups() {
       {"porous", "`porous:` of a material",
        "Laws with their reason; the dense solid is what the curves describe."},
       {"porous law", "`heat:` or `current:` of these", "One law and its parameters."},
+      {"mixture", "`mixture:` of a material", "A conducting solid in an insulating one."},
       {"oxide film", "`oxide film:` of a material",
        "Gone irreversibly as the hottest temperature met rises through its window."},
       {"creep", "`creep:` of a material",

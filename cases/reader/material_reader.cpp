@@ -72,14 +72,31 @@ std::string base_of(const SourceNode& document) {
   return {};
 }
 
+std::vector<std::string> named_in(const SourceNode& document) {
+  std::vector<std::string> names;
+  if (const std::string from = base_of(document); !from.empty()) names.push_back(from);
+  for (std::size_t k = 0; k < document.keys.size(); ++k) {
+    if (document.keys[k] != "mixture") continue;
+    const SourceNode& mixture = document.children[k];
+    for (std::size_t n = 0; n < mixture.keys.size(); ++n)
+      if (mixture.keys[n] == "of")
+        for (const SourceNode& name : mixture.children[n].children) names.push_back(name.text);
+  }
+  return names;
+}
+
 materials::Material read_material(const SourceNode& document, ErrorList& errors,
-                                  const materials::Material* base) {
+                                  std::span<const materials::Material> known) {
   MapReader map(document, "material", errors);
-  materials::Material m = base ? *base : materials::Material{};
+  const std::string from = base_of(document);
+  const auto base = std::find_if(known.begin(), known.end(),
+                                 [&from](const materials::Material& other) { return other.name == from; });
+  materials::Material m = base == known.end() ? materials::Material{} : *base;
   map.text("format");
   map.text("from");
   m.name = map.text("material");
   m.file = document.place.file;
+  if (const SourceNode* node = map.find("mixture")) read_mixture(*node, known, m, errors);
   if (map.find("note")) m.note = map.text("note");
   if (map.find("insulator")) m.insulator = map.on("insulator");
   if (map.find("carbon")) m.carbon = map.on("carbon");
@@ -98,7 +115,8 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     m.compressive_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
-  if (const SourceNode* node = map.find("porous")) m.porous = read_porous(*node, errors);
+  if (const SourceNode* node = map.find("porous"))
+    m.porous = read_porous(*node, m.mixture.has_value(), errors);
   if (const SourceNode* node = map.find("oxide film")) m.oxide_film = read_oxide_film(*node, errors);
   if (const SourceNode* node = map.find("creep")) m.creep = read_creep(*node, m.melting_K, errors);
   if (const SourceNode* node = map.find("densification")) m.densification = read_densification(*node, errors);
@@ -106,19 +124,27 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     MapReader inner(*node, "measured resistivity", errors);
     const double value = inner.amount("value"), at = inner.amount("at");
     inner.finish();
-    scale_to_measured(m, value, at, *node, errors);
+    if (m.mixture)
+      errors.add(node->place, node->path,
+                 "The heat conductivity of a mixture does not follow from its resistivity.",
+                 "Give `resistivity:` a curve of your own.");
+    else
+      scale_to_measured(m, value, at, *node, errors);
   }
-  map.finish(base == nullptr);
+  map.finish(base == known.end() && !map.find("mixture"));
   return m;
 }
 
 materials::Material read_material(const std::filesystem::path& path) {
   ErrorList errors;
-  materials::Material material, base;
+  materials::Material material;
+  std::vector<materials::Material> known;
   const auto document = load_document(path, {}, errors);
-  const std::string from = document ? base_of(*document) : std::string();
-  if (!from.empty()) base = read_material(shipped_material(from));
-  if (document) material = read_material(*document, errors, from.empty() ? nullptr : &base);
+  for (const std::string& name : document ? named_in(*document) : std::vector<std::string>())
+    if (const auto file = shipped_material(name);
+        name == base_of(*document) || std::filesystem::is_regular_file(file))
+      known.push_back(read_material(file));
+  if (document) material = read_material(*document, errors, known);
   errors.throw_if_any();
   return material;
 }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -18,13 +19,16 @@ std::vector<std::filesystem::path> shipped_materials();
 /// Throws InputErrors.
 materials::Material read_material(const std::filesystem::path& path);
 
-/// Reads a parsed document; mistakes go to the list.  `base`: the material it starts from, null when it
-/// stands alone.
+/// Reads a parsed document; mistakes go to the list.  `known`: materials already read, among them those it
+/// names.
 materials::Material read_material(const SourceNode& document, ErrorList& errors,
-                                  const materials::Material* base = nullptr);
+                                  std::span<const materials::Material> known = {});
 
 /// Name of the material a document starts from (`from:`); empty: none.
 std::string base_of(const SourceNode& document);
+
+/// Names of the materials a document needs to have read before: the one it starts from, those it mixes.
+std::vector<std::string> named_in(const SourceNode& document);
 
 /// Where the shipped material of this name would be.
 std::filesystem::path shipped_material(const std::string& name);

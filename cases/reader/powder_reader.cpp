@@ -2,7 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "cases/reader/material_reader.hpp"
 #include "cases/reader/property_reader.hpp"
+#include "materials/mixing.hpp"
 #include "materials/powder.hpp"
 
 namespace joulepress::cases {
@@ -88,11 +94,16 @@ void check_borders(const SourceNode& list, const std::vector<materials::Creep>& 
 
 }  // namespace
 
-materials::Porous read_porous(const SourceNode& node, ErrorList& errors) {
+materials::Porous read_porous(const SourceNode& node, bool mixture, ErrorList& errors) {
   MapReader map(node, "porous", errors);
   materials::Porous porous;
   if (const SourceNode* law = map.find("heat")) porous.heat = read_porous_law(*law, errors);
-  if (const SourceNode* law = map.find("current")) porous.current = read_porous_law(*law, errors);
+  if (!mixture) {  // else asked for by nobody and refused
+    if (const SourceNode* law = map.find("current"))
+      porous.current = read_porous_law(*law, errors);
+    else
+      map.refuse("current", "The key \"current\" is missing.", "Add it, e.g. `current: {law: bruggeman}`.");
+  }
   porous.reason = map.text("reason");
   map.finish();
   return porous;
@@ -130,6 +141,51 @@ materials::Densification read_densification(const SourceNode& node, ErrorList& e
   densification.reason = map.text("reason");
   map.finish();
   return densification;
+}
+
+void read_mixture(const SourceNode& node, std::span<const materials::Material> known,
+                  materials::Material& material, ErrorList& errors) {
+  MapReader map(node, "mixture", errors);
+  const std::size_t before = errors.size();
+  std::vector<const materials::Material*> solids;
+  if (const SourceNode* list = map.find("of"))
+    for (const SourceNode& item : items_of(*list, errors)) {
+      const auto solid = std::find_if(known.begin(), known.end(),
+                                      [&item](const materials::Material& m) { return m.name == item.text; });
+      if (solid == known.end())
+        errors.add(item.place, item.path, fmt::format("There is no shipped material \"{}\".", item.text),
+                   suggestion(item.text, material_names()));
+      else
+        solids.push_back(&*solid);
+    }
+  std::vector<double> fractions;
+  if (const SourceNode* list = map.find("volume fractions"))
+    for (const SourceNode& item : items_of(*list, errors))
+      fractions.push_back(quantity_of(item, Kind::ratio, errors));
+  materials::Mixture mixture;
+  mixture.threshold = map.amount("threshold");
+  mixture.exponent = map.amount("exponent");
+  mixture.source = map.text("source");
+  if (const SourceNode* u = map.find("uncertainty")) mixture.uncertainty = read_uncertainty(*u, errors);
+  map.finish();
+  if (errors.size() > before) return;
+  if (solids.size() != 2 || fractions.size() != 2 || !(fractions[0] > 0.0) || !(fractions[1] > 0.0) ||
+      std::abs(fractions[0] + fractions[1] - 1.0) > 1e-9)
+    return map.refuse("volume fractions", "A mixture is of two solids, whose volume fractions make 1.",
+                      "Write e.g. `of: [zirconia 3y, titanium nitride]` and `volume fractions: [0.7, 0.3]`.");
+  if (solids[0]->insulator == solids[1]->insulator)
+    return map.refuse("of",
+                      fmt::format("Of the two solids of a mixture one is an insulator; here {} is.",
+                                  solids[0]->insulator ? "each" : "neither"),
+                      "Mix a conducting solid with one whose file says `insulator: on`.");
+  const std::size_t conducting = solids[0]->insulator ? 1 : 0;
+  mixture.fraction = fractions[conducting];
+  try {
+    mix(material, *solids[conducting], *solids[1 - conducting], mixture);
+  } catch (const std::invalid_argument& problem) {
+    errors.add(node.place, node.path, fmt::format("The two cannot be mixed: {}.", problem.what()),
+               "Take materials whose data overlap in temperature.");
+  }
 }
 
 std::vector<materials::Creep> read_creep(const SourceNode& node, const std::optional<double>& melting,

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "cases/reader/source_node.hpp"
@@ -9,7 +10,12 @@
 
 namespace joulepress::cases {
 
-materials::Porous read_porous(const SourceNode& node, ErrorList& errors);
+/// The current of a mixture needs no law of its own.
+materials::Porous read_porous(const SourceNode& node, bool mixture, ErrorList& errors);
+
+/// Makes `material` the mixture of two of those already read.
+void read_mixture(const SourceNode& node, std::span<const materials::Material> known,
+                  materials::Material& material, ErrorList& errors);
 
 materials::OxideFilm read_oxide_film(const SourceNode& node, ErrorList& errors);
 

@@ -60,3 +60,53 @@ TEST_CASE("a law of densification is read, and its mistakes are named") {
   says(law("law: effective stress, tap density: 0.9, reason: invented"), "is above 0.8");
   says(law("law: closed die"), "The key \"reason\" is missing.");
 }
+
+TEST_CASE("zirconia with titanium nitride: percolates between loose and dense powder") {
+  const auto m = shipped("zirconia titanium nitride");
+  REQUIRE(m.mixture);
+  CHECK(m.mixture->fraction == doctest::Approx(0.3));
+  CHECK(m.creep.empty());  // no kinetics of the mixture are known
+  CHECK(m.density.curve.value(300) == doctest::Approx(0.7 * 6070 + 0.3 * 5400));
+  const auto resistivity = [&m](double D) {
+    return joulepress::materials::powder_resistivity(m, 1273.15, D, 0.0);
+  };
+  CHECK(resistivity(0.6) > 10 * resistivity(0.99));
+  CHECK(resistivity(0.99) > 5 * 0.7e-6);  // far above the nitride alone
+  CHECK(resistivity(0.99) < 1e-3);        // far below the zirconia, which has 0.2 ohm m
+}
+
+TEST_CASE("a mixture is read, and its mistakes are named") {
+  const std::vector<joulepress::materials::Material> known = {shipped("alumina"), shipped("titanium carbide"),
+                                                              shipped("nickel")};
+  const auto read = [&known](const std::string& mixture, const std::string& more = "") {
+    joulepress::cases::ErrorList errors;
+    const auto document = joulepress::cases::parse_document(
+        "mud.yaml",
+        "material: mud\nmixture: {" + mixture + ", threshold: 0.25, exponent: 2, source: invented}\n" + more,
+        errors);
+    const auto m = joulepress::cases::read_material(document, errors, known);
+    try {
+      errors.throw_if_any();
+    } catch (const joulepress::cases::InputErrors& problem) {
+      return std::string(problem.what());
+    }
+    return std::string(m.insulator ? "accepted, insulates" : "accepted");
+  };
+  const std::string of = "of: [titanium carbide, alumina], volume fractions: ";
+  CHECK(read(of + "[0.3, 0.7]") == "accepted");
+  CHECK(read(of + "[20 %, 80 %]") == "accepted, insulates");
+  CHECK(read(of + "[0.3, 0.7]", "density: {value: 4 g/cm3, source: weighed}") == "accepted");
+  says(read(of + "[0.3, 0.6]"), "volume fractions make 1");
+  says(read(of + "[1, 0]"), "volume fractions make 1");
+  says(read(of + "[0.3, 0.3, 0.4]"), "volume fractions make 1");
+  says(read(of + "0.3"), "a list is wanted");
+  says(read("of: [titanium carbide, alumin], volume fractions: [0.3, 0.7]"), "Did you mean \"alumina\"?");
+  says(read("of: [titanium carbide, nickel], volume fractions: [0.3, 0.7]"), "here neither is");
+  says(read("of: [alumina, alumina], volume fractions: [0.3, 0.7]"), "here each is");
+  says(read(of + "[0.3, 0.7]",
+            "porous: {heat: {law: bruggeman}, current: {law: bruggeman}, reason: invented}"),
+       "\"current\" has no effect");
+  says(read(of + "[0.3, 0.7]", "measured resistivity: {value: 10 uohm m}"),
+       "does not follow from its resistivity");
+  says(complaint("porous: {heat: {law: bruggeman}, reason: invented}"), "The key \"current\" is missing.");
+}

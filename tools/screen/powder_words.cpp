@@ -16,8 +16,9 @@ namespace {
 using materials::Creep;
 using materials::Material;
 
-constexpr double longest = 360000.0;  // s; beyond 100 h nobody waits
-constexpr std::size_t width = 90;     // characters of a line
+constexpr double longest = 360000.0;     // s; beyond 100 h nobody waits
+constexpr double powder_warm = 1273.15;  // K
+constexpr std::size_t width = 90;        // characters of a line
 
 /// Uncertainty, source and note, the end of every paragraph.
 std::string foundation(const std::string& what, const materials::Uncertainty& uncertainty,
@@ -28,6 +29,48 @@ std::string foundation(const std::string& what, const materials::Uncertainty& un
   text += "    source: " + wrapped(source, width, 12) + "\n";
   if (!note.empty()) text += "    " + wrapped(note, width, 4) + "\n";
   return text;
+}
+
+std::string mixture_lines(const Material& m) {
+  if (!m.mixture) return {};
+  const materials::Mixture& mixture = *m.mixture;
+  const std::string what = fmt::format(
+      "{:.3g} % by volume of {} in {}; the current percolates where the conducting grains fill {:.3g} % of "
+      "the whole, "
+      "pores included, which is at a relative density of {:.2f}{}.",
+      100 * mixture.fraction, mixture.conducting, mixture.insulating, 100 * mixture.threshold,
+      mixture.threshold / mixture.fraction, mixture.threshold < mixture.fraction ? "" : ", so never");
+  return "\n  mixture\n    " + wrapped(what, width, 4) + "\n";
+}
+
+/// "bruggeman", "montes, exponent 1.5, tap density 0.4".
+std::string law_name(const materials::PorousLaw& law) {
+  using Kind = materials::PorousLaw::Kind;
+  std::string text = name_of(law.kind);
+  if (law.kind == Kind::power || law.kind == Kind::montes || law.kind == Kind::mclachlan)
+    text += fmt::format(", exponent {:.3g}", law.exponent);
+  if (law.kind == Kind::argento_bouvard || law.kind == Kind::montes)
+    text += fmt::format(", tap density {:.3g}", law.tap_density);
+  if (law.kind == Kind::mclachlan) text += fmt::format(", threshold {:.3g}", law.threshold);
+  return text;
+}
+
+/// What porosity costs; without a reason nobody has chosen the laws.
+std::string porous_lines(const Material& m) {
+  if (m.porous.reason.empty()) return {};
+  std::string densities = "    relative density          ", heat = "    heat, part of the dense    ",
+              current = "    current, part of the dense ";
+  for (const double D : {0.5, 0.6, 0.7, 0.8, 0.9, 0.95}) {
+    densities += fmt::format("{:>9.2f}", D);
+    heat += fmt::format("{:>9.2g}", materials::relative_conductivity(m.porous.heat, D));
+    current += fmt::format("{:>9.2g}", m.resistivity.along.curve.value(powder_warm) /
+                                           materials::powder_resistivity(m, powder_warm, D, 0.0));
+  }
+  const std::string of_current =
+      m.mixture ? "that of the mixture, here at 1000 degC" : law_name(m.porous.current);
+  return fmt::format("\n  powder: how it conducts\n    heat: {}; current: {}\n{}\n{}\n{}\n    reason: {}\n",
+                     law_name(m.porous.heat), of_current, densities, heat, current,
+                     wrapped(m.porous.reason, width, 12));
 }
 
 std::string film_lines(const Material& m) {
@@ -119,7 +162,7 @@ std::string about(double seconds) {
 }
 
 std::string powder_lines(const Material& m) {
-  return film_lines(m) + law_lines(m) + creep_lines(m);
+  return mixture_lines(m) + porous_lines(m) + film_lines(m) + law_lines(m) + creep_lines(m);
 }
 
 }  // namespace joulepress::tools
