@@ -235,6 +235,7 @@ std::string properties_ending_below(const materials::Material& m, double kelvin)
 std::vector<std::string> beyond_data(const Case& c, double kelvin) {
   std::vector<std::string> sentences;
   for (const materials::Material& m : c.materials) {
+    if (!is_used(c, m)) continue;
     const std::string properties = properties_ending_below(m, kelvin);
     if (!properties.empty())
       sentences.push_back(

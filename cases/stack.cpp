@@ -62,6 +62,13 @@ const materials::Material& material_named(const Case& c, const std::string& name
   throw std::logic_error("material was not read: " + name);
 }
 
+bool is_used(const Case& c, const materials::Material& material) {
+  const auto of_it = [&material](const auto& part) { return part.material == material.name; };
+  return std::any_of(c.column.begin(), c.column.end(), of_it) ||
+         std::any_of(c.sleeves.begin(), c.sleeves.end(), of_it) ||
+         std::any_of(c.foils.begin(), c.foils.end(), of_it);
+}
+
 bool anything_worn(const Case& c) {
   return std::any_of(c.column.begin(), c.column.end(),
                      [](const ColumnPart& part) { return part.worn_by > 0.0; }) ||

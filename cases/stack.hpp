@@ -42,6 +42,9 @@ bool anything_worn(const Case& c);
 
 const materials::Material& material_named(const Case& c, const std::string& name);
 
+/// Whether a part is of it; others are read because a material starts from them or mixes them.
+bool is_used(const Case& c, const materials::Material& material);
+
 /// Whether every part has its dimensions, material and place: true for any case read without mistakes, and
 /// for many read with some.
 bool stack_is_known(const Case& c);

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "cases/build_problem.hpp"
+#include "cases/process_faults.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "cases/reader/material_reader.hpp"
@@ -132,6 +133,29 @@ TEST_CASE(
   const cases::Case again = cases::read_case(elsewhere.path / "resolved_case.yaml");
   CHECK(cases::material_named(again, "own graphite").emissivity->curve.value(1000) == relative(0.7));
   CHECK(cases::resolved_case(again) == resolved);
+}
+
+TEST_CASE("materials: a mixture is resolved with its two solids, and only what a part is of is judged") {
+  const Folder folder("joulepress_mixture");
+  folder.write("case.yaml", head + "column: [{name: rod, material: mine, diameter: 20 mm, height: 50 mm}]\n");
+  folder.write("mine.yaml",
+               "material: mine\nmixture: {of: [titanium nitride, zirconia 3y], volume fractions: [0.4, 0.6], "
+               "threshold: 0.2, exponent: 2, source: invented}\n");
+  const cases::Case c = cases::read_case(folder.path / "case.yaml");
+  const std::string resolved = cases::resolved_case(c);
+  const Folder elsewhere("joulepress_mixture_resolved");
+  elsewhere.write("resolved_case.yaml", resolved);
+  const cases::Case again = cases::read_case(elsewhere.path / "resolved_case.yaml");
+  const auto value = [](const cases::Case& some) {
+    return cases::material_named(some, "mine").resistivity.along.curve.value(1000);
+  };
+  // (0.4 - 0.2) / 0.8 squared: a sixteenth of the nitride's conductivity, 0.6 uohm m (McLachlan 1990)
+  CHECK(value(c) == relative(16 * 0.6e-6, 0.01));
+  CHECK(value(again) == relative(value(c)));
+  CHECK(cases::resolved_case(again) == resolved);
+  REQUIRE(c.materials.size() == 3);
+  REQUIRE(cases::beyond_data(c, 1300).size() == 1);
+  CHECK(holds(cases::beyond_data(c, 1300)[0], "\"mine\" is known less far"));
 }
 
 TEST_CASE("materials: a base that does not exist, a measurement that cannot be") {
