@@ -41,6 +41,10 @@ struct Material {
   std::optional<double> carbon_eutectic_K;       ///< first liquid in touch with carbon (foil, graphite die)
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
+  std::optional<DirectionalProperty> expansion;  ///< 1/K, mean linear coefficient from 20 degC to T
+  std::optional<Property> elastic_modulus;       ///< Pa
+  std::optional<Property> yield_strength;        ///< Pa, annealed
+  std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
   Porous porous;                                 ///< as powder; closed pores when the file says nothing
   std::optional<Mixture> mixture;                ///< of two solids; then the current follows it, not `porous`
   std::optional<OxideFilm> oxide_film;           ///< between the grains of its powder

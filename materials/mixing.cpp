@@ -112,6 +112,11 @@ void mix(Material& material, const Material& conducting, const Material& insulat
         made(pair, "emissivity", "by volume",
              Curve::sum(conducting.emissivity->curve, f, insulating.emissivity->curve, 1 - f),
              *conducting.emissivity, *insulating.emissivity);
+  if (conducting.expansion && insulating.expansion) {
+    const Property &a = conducting.expansion->along, &b = insulating.expansion->along;
+    material.expansion.emplace().along =
+        made(pair, "expansion", "by volume", Curve::sum(a.curve, f, b.curve, 1 - f), a, b);
+  }
   material.melting_K = lower(conducting.melting_K, insulating.melting_K);
   material.carbon_eutectic_K = lower(conducting.carbon_eutectic_K, insulating.carbon_eutectic_K);
   material.insulator = !(f > mixture.threshold);

@@ -100,6 +100,24 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::pressure)
               .otherwise("not known")
               .varies(),
+          keys_of("property", "expansion",
+                  "Mean linear thermal expansion from 20 degC to the temperature; `across` the layers of a "
+                  "sheet.")
+              .kind(Kind::expansion)
+              .otherwise("not known")
+              .varies(),
+          keys_of("property", "elastic modulus", "Young's modulus.")
+              .kind(Kind::pressure)
+              .otherwise("not known")
+              .varies(),
+          keys_of("property", "yield strength", "Stress at which the annealed metal yields.")
+              .kind(Kind::pressure)
+              .otherwise("not known")
+              .varies(),
+          keys_of("property", "surface energy", "Of the solid against vacuum; it drives sintering.")
+              .kind(Kind::surface_energy)
+              .otherwise("not known")
+              .varies(),
       });
   table.add("measured resistivity", {
                                         amount("value", Kind::resistivity, "The measured value.")

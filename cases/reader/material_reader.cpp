@@ -115,6 +115,16 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     m.compressive_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("expansion")) {
+    materials::DirectionalProperty& expansion = m.expansion.emplace();
+    expansion.along = read_property(*node, Kind::expansion, errors, &expansion.across);
+  }
+  if (const SourceNode* node = map.find("elastic modulus"))
+    m.elastic_modulus = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("yield strength"))
+    m.yield_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("surface energy"))
+    m.surface_energy = read_property(*node, Kind::surface_energy, errors);
   if (const SourceNode* node = map.find("porous"))
     m.porous = read_porous(*node, m.mixture.has_value(), errors);
   if (const SourceNode* node = map.find("oxide film")) m.oxide_film = read_oxide_film(*node, errors);

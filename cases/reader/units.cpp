@@ -64,6 +64,8 @@ constexpr std::array units{
     Unit{"kJ/mol", Kind::molar_energy, 1e3},
     Unit{"J/mol", Kind::molar_energy, 1.0},
     Unit{"m2/s", Kind::diffusivity, 1.0},
+    Unit{"1/K", Kind::expansion, 1.0},
+    Unit{"J/m2", Kind::surface_energy, 1.0},
     Unit{"%", Kind::ratio, 1e-2},
 };
 
@@ -109,7 +111,7 @@ double in_usual_unit(double number, Kind kind) {
 }
 
 std::string with_article(Kind kind) {
-  return (kind == Kind::resistivity ? "an " : "a ") + kind_name(kind);
+  return (kind == Kind::resistivity || kind == Kind::expansion ? "an " : "a ") + kind_name(kind);
 }
 
 std::string with_one_of(Kind kind) {
@@ -189,6 +191,10 @@ std::string kind_name(Kind kind) {
       return "molar energy";
     case Kind::diffusivity:
       return "diffusivity";
+    case Kind::expansion:
+      return "expansion coefficient";
+    case Kind::surface_energy:
+      return "surface energy";
     case Kind::ratio:
       break;
   }

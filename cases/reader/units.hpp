@@ -23,11 +23,13 @@ enum class Kind {
   conductivity,     ///< W/mK
   resistivity,      ///< ohm m
   density,
-  heat_capacity,  ///< J/kgK
-  strain_rate,    ///< 1/s
-  molar_energy,   ///< J/mol
-  diffusivity,    ///< m2/s
-  ratio,          ///< a plain number or %
+  heat_capacity,   ///< J/kgK
+  strain_rate,     ///< 1/s
+  molar_energy,    ///< J/mol
+  diffusivity,     ///< m2/s
+  expansion,       ///< 1/K
+  surface_energy,  ///< J/m2
+  ratio,           ///< a plain number or %
 };
 
 /// SI value, or why the text is not a quantity of this kind.

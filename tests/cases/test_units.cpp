@@ -52,6 +52,8 @@ TEST_CASE("good quantities") {
                                          {"1.85 g/cm3", Kind::density, 1850},
                                          {"1850 kg/m3", Kind::density, 1850},
                                          {"713 J/kgK", Kind::heat_capacity, 713},
+                                         {"8.1e-6 1/K", Kind::expansion, 8.1e-6},
+                                         {"1.7 J/m2", Kind::surface_energy, 1.7},
                                          {"0.55", Kind::ratio, 0.55},
                                          {"55 %", Kind::ratio, 0.55},
                                          {"55%", Kind::ratio, 0.55},

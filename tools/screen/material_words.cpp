@@ -99,6 +99,10 @@ std::vector<ShownProperty> shown_properties(const Material& m) {
   if (m.emissivity) list.push_back({"emissivity", "", 1.0, &*m.emissivity});
   if (m.compressive_strength) list.push_back({"compressive strength", "MPa", 1e6, &*m.compressive_strength});
   if (m.flexural_strength) list.push_back({"flexural strength", "MPa", 1e6, &*m.flexural_strength});
+  if (m.expansion) directional("mean expansion from 20 degC", "1e-6/K", 1e-6, *m.expansion);
+  if (m.elastic_modulus) list.push_back({"elastic modulus", "GPa", 1e9, &*m.elastic_modulus});
+  if (m.yield_strength) list.push_back({"yield strength", "MPa", 1e6, &*m.yield_strength});
+  if (m.surface_energy) list.push_back({"surface energy", "J/m2", 1.0, &*m.surface_energy});
   return list;
 }
 
