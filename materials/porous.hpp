@@ -32,7 +32,8 @@ double argento_bouvard(double relative_density, double tap_density);
 double power(double relative_density, double exponent);
 
 /// Montes, pressed powder: K = (1 - porosity / tap porosity)^exponent, exponent 1.5 or more, zero below the
-/// tap density D0 = 1 - tap porosity.  The oxide film, a term in series until it breaks down, is not in it.
+/// tap density D0 = 1 - tap porosity.  The oxide film, a term in series until it breaks down, is not in it
+/// (materials/oxide_film.hpp).
 /// Source: Ternero, Rosa, Urban, Montes and Cuevas 2021, Metals 11:730; exponent from memory.
 double montes(double relative_density, double tap_density, double exponent);
 

@@ -42,6 +42,13 @@ double closing_time(const Material& material, const Pressed& at, double to) {
   return densification_time(rate, at.relative_density, to);
 }
 
+double sintering_stress(const Material& material, double grain_radius, double temperature,
+                        double relative_density) {
+  if (!material.surface_energy) return 0.0;
+  const double alpha = material.surface_energy->curve.value(temperature);
+  return 3 * alpha * relative_density * relative_density / grain_radius;
+}
+
 double powder_conductivity(const Material& material, double temperature, double relative_density) {
   return relative_conductivity(material.porous.heat, relative_density) *
          material.conductivity.along.curve.value(temperature);

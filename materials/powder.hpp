@@ -36,6 +36,12 @@ double closing_rate(const Material& material, const Pressed& at);
 /// friction at the wall left out.  Domain: relative density < to < 1.
 double closing_time(const Material& material, const Pressed& at, double to);
 
+/// What the surfaces of the pores add to the stress [Pa], 3 alpha D^2 / r of grains of radius r [m] (Skorohod
+/// and Olevsky; Olevsky 1998, Mater Sci Eng R 23:41, from memory); 0 where the surface energy alpha is not
+/// known.
+double sintering_stress(const Material& material, double grain_radius, double temperature,
+                        double relative_density);
+
 /// Heat conductivity of the powder [W/(m K)].
 double powder_conductivity(const Material& material, double temperature, double relative_density);
 

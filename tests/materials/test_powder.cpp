@@ -121,3 +121,11 @@ TEST_CASE("sets of creep by density: value and slope run on at the edges of the 
     CHECK(above == relative(below, 0.02));
   }
 }
+
+TEST_CASE("sintering stress: 3 alpha D^2 / r, and nothing where the surface energy is not known") {
+  Material m;
+  CHECK(sintering_stress(m, 5e-6, 1200, 0.8) == 0.0);
+  m.surface_energy.emplace().curve = Curve::constant(1.7);
+  CHECK(sintering_stress(m, 5e-6, 1200, 0.8) == relative(0.6528e6));  // 5 um, copper: well under a megapascal
+  CHECK(sintering_stress(m, 50e-9, 1200, 0.8) == relative(65.28e6));  // 50 nm: as much as a press gives
+}
