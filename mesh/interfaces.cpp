@@ -116,6 +116,13 @@ double crossed_strings(double width, double gap) {
   return std::sqrt(1.0 + ratio * ratio) - ratio;
 }
 
+/// Width of a stretch, with its image where it begins on a mid-plane.
+double width_of(const Mesh& mesh, const Stretch& s) {
+  const BlockGrid &a = mesh.grids[s.block_a], &b = mesh.grids[s.block_b];
+  const bool halved = s.vertical && a.mirrored && b.mirrored && s.from <= a.z_lines.front() + touch_tolerance;
+  return (s.to - s.from) * (halved ? 2.0 : 1.0);
+}
+
 /// Pieces where the cells of both edges overlap within [from, to].
 double add_pair_faces(const Edge& a, const Edge& b, const Stretch& s, int pair, double z_across,
                       double r_across, std::vector<PairFace>& faces) {
@@ -200,7 +207,7 @@ Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift) {
     const Edge a = edge_of(mesh, s.block_a, side_a, lift[s.block_a]);
     const Edge b = edge_of(mesh, s.block_b, side_b, lift[s.block_b]);
     BlockPair pair{s.block_a, s.block_b, side_a, s.gap, 0.0, 1.0};
-    if (s.gap > 0.0) pair.view = crossed_strings(s.to - s.from, s.gap);
+    if (s.gap > 0.0) pair.view = crossed_strings(width_of(mesh, s), s.gap);
     const Block& block = lifted[s.block_a];
     pair.area = add_pair_faces(a, b, s, static_cast<int>(out.pairs.size()), block.z_top, block.r_outer,
                                out.pair_faces);

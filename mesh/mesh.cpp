@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 #include <numbers>
 #include <optional>
 
@@ -13,18 +14,37 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 
-/// Features of one direction of a block: its ends and the ends of every contact or facing stretch inside.
-std::vector<Feature> features_of(const Layout& layout, const std::vector<Stretch>& stretches, int block,
-                                 Axis axis) {
-  const Block& b = layout[block];
+/// Where the blocks lie, and what touches or faces what there.
+struct Standing {
+  explicit Standing(const Layout& l) : layout(l), stretches(stretches_of(l)) {}
+  const Layout& layout;
+  std::vector<Stretch> stretches;
+};
+
+/// Adds the ends of every contact or facing stretch inside one direction of a block, `shift` moving them into
+/// its place on the grid.
+void add_stretch_ends(const Standing& standing, int block, Axis axis, double shift,
+                      std::vector<Feature>& features) {
+  const double first = features.front().at, last = features[1].at;
+  for (const Stretch& s : standing.stretches) {
+    if (s.block_a != block && s.block_b != block) continue;
+    if (s.vertical != (axis == Axis::z)) continue;
+    for (const double at : {s.from + shift, s.to + shift})
+      if (at > first + touch_tolerance && at < last - touch_tolerance) features.push_back({at, s.gap == 0.0});
+  }
+}
+
+/// Features of one direction of a block: its ends and those of stretches, now and (of a rigid block) later.
+std::vector<Feature> features_of(const Standing& now, const Standing* later, int block, Axis axis) {
+  const Block& b = now.layout[block];
   const double first = axis == Axis::r ? b.r_inner : b.z_bottom;
   const double last = axis == Axis::r ? b.r_outer : b.z_top;
   std::vector<Feature> features{{first, !(axis == Axis::r && first == 0.0)}, {last, true}};
-  for (const Stretch& s : stretches) {
-    if (s.block_a != block && s.block_b != block) continue;
-    if (s.vertical != (axis == Axis::z)) continue;
-    for (const double at : {s.from, s.to})
-      if (at > first + touch_tolerance && at < last - touch_tolerance) features.push_back({at, s.gap == 0.0});
+  add_stretch_ends(now, block, axis, 0.0, features);
+  if (later && axis == Axis::z) {
+    const double down = b.z_bottom - later->layout[block].z_bottom;
+    if (std::abs(b.z_top - later->layout[block].z_top - down) <= touch_tolerance)
+      add_stretch_ends(*later, block, axis, down, features);
   }
   std::sort(features.begin(), features.end(), [](const Feature& x, const Feature& y) { return x.at < y.at; });
   std::vector<Feature> merged;
@@ -107,15 +127,16 @@ void set_heights(Mesh& mesh, int block, std::span<const double> z_lines) {
   for_each_inner_face(grid, [&](const InnerFace& face) { mesh.inner_faces[number++] = face; });
 }
 
-Mesh build_mesh(const Layout& layout, const GridRule& rule) {
+Mesh build_mesh(const Layout& layout, const GridRule& rule, const Layout& later) {
   assert(faults_of(layout).empty());
-  const std::vector<Stretch> stretches = stretches_of(layout);
+  const Standing now(layout), then(later.empty() ? layout : later);
+  const Standing* const moved = later.empty() ? nullptr : &then;
   std::vector<BlockGrid> grids;
   for (int block = 0; block < static_cast<int>(layout.size()); ++block) {
     BlockGrid grid;
     grid.block = block;
-    grid.r_lines = graded_lines(features_of(layout, stretches, block, Axis::r), rule, std::nullopt);
-    grid.z_lines = graded_lines(features_of(layout, stretches, block, Axis::z), rule, rule.mirror);
+    grid.r_lines = graded_lines(features_of(now, moved, block, Axis::r), rule, std::nullopt);
+    grid.z_lines = graded_lines(features_of(now, moved, block, Axis::z), rule, rule.mirror);
     grids.push_back(std::move(grid));
   }
   return mesh_of(layout, std::move(grids));

@@ -79,39 +79,38 @@ std::vector<std::array<int, 4>> number_edges(const Mesh& mesh, int& n_edges) {
 
 /// The face between a row and its image, from two cells and their images: the odd field's flux, as the half
 /// cell's, and the even one's value.
-void read_mid_plane(const Row& row, double area, SideStencil& stencil) {
+void read_mid_plane(const Row& row, SideRow& side) {
   const std::array<Datum, 4> data{row.image(1), row.image(0), row.cell(0), row.cell(1)};
   const Weights slope = slope_weights(data, row.t(0)), value = value_weights(data, row.edge(0));
   const double first = slope[2] - slope[1], second = slope[3] - slope[0];
-  stencil.path = 1.0 / (area * (first + second));
-  stencil.beyond = -second / (first + second);
-  stencil.level = -(value[0] + value[3]);
+  side.slope = first + second;
+  side.beyond = -second / (first + second);
+  side.level = -(value[0] + value[3]);
 }
 
-/// Every side of a block has one stencil along its row, whatever the place of the cell along the side.
-SideStencil side_stencil(const BlockGrid& grid, const FaceSide& side, Fluxes fluxes) {
-  const bool radial = side.side == Side::inner || side.side == Side::outer;
-  const bool low = side.side == Side::inner || side.side == Side::bottom;
+SideRow side_row(const BlockGrid& grid, Side which, Fluxes fluxes) {
+  const bool radial = which == Side::inner || which == Side::outer;
+  const bool low = which == Side::inner || which == Side::bottom;
   const Row row = row_of(grid, radial);
-  SideStencil stencil;
-  stencil.path = side.path;
-  stencil.mid_plane = side.side == Side::bottom && grid.mirrored;
-  if (fluxes == Fluxes::two_point || row.n() < 2) return stencil;
   const int at = low ? 0 : row.n(), first = low ? 0 : row.n() - 1, second = low ? 1 : row.n() - 2;
-  stencil.inward = (low ? 1 : -1) * (radial ? 1 : grid.n_r());
-  if (stencil.mid_plane) {
-    read_mid_plane(row, side.area, stencil);
-    return stencil;
+  SideRow side;
+  side.slope = 2.0 / (row.lines[first + 1] - row.lines[first]);
+  side.mid_plane = which == Side::bottom && grid.mirrored;
+  if (fluxes == Fluxes::two_point || row.n() < 2) return side;
+  side.inward = (low ? 1 : -1) * (radial ? 1 : grid.n_r());
+  if (side.mid_plane) {
+    read_mid_plane(row, side);
+    return side;
   }
+  if (radial && low && row.axis) return side;  // no area there
   const std::array<Datum, 3> data{row.edge(at), row.cell(first), row.cell(second)};
   const Weights slope = slope_weights(data, row.t(at));
   // Slope along the inward normal: s1 T1 + s2 T2 - (s1 + s2) x.
-  const double inward = (low ? 1.0 : -1.0) * row.dt_dx(at);
-  stencil.path = 1.0 / (side.area * inward * (slope[1] + slope[2]));
-  stencil.beyond = -slope[2] / (slope[1] + slope[2]);
+  side.slope = (low ? 1.0 : -1.0) * row.dt_dx(at) * (slope[1] + slope[2]);
+  side.beyond = -slope[2] / (slope[1] + slope[2]);
   const std::array<Datum, 2> cells{row.cell(first), row.cell(second)};
-  stencil.stretch = -value_weights(cells, row.edge(at))[1];
-  return stencil;
+  side.stretch = -value_weights(cells, row.edge(at))[1];
+  return side;
 }
 
 /// Faces low, here and high cover stretches of one line; where there is none beside, `here` takes its place.
@@ -152,6 +151,11 @@ struct Numbering {
   int low, high;      ///< of the edges at its ends
   int of(int k, int n) const { return k < 0 ? low : k == n ? high : first + k * stride; }
 };
+
+void read_sides(const BlockGrid& grid, Reconstruction& out) {
+  for (const Side side : {Side::inner, Side::outer, Side::bottom, Side::top})
+    out.sides[grid.block][static_cast<std::size_t>(side)] = side_row(grid, side, out.fluxes);
+}
 
 /// Stencils of the inner faces of a block: those of one row serve all rows, but for their numbers.
 void read_inner_faces(const Mesh& mesh, const BlockGrid& grid, Reconstruction& out) {
@@ -198,7 +202,9 @@ SideStencil numbered_side(const Mesh& mesh, const FaceSide& side, const Reconstr
   const BlockGrid& grid = mesh.grids[block];
   const bool vertical = side.side == Side::inner || side.side == Side::outer;
   const int i = column_of(grid, side.cell), j = row_of_cell(grid, side.cell);
-  SideStencil stencil = side_stencil(grid, side, out.fluxes);
+  const SideRow& row = out.sides[block][static_cast<std::size_t>(side.side)];
+  SideStencil stencil{
+      1.0 / (side.area * row.slope), row.inward, row.beyond, row.stretch, 0, 0.0, row.mid_plane, row.level};
   stencil.edge = out.first_edge[block][static_cast<std::size_t>(side.side)] + (vertical ? j : i);
   const double radius = side.side == Side::inner ? grid.r_lines.front() : grid.r_lines.back();
   const double whole =
@@ -258,14 +264,21 @@ Reconstruction reconstruction_of(const Mesh& mesh, const Interfaces& interfaces,
   out.pair_b.resize(interfaces.pair_faces.size());
   out.pair_beside.resize(interfaces.pair_faces.size());
   out.outer.resize(interfaces.outer_faces.size());
-  for (const BlockGrid& grid : mesh.grids) read_inner_faces(mesh, grid, out);
+  out.sides.resize(mesh.grids.size());
+  for (const BlockGrid& grid : mesh.grids) {
+    read_sides(grid, out);
+    read_inner_faces(mesh, grid, out);
+  }
   read_borders(mesh, interfaces, out);
   return out;
 }
 
 void read_again(const Mesh& mesh, const Interfaces& interfaces, std::span<const int> changed_blocks,
                 Reconstruction& rows) {
-  for (const int block : changed_blocks) read_inner_faces(mesh, mesh.grids[block], rows);
+  for (const int block : changed_blocks) {
+    read_sides(mesh.grids[block], rows);
+    read_inner_faces(mesh, mesh.grids[block], rows);
+  }
   read_borders(mesh, interfaces, rows);
 }
 

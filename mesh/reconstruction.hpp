@@ -57,10 +57,19 @@ struct SideStencil {
   double level = 0;        ///< of a mid-plane: value there of an even field, T + level (T - T_inward)
 };
 
+/// What all pieces of one side of a block have in common.
+struct SideRow {
+  double slope = 0;  ///< inverse of the effective half distance [1/m]
+  int inward = 0;
+  double beyond = 0, stretch = 0, level = 0;
+  bool mid_plane = false;
+};
+
 struct Reconstruction {
   Fluxes fluxes = Fluxes::two_point;
   int n_edges = 0;                             ///< edge values: one per cell side on the border of its block
   std::vector<std::array<int, 4>> first_edge;  ///< per block: number of the first on each of its sides
+  std::vector<std::array<SideRow, 4>> sides;   ///< per block
   std::vector<FaceStencil> inner;              ///< one per inner face of the mesh
   std::vector<SideStencil> pair_a, pair_b, outer;  ///< one per face of the interfaces
   std::vector<Beside> inner_beside, pair_beside;   ///< one per inner face, per pair face

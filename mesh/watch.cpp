@@ -34,6 +34,21 @@ std::vector<Datum> means_of(const std::vector<double>& lines, bool radial) {
   return row;
 }
 
+/// Below a mid-plane lie images of the first data; returns how many.
+int add_images(double plane, std::vector<Datum>& row) {
+  const int images = std::min(data_max / 2, static_cast<int>(row.size()));
+  for (int k = 0; k < images; ++k) {
+    const Datum& its = row[2 * k];  // the k-th, behind the images that stand before it
+    row.insert(row.begin(), {2.0 * plane - its.to, 2.0 * plane - its.from});
+  }
+  return images;
+}
+
+/// Number of the datum, or of the one whose image it is.
+int without_images(int k, int images) {
+  return k < images ? images - 1 - k : k - images;
+}
+
 }  // namespace
 
 double Watch::of(std::span<const double> cell_values) const {
@@ -50,11 +65,13 @@ Watch point(const Mesh& mesh, int block, double r, double z) {
   if (outside(grid.r_lines, r) || outside(grid.z_lines, z))
     throw std::invalid_argument("the point lies outside \"" + mesh.layout[block].name + "\"");
   const Reading column = value_at(means_of(grid.r_lines, true), r * r);
-  const Reading row = value_at(means_of(grid.z_lines, false), z);
+  std::vector<Datum> rows = means_of(grid.z_lines, false);
+  const int images = grid.mirrored ? add_images(grid.z_lines.front(), rows) : 0;
+  const Reading row = value_at(rows, z);
   Watch watch;
   for (int j = 0; j < row.count; ++j)
     for (int i = 0; i < column.count; ++i) {
-      watch.cells.push_back(grid.cell(column.first + i, row.first + j));
+      watch.cells.push_back(grid.cell(column.first + i, without_images(row.first + j, images)));
       watch.weights.push_back(row.weights[j] * column.weights[i]);
     }
   return watch;
@@ -90,7 +107,8 @@ EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, 
   for (int f = 0; f < static_cast<int>(interfaces.pair_faces.size()); ++f) {
     const PairFace& face = interfaces.pair_faces[f];
     const FaceSide& mine = watch.on_a ? face.a : face.b;
-    if (interfaces.pairs[face.pair].gap > 0.0 || mesh.block_of[mine.cell] != block || mine.side != side)
+    if (face.area == 0.0 || interfaces.pairs[face.pair].gap > 0.0 || mesh.block_of[mine.cell] != block ||
+        mine.side != side)
       continue;
     const Datum stretch = stretch_of(mesh, face);
     pieces.push_back({stretch, f});
@@ -102,9 +120,13 @@ EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, 
             [](const Piece& x, const Piece& y) { return x.stretch.from < y.stretch.from; });
   std::vector<Datum> row;
   for (const Piece& piece : pieces) row.push_back(piece.stretch);
+  const BlockGrid& grid = mesh.grids[block];
+  const bool mirrored = grid.mirrored && (side == Side::inner || side == Side::outer) &&
+                        row.front().from <= grid.z_lines.front() + touch_tolerance;
+  const int images = mirrored ? add_images(grid.z_lines.front(), row) : 0;
   const Reading reading = value_at(row, t(along));
   for (int k = 0; k < reading.count; ++k) {
-    watch.faces.push_back(pieces[reading.first + k].face);
+    watch.faces.push_back(pieces[without_images(reading.first + k, images)].face);
     watch.weights.push_back(reading.weights[k]);
   }
   return watch;

@@ -9,7 +9,8 @@
 
 namespace joulepress::mesh {
 
-/// A linear functional of a cell field; the weights sum to one.
+/// A linear functional of a cell field; the weights sum to one.  Next to a mid-plane a cell may stand twice,
+/// once for its image: what is read must be even.
 struct Watch {
   std::vector<int> cells;
   std::vector<double> weights;
