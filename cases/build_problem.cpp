@@ -6,42 +6,41 @@
 #include <limits>
 #include <numbers>
 
+#include "cases/beds.hpp"
 #include "cases/contacts.hpp"
+#include "cases/pressing.hpp"
 #include "cases/process_faults.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
-#include "materials/porous.hpp"
 #include "solver/half.hpp"
+#include "solver/motion.hpp"
 
 namespace joulepress::cases {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-solver::Part part_of(const Case& c, const Stack& stack, std::size_t k) {
+/// `at_start`: loose powder with its film; otherwise as expected at the end.
+solver::Part part_of(const Case& c, const Stack& stack, std::size_t k, bool at_start) {
   const StackPart& source = stack.parts[k];
   solver::Part part;
   part.name = stack.layout[k].name;
   for (std::size_t m = 0; m < c.materials.size(); ++m)
     if (c.materials[m].name == source.material) part.material = static_cast<int>(m);
   part.is_foil = is_foil(source);
+  part.in_column =
+      source.role == Role::column || source.role == Role::powder || source.role == Role::disc_foil;
   // Sheets lie flat in the column; a sleeve or a rod is wound or extruded along the axis.
   const materials::Material& material = c.materials[part.material];
   if (material.conductivity.across || material.resistivity.across)
     part.across = source.role == Role::lining || source.role == Role::sleeve ? mesh::Axis::r : mesh::Axis::z;
   if (source.role == Role::powder) {
     part.is_powder = true;
-    part.relative_density = end_density(c.column[source.source]);
-    const materials::Porous& porous = c.materials[part.material].porous;
-    part.heat_factor = materials::relative_conductivity(porous.heat, part.relative_density);
-    part.current_factor = materials::relative_conductivity(porous.current, part.relative_density);
-    if (material
-            .mixture) {  // the ratio hardly moves with temperature once the conducting grains hang together
-      constexpr double hot = 1273.15;  // K
-      part.current_factor = materials::mixture_resistivity(*material.mixture, hot, 1.0) /
-                            materials::mixture_resistivity(*material.mixture, hot, part.relative_density);
-    }
+    const ColumnPart& powder = c.column[source.source];
+    part.relative_density =
+        at_start && held_density_reason(c, powder).empty() ? *powder.relative_density : end_density(powder);
+    part.oxide_film = at_start && powder.oxide_film;
   }
   return part;
 }
@@ -105,21 +104,19 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
   }
 }
 
-/// Side of the die toward a powder body: the inner face of the next sleeve outward that touches something at
-/// that height (the powder, or the foil between).
-mesh::EdgeWatch wall_of(const Stack& stack, const solver::Problem& p, const mesh::Block& powder,
-                        double height) {
-  mesh::EdgeWatch wall;
+/// The next sleeve outward that touches something at a powder's mid-height (the powder, or the foil between).
+int wall_of(const Stack& stack, const solver::Problem& p, const mesh::Block& powder) {
+  int wall = -1;
   double nearest = infinity;
+  const double height = 0.5 * (powder.z_bottom + powder.z_top);
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
     const double radius = stack.layout[k].r_inner;
     if (stack.parts[k].role != Role::sleeve || radius < powder.r_outer - mesh::touch_tolerance ||
         radius >= nearest)
       continue;
-    const mesh::EdgeWatch inside =
-        mesh::edge_point(p.mesh, p.interfaces, static_cast<int>(k), mesh::Side::inner, height);
-    if (inside.faces.empty()) continue;
-    wall = inside;
+    if (mesh::edge_point(p.mesh, p.interfaces, static_cast<int>(k), mesh::Side::inner, height).faces.empty())
+      continue;
+    wall = static_cast<int>(k);
     nearest = radius;
   }
   return wall;
@@ -129,21 +126,11 @@ void set_powders(const Stack& stack, solver::Problem& p) {
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
     if (stack.parts[k].role != Role::powder) continue;
     const mesh::Block& b = stack.layout[k];
-    const int block = static_cast<int>(k);
-    solver::PowderWatch body;
+    solver::PowderBody body;
     body.name = b.name;
-    body.parts = {block};
+    body.part = body.block = static_cast<int>(k);
+    body.wall_block = wall_of(stack, p, b);
     body.volume = std::numbers::pi * (b.r_outer * b.r_outer - b.r_inner * b.r_inner) * (b.z_top - b.z_bottom);
-    body.mid_height = 0.5 * (b.z_bottom + b.z_top);
-    body.mean = mesh::mean(p.mesh, body.parts);
-    body.centre =
-        mesh::point(p.mesh, block, b.r_inner > 0.0 ? 0.5 * (b.r_inner + b.r_outer) : 0.0, body.mid_height);
-    const auto edge = [&](mesh::Side side) {
-      return mesh::edge_point(p.mesh, p.interfaces, block, side, body.mid_height);
-    };
-    body.edge = edge(mesh::Side::outer);
-    body.inner_edge = edge(mesh::Side::inner);
-    body.wall = wall_of(stack, p, b, body.mid_height);
     p.powders.push_back(std::move(body));
   }
 }
@@ -198,16 +185,25 @@ solver::Drive drive_of(const Case& c) {
 
 namespace {
 
-solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule,
-                          mesh::Fluxes fluxes) {
+solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule, mesh::Fluxes fluxes,
+                          bool at_start) {
   solver::Problem p;
   mesh::GridRule graded = rule;
   graded.mirror = solver::mid_plane(stack.layout);  // a line there does no harm to other stacks
+  const bool moves = at_start && anything_densifies(c);
   p.mesh = mesh::build_mesh(stack.layout, graded);
-  p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
-  p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   p.materials = c.materials;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k));
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k, at_start));
+  if (moves) {
+    set_beds(c, stack, p);
+    mesh::Mesh dense = p.mesh;
+    mesh::move_to(dense, solver::reachable_placements(p).back());
+    p.mesh = mesh::build_mesh(stack.layout, graded, dense.layout);
+    p.interfaces = mesh::slots_of(p.mesh, solver::reachable_placements(p), solver::wander_of(p));
+  } else {
+    p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
+  }
+  p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   return p;
 }
 
@@ -216,6 +212,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
   p.fields_every = c.fields_every.value_or(0.0);
+  p.frame_compliance = c.press.frame_compliance;
   p.numerics.strict = c.strict;
   // Beyond 0.1 K the estimate of a step's error is blind.
   p.numerics.time_tolerance = std::min(0.8 * c.accuracy, 0.1);
@@ -223,6 +220,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.numerics.first_step *= std::sqrt(c.accuracy / 0.1);
   p.numerics.unseen_heat = 0.5 * p.numerics.time_tolerance;
   p.numerics.potential_tolerance = 5e-3 * p.numerics.nonlinear_tolerance;
+  p.numerics.density_tolerance = 2.5e-4 * p.numerics.time_tolerance;
   set_contacts(c, stack, p);
   set_sides(c, stack, p);
   set_powders(stack, p);
@@ -277,14 +275,14 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   if (!errors.empty() && !stack_is_known(c)) return std::nullopt;
   if (!c.column.empty()) report_limits(c, errors);
   const std::size_t before = errors.size();
-  const Stack stack = stack_of(c);
+  const Stack stack = stack_of(c, PowderState::start);
   const bool collides = report_pressing(c, errors);
   report_impossible_layout(c, stack, collides, errors);
   if (errors.size() == before) report_cells(c, stack, default_grid(c), errors);
   if (errors.size() > before) return std::nullopt;
 
   solver::Problem p = with_mesh(c, stack, default_grid(c),
-                                c.two_point_fluxes ? mesh::Fluxes::two_point : mesh::Fluxes::cubic);
+                                c.two_point_fluxes ? mesh::Fluxes::two_point : mesh::Fluxes::cubic, true);
   set_sensors(c, stack, p, errors);
   report_impossible_contacts(c, stack, p, errors);
   if (!errors.empty()) return std::nullopt;
@@ -293,14 +291,26 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   return p;
 }
 
-solver::Problem build_coarse_problem(const Case& c, const mesh::GridRule& rule) {
+namespace {
+
+solver::Problem pressed_problem(const Case& c, const mesh::GridRule& rule, mesh::Fluxes fluxes) {
   ErrorList errors;
   const Stack stack = stack_of(c);
-  solver::Problem p = with_mesh(c, stack, rule, mesh::Fluxes::two_point);
+  solver::Problem p = with_mesh(c, stack, rule, fluxes, false);
   set_sensors(c, stack, p, errors);
   errors.throw_if_any();
   finish(c, stack, p);
   return p;
+}
+
+}  // namespace
+
+solver::Problem build_pressed_problem(const Case& c) {
+  return pressed_problem(c, default_grid(c), mesh::Fluxes::cubic);
+}
+
+solver::Problem build_coarse_problem(const Case& c, const mesh::GridRule& rule) {
+  return pressed_problem(c, rule, mesh::Fluxes::two_point);
 }
 
 solver::Problem build_problem(const Case& c) {

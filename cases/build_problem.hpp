@@ -34,7 +34,10 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors);
 /// The same for a case that was read without mistakes; throws InputErrors.
 solver::Problem build_problem(const Case& c);
 
-/// The problem of a case without faults on a coarse grid, with the two-point fluxes that suit it.
+/// The stack of a case without faults as pressed: its powders at their expected end density, nothing moves.
+solver::Problem build_pressed_problem(const Case& c);
+
+/// The problem of a case without faults on a coarse grid, with the two-point fluxes that suit it, as pressed.
 solver::Problem build_coarse_problem(const Case& c, const mesh::GridRule& rule);
 
 /// One sentence for each narrow gap left beside a punch or another tool of the column, by wear or by drawing.

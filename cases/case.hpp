@@ -44,7 +44,12 @@ struct ColumnPart {
   std::optional<double> mass;              ///< kg, powder only (then the height follows from the end density)
   std::optional<double> relative_density;  ///< of the powder at the preload
   std::optional<double> density_pressure;  ///< Pa, where that density was measured
-  double end_density = 0;                  ///< expected relative density at the end; used for the whole run
+  double end_density = 0;     ///< expected relative density at the end; used for the whole run where nothing
+                              ///< densifies it
+  bool densification = true;  ///< powder: whether it densifies, where its kinetics are known
+  bool oxide_film = true;     ///< powder: whether its grains begin with their film
+  std::optional<double> grain;  ///< m, powder
+  double wall_friction = 0;     ///< powder: coefficient of friction at the wall
 };
 
 struct Sleeve {
@@ -106,10 +111,12 @@ struct Press {
   std::string name;
   std::optional<double> current_limit, voltage_limit, power_limit;  ///< effective A, V, W
   std::optional<double> force_limit;                                ///< N
-  double end_film = 0;                    ///< W/(m2 K) at both column ends: ram, joint and cooling lumped
-  double water_temperature = 0;           ///< K
-  std::optional<double> end_temperature;  ///< K: column ends held at it instead of the film
-  bool ends_insulated = false;            ///< no heat through the column ends
+  double vacuum_pull = 0, moving_weight = 0;  ///< N, on the column besides what the gauge says
+  double frame_compliance = 0;                ///< m/N
+  double end_film = 0;                        ///< W/(m2 K) at both column ends: ram, joint and cooling lumped
+  double water_temperature = 0;               ///< K
+  std::optional<double> end_temperature;      ///< K: column ends held at it instead of the film
+  bool ends_insulated = false;                ///< no heat through the column ends
 };
 
 /// A file a case includes by name.

@@ -93,23 +93,21 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
   for (const mesh::BlockPair& pair : p.interfaces.pairs) {
     solver::ContactLaw law;
     const double ea = emissivity_of(p, pair.block_a), eb = emissivity_of(p, pair.block_b);
-    // In a closed cavity the wall between two discs sends back what it gets: (1 + F) / 2 (Hottel, from
-    // memory).
-    const bool enclosed = pair.gap > 0.0 && is_enclosed(stack.layout, pair);
-    const double view = enclosed ? 0.5 * (1.0 + pair.view) : pair.view;
-    if (c.radiating) law.radiation = view / (1.0 / ea + 1.0 / eb - 1.0);
+    if (c.radiating) law.exchange = 1.0 / (1.0 / ea + 1.0 / eb - 1.0);
     if (pair.gap > 0.0) {
       law.electric_resistance = infinity;
       law.heat_conductance = 0.0;
-      if (c.radiating && !enclosed) {
-        law.chamber_a = ea * (1.0 - pair.view);
-        law.chamber_b = eb * (1.0 - pair.view);
+      law.enclosed = is_enclosed(stack.layout, pair);
+      if (c.radiating && !law.enclosed) {
+        law.emissivity_a = ea;
+        law.emissivity_b = eb;
       }
     } else {
       const Touch touch = touch_between(c, stack, pair);
       law.electric_resistance = touch.electric;
       law.heat_conductance = touch.heat;
     }
+    set_view(law, pair.view);
     p.contacts.push_back(law);
   }
 }
@@ -119,7 +117,7 @@ std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& 
   std::vector<ContactSeries> list;
   for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
     const mesh::BlockPair& pair = p.interfaces.pairs[k];
-    if (pair.gap > 0.0) continue;
+    if (pair.gap > 0.0 || pair.area == 0.0) continue;
     ContactSeries series;
     series.name = p.parts[pair.block_a].name + " | " + p.parts[pair.block_b].name;
     series.lateral = pair.side_a == mesh::Side::outer;

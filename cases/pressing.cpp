@@ -3,11 +3,15 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "cases/beds.hpp"
+
 namespace joulepress::cases {
 namespace {
 
-double density_in(const ColumnPart& powder, PowderState state) {
+double density_in(const Case& c, const ColumnPart& powder, PowderState state) {
   switch (state) {
+    case PowderState::start:
+      return held_density_reason(c, powder).empty() ? powder.relative_density.value() : powder.end_density;
     case PowderState::preload:
       return powder.relative_density.value();
     case PowderState::end:
@@ -63,8 +67,9 @@ Stack stack_of(const Case& c, PowderState state) {
   Case other = c;
   for (ColumnPart& part : other.column) {
     if (!part.powder) continue;
-    const double height = powder_height(part, material_named(c, part.material));
-    part.height = height * part.end_density / density_in(part, state);
+    const double density = density_in(c, part, state);
+    if (part.height) *part.height *= part.end_density / density;
+    part.end_density = density;
   }
   return stack_of(other);
 }

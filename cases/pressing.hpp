@@ -11,8 +11,9 @@
 
 namespace joulepress::cases {
 
-/// How dense the powder is: under the preload, as expected at the end, without any pore.
-enum class PowderState { preload, end, dense };
+/// How dense the powder is: under the preload, as expected at the end, without any pore; `start`: as the run
+/// begins, under the preload where it densifies and as expected at the end where it does not.
+enum class PowderState { preload, end, dense, start };
 
 /// Whether every powder says its density under the preload.
 bool start_is_known(const Case& c);

@@ -33,6 +33,20 @@ double closing_rate(const Material& material, const Pressed& at) {
   return std::pow(rate, 1 - weight) * std::pow(rate_by(material, sets[k + 1], at), weight);
 }
 
+double yield_pressure(const Material& material, double temperature, double relative_density, double loose) {
+  constexpr double border = 0.9, half_width = 0.02;
+  const double D = relative_density, strength = material.yield_strength.value().curve.value(temperature);
+  const double contacts = 2.97 * D * D * (D - loose) / (1.0 - loose) * strength;
+  const double holes = -2.0 / 3.0 * strength * std::log1p(-D);
+  return contacts + smooth_step((D - border + half_width) / (2.0 * half_width)) * (holes - contacts);
+}
+
+double loose_density(const Material& material, double temperature, double relative_density, double pressure) {
+  const double D = relative_density, strength = material.yield_strength.value().curve.value(temperature);
+  const double share = pressure / (2.97 * D * D * strength);  // (D - D0) / (1 - D0)
+  return share < D ? (D - share) / (1.0 - share) : 0.0;
+}
+
 double closing_time(const Material& material, const Pressed& at, double to) {
   const auto rate = [&](double relative_density) {
     Pressed there = at;

@@ -32,6 +32,16 @@ inline constexpr double creep_blend = 0.02;
 /// pressure from all sides and whose domain begins at its tap density.  The material must have creep.
 double closing_rate(const Material& material, const Pressed& at);
 
+/// Pressure under which a powder yields at once, by the contacts of its grains below D = 0.9 and as a solid
+/// with holes above, joined over +-0.02 [Pa]:
+///   2.97 D^2 (D - D0)/(1 - D0) sigma_y,   2/3 sigma_y ln( 1/(1 - D) )
+/// D0 the density at which the grains begin to touch.  Domain: D0 <= D < 1.  The material must have a yield
+/// strength.  Source: Helle, Easterling and Ashby 1985, Acta Metall 33:2163, from memory.
+double yield_pressure(const Material& material, double temperature, double relative_density, double loose);
+
+/// The D0 by which a powder pressed cold to that density has yielded just so far; not below 0.
+double loose_density(const Material& material, double temperature, double relative_density, double pressure);
+
 /// Time to go on to the relative density `to` at that stress and temperature [s]; the sintering stress and
 /// friction at the wall left out.  Domain: relative density < to < 1.
 double closing_time(const Material& material, const Pressed& at, double to);

@@ -15,7 +15,7 @@ namespace {
 
 template <class Walker>
 void walk(Walker& w, Powers& p) {
-  w(p.electric, p.joule, p.source, p.radiation, p.film, p.fixed, p.source_magnitude);
+  w(p.electric, p.joule, p.source, p.radiation, p.film, p.fixed, p.source_magnitude, p.press);
 }
 
 template <class Walker>
@@ -40,7 +40,7 @@ void walk(Walker& w, ElectricFaces& f) {
 
 template <class Walker>
 void walk(Walker& w, Ledger& l) {
-  w(l.electric, l.joule, l.source, l.radiation, l.film, l.fixed, l.stored, l.largest_current,
+  w(l.electric, l.joule, l.source, l.press, l.radiation, l.film, l.fixed, l.stored, l.largest_current,
     l.worst_charge_residual, l.delivered);
 }
 
@@ -57,14 +57,31 @@ void walk(Walker& w, SensorValue& s) {
 
 template <class Walker>
 void walk(Walker& w, PowderValue& p) {
-  w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K);
+  w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K, p.density_mean, p.density_min,
+    p.density_max, p.apart_spread);
+}
+
+template <class Walker>
+void walk(Walker& w, Stroke& s) {
+  w(s.densification, s.elastic, s.frame, s.growth, s.foil);
+}
+
+template <class Walker>
+void walk(Walker& w, BedState& b) {
+  w(b.L, b.apart, b.stress);
+}
+
+template <class Walker>
+void walk(Walker& w, BedSlope& s) {
+  w(s.L, s.apart);
 }
 
 template <class Walker>
 void walk(Walker& w, HistoryRow& r) {
   w(r.time_s, r.mode, r.limit, r.target, r.current_A, r.voltage_V, r.power_W, r.sensors, r.powder, r.powders,
     r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W,
-    r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W);
+    r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W, r.press_W,
+    r.force_N, r.on_powder_N, r.stroke);
 }
 
 template <class Walker>
@@ -80,7 +97,7 @@ void walk(Walker& w, std::array<double, 2>& vector) {
 template <class Walker>
 void walk(Walker& w, CellFields& f) {
   w(f.time, f.temperature, f.electric_potential, f.current_density, f.joule_heat, f.heat_flux,
-    f.relative_density);
+    f.relative_density, f.placement);
 }
 
 template <class Walker>
@@ -90,10 +107,10 @@ void walk(Walker& w, Trend& t) {
 
 template <class Walker>
 void walk(Walker& w, State& s) {
-  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.mode,
-    s.limit, s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix, s.response, s.refresh_heat,
-    s.refresh_electric, s.two_point, s.heat_contraction, s.current_contraction, s.ledger, s.counts, s.lowest,
-    s.highest);
+  w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.beds,
+    s.bed_slopes, s.mode, s.limit, s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix,
+    s.response, s.refresh_heat, s.refresh_electric, s.two_point, s.heat_contraction, s.current_contraction,
+    s.ledger, s.counts, s.lowest, s.highest);
 }
 
 template <class Walker>

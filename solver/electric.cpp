@@ -73,6 +73,10 @@ void electric_conductances(const Problem& problem, const Properties& p, Electric
   out.half_b.resize(pairs.size());
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
+    if (face.area == 0.0) {  // not there at present
+      out.half_a[f] = out.half_b[f] = out.pair[f] = 0.0;
+      continue;
+    }
     const double touch = problem.contacts[face.pair].electric_resistance / face.area;
     out.half_a[f] = half_resistance(p, face.a, problem.rows.pair_a[f]);
     out.half_b[f] = half_resistance(p, face.b, problem.rows.pair_b[f]);
@@ -278,7 +282,8 @@ double joule_heat(const Problem& problem, const Currents& currents, std::span<co
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
     const mesh::Beside& beside = rows.pair_beside[f];
-    const auto density = [&](int k) { return currents.pair[k] / pairs[k].area; };
+    // Where there is no piece, only what a kept matrix corrected may have run.
+    const auto density = [&](int k) { return pairs[k].area > 0.0 ? currents.pair[k] / pairs[k].area : 0.0; };
     const double slope =
         beside.factor * face.area * (density(beside.high) - beside.low_sign * density(beside.low));
     const double current = currents.pair[f];

@@ -94,19 +94,18 @@ Vectors heat_flux(const Problem& problem, const Frame& frame) {
 
 }  // namespace
 
-CellFields fields_of(const Problem& problem, const Frame& frame) {
+CellFields fields_of(const Problem& present, const Frame& frame) {
   CellFields fields;
   fields.time = frame.time;
   fields.temperature = frame.temperature;
   fields.electric_potential = frame.potential;
   for (double& value : fields.electric_potential) value *= frame.voltage;
-  fields.current_density = current_density(problem, frame);
-  fields.heat_flux = heat_flux(problem, frame);
+  fields.current_density = current_density(present, frame);
+  fields.heat_flux = heat_flux(present, frame);
   fields.joule_heat = frame.joule;
-  for (std::size_t i = 0; i < fields.joule_heat.size(); ++i) fields.joule_heat[i] /= problem.mesh.volume[i];
-  fields.relative_density.resize(frame.temperature.size());
-  for (std::size_t i = 0; i < frame.temperature.size(); ++i)
-    fields.relative_density[i] = problem.parts[problem.mesh.part_of(static_cast<int>(i))].relative_density;
+  for (std::size_t i = 0; i < fields.joule_heat.size(); ++i) fields.joule_heat[i] /= present.mesh.volume[i];
+  fields.relative_density = relative_densities(present, frame.beds);
+  fields.placement = mesh::placement_of(present.mesh);
   return fields;
 }
 

@@ -23,10 +23,11 @@ struct CellFields {
   std::vector<std::array<double, 2>> current_density;  ///< r, z [A/m2]
   CellField joule_heat;                                ///< W/m3, contact heat half to each side included
   std::vector<std::array<double, 2>> heat_flux;        ///< r, z [W/m2]
-  CellField relative_density;                          ///< 1 in tools; a powder's is that of the run
+  CellField relative_density;                          ///< 1 in tools
+  mesh::Placement placement;                           ///< where the cells lie
 };
 
-/// Reads the fields from a frame of the problem.
-CellFields fields_of(const Problem& problem, const Frame& frame);
+/// Reads the fields from a frame of the problem as its parts lie then.
+CellFields fields_of(const Problem& present, const Frame& frame);
 
 }  // namespace joulepress::solver

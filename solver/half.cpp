@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <optional>
 
 #include "solver/drive.hpp"
+#include "solver/motion.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -31,7 +31,9 @@ class Images {
  public:
   explicit Images(const Problem& whole) : whole_(whole), plane_(mid_plane(whole.mesh.layout)) {}
 
-  bool found() { return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts(); }
+  bool found() {
+    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts() && beds();
+  }
   double plane() const { return plane_; }
   int of_block(int block) const { return block_[block]; }
   int of_part(int part) const { return part_[part]; }
@@ -80,8 +82,7 @@ class Images {
       if (part_[k] < 0) return false;
       const Part &p = whole_.parts[k], &q = whole_.parts[part_[k]];
       if (p.material != q.material || p.across != q.across || p.is_powder != q.is_powder ||
-          p.relative_density != q.relative_density || p.heat_factor != q.heat_factor ||
-          p.current_factor != q.current_factor)
+          p.relative_density != q.relative_density || p.oxide_film != q.oxide_film)
         return false;
     }
     return true;
@@ -138,6 +139,23 @@ class Images {
     return true;
   }
 
+  /// Beds and what they carry: seen from the middle of the column an image moves the other way.
+  bool beds() const {
+    for (const Bed& bed : whole_.beds) {
+      const auto its = std::find_if(whole_.beds.begin(), whole_.beds.end(),
+                                    [&](const Bed& other) { return other.block == block_[bed.block]; });
+      if (its == whole_.beds.end() || its->grain != bed.grain || its->loose != bed.loose ||
+          its->wall_friction != bed.wall_friction || its->dragged != bed.dragged)
+        return false;
+      const auto n = static_cast<std::size_t>(&bed - whole_.beds.data()),
+                 m = static_cast<std::size_t>(its - whole_.beds.begin());
+      for (std::size_t k = 0; k < block_.size(); ++k)
+        if (static_cast<int>(k) != bed.block && whole_.rides[k][n] + whole_.rides[block_[k]][m] != 1.0)
+          return false;
+    }
+    return true;
+  }
+
   /// Exchange factors come from lengths, so their images differ by rounding.
   static bool same_exchange(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(a, b); }
 
@@ -159,7 +177,11 @@ class Folding {
     p_.numerics = whole_.numerics;
     p_.history_every = whole_.history_every;
     p_.fields_every = whole_.fields_every;
+    p_.force = whole_.force;
+    p_.frame_compliance = 0.5 * whole_.frame_compliance;
     take_blocks();
+    take_beds();
+    find_interfaces();
     number_cells();
     take_contacts();
     fold_sensors();
@@ -206,7 +228,39 @@ class Folding {
     for (std::size_t k = 0; k < half_->part.size(); ++k)
       if (half_->part[k] < 0) half_->part[k] = half_->part[images_.of_part(static_cast<int>(k))];
     p_.mesh = mesh::mesh_of(layout, std::move(grids));
-    p_.interfaces = mesh::interfaces_at(p_.mesh, std::vector<double>(layout.size(), 0.0));
+    for (std::size_t k = 0; k < whole_.mesh.layout.size(); ++k)
+      half_->block.push_back(block_in_half_[upper(static_cast<int>(k))]);
+  }
+
+  /// Heights count from the mid-plane, which rises by half of what all beds grow.
+  void take_beds() {
+    for (const Bed& bed : whole_.beds) {
+      if (images_.below(bed.block)) continue;
+      Bed its = bed;
+      its.block = block_in_half_[bed.block];
+      if (images_.cut(bed.block)) its.dragged *= 2.0;  // of half the height
+      p_.beds.push_back(its);
+    }
+    p_.rides.assign(p_.mesh.layout.size(), std::vector<double>(p_.beds.size(), 0.0));
+    for (std::size_t k = 0; k < whole_.mesh.layout.size(); ++k) {
+      if (images_.below(static_cast<int>(k))) continue;
+      for (std::size_t w = 0; w < whole_.beds.size(); ++w) {
+        const int block = whole_.beds[w].block, above = block_in_half_[upper(block)];
+        const double grows = images_.cut(block) ? 2.0 : 1.0;  // of the whole bed per growth of its half
+        for (std::size_t b = 0; b < p_.beds.size(); ++b)
+          if (p_.beds[b].block == above) p_.rides[block_in_half_[k]][b] += grows * (whole_.rides[k][w] - 0.5);
+      }
+    }
+    // The bottom of a bed that the plane cuts stays on it.
+    for (std::size_t b = 0; b < p_.beds.size(); ++b)
+      if (p_.mesh.grids[p_.beds[b].block].mirrored) p_.rides[p_.beds[b].block][b] = 0.0;
+  }
+
+  void find_interfaces() {
+    if (p_.beds.empty())
+      p_.interfaces = mesh::interfaces_at(p_.mesh, std::vector<double>(p_.mesh.layout.size(), 0.0));
+    else
+      p_.interfaces = mesh::slots_of(p_.mesh, reachable_placements(p_), wander_of(p_));
     p_.rows = mesh::reconstruction_of(p_.mesh, p_.interfaces, whole_.rows.fluxes);
   }
 
@@ -231,20 +285,17 @@ class Folding {
 
   void take_contacts() {
     const auto& pairs = whole_.interfaces.pairs;
-    for (mesh::BlockPair& pair : p_.interfaces.pairs) {
+    for (const mesh::BlockPair& pair : p_.interfaces.pairs) {
       for (std::size_t k = 0; k < pairs.size(); ++k) {
         if (block_in_half_[pairs[k].block_a] != pair.block_a ||
-            block_in_half_[pairs[k].block_b] != pair.block_b || pairs[k].side_a != pair.side_a)
+            block_in_half_[pairs[k].block_b] != pair.block_b || pairs[k].side_a != pair.side_a ||
+            (pairs[k].gap == 0.0) != (pair.gap == 0.0))
           continue;
-        pair.view = pairs[k].view;
         p_.contacts.push_back(whole_.contacts[k]);
         break;
       }
     }
     close_own_images();
-    // Pieces by the cells they join, for the watches.
-    for (std::size_t f = 0; f < p_.interfaces.pair_faces.size(); ++f)
-      piece_.emplace(cells_of(p_.interfaces.pair_faces[f].a.cell, p_.interfaces.pair_faces[f].b.cell), f);
   }
 
   /// Where a face looks at its own image across a gap, what comes back is as hot as what was sent.
@@ -260,29 +311,13 @@ class Folding {
       if (face.a.side == mesh::Side::bottom) face.open = open[face.a.cell];
   }
 
-  static std::pair<int, int> cells_of(int a, int b) { return std::minmax(a, b); }
-
-  mesh::Watch folded(mesh::Watch watch) const {
-    for (int& cell : watch.cells) cell = half_->cell[cell];
-    return watch;
-  }
-
-  /// Watches read vertical edges, whose images have the same sides.
-  mesh::EdgeWatch folded(mesh::EdgeWatch watch) const {
-    for (int& face : watch.faces) {
-      const mesh::PairFace& piece = whole_.interfaces.pair_faces[face];
-      face = static_cast<int>(piece_.at(cells_of(half_->cell[piece.a.cell], half_->cell[piece.b.cell])));
-    }
-    return watch;
-  }
-
   double above(double z) const { return std::max(z, 2.0 * images_.plane() - z); }
 
   void fold_sensors() {
     for (Sensor sensor : whole_.sensors) {
       sensor.part = half_->part[sensor.part];
       sensor.z = above(sensor.z);
-      sensor.junction = folded(std::move(sensor.junction));
+      for (int& cell : sensor.junction.cells) cell = half_->cell[cell];
       p_.sensors.push_back(std::move(sensor));
     }
   }
@@ -291,30 +326,25 @@ class Folding {
     half_->body.assign(whole_.powders.size(), -1);
     for (const bool image : {false, true})
       for (std::size_t k = 0; k < whole_.powders.size(); ++k) {
-        const PowderWatch& body = whole_.powders[k];
-        const bool below = body.mid_height < images_.plane() - same_length;
-        if (below != image) continue;
-        if (below) {
-          half_->body[k] = body_of_part(half_->part[body.parts.front()]);
+        const PowderBody& body = whole_.powders[k];
+        if (images_.below(body.block) != image) continue;
+        if (image) {
+          half_->body[k] = body_of_part(half_->part[body.part]);
           continue;
         }
         half_->body[k] = static_cast<int>(p_.powders.size());
-        PowderWatch its = body;
-        for (int& part : its.parts) part = half_->part[part];
-        if (half_->cut[body.parts.front()]) its.volume *= 0.5;
-        its.mean = folded(body.mean);
-        its.centre = folded(body.centre);
-        its.edge = folded(body.edge);
-        its.inner_edge = folded(body.inner_edge);
-        its.wall = folded(body.wall);
-        its.mid_height = above(body.mid_height);
+        PowderBody its = body;
+        its.part = half_->part[body.part];
+        its.block = block_in_half_[body.block];
+        if (body.wall_block >= 0) its.wall_block = block_in_half_[body.wall_block];
+        if (half_->cut[body.part]) its.volume *= 0.5;
         p_.powders.push_back(std::move(its));
       }
   }
 
   int body_of_part(int part) const {
     for (std::size_t k = 0; k < p_.powders.size(); ++k)
-      if (p_.powders[k].parts.front() == part) return static_cast<int>(k);
+      if (p_.powders[k].part == part) return static_cast<int>(k);
     return -1;
   }
 
@@ -334,7 +364,6 @@ class Folding {
   std::shared_ptr<Half> half_;
   Problem& p_;
   std::vector<int> block_in_half_;
-  std::map<std::pair<int, int>, std::size_t> piece_;
 };
 
 }  // namespace
@@ -356,55 +385,6 @@ std::shared_ptr<const Half> half_of(const Problem& whole) {
 
 const Problem& solved(const Problem& problem) {
   return problem.half ? problem.half->problem : problem;
-}
-
-HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row) {
-  HistoryRow out = row;
-  const Segment* segment = segment_at(whole.drive, row.time_s);
-  out.target = segment && !segment->off ? value_in(*segment, row.time_s) : std::nan("");
-  for (double HistoryRow::*doubled :
-       {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W, &HistoryRow::fixed_W,
-        &HistoryRow::stored_W})
-    out.*doubled *= 2.0;
-  out.film_low_W = out.film_high_W = row.film_low_W + row.film_high_W;
-  out.tool_max_part = half.part_above[row.tool_max_part];
-  out.joule_by_part_W.resize(half.part.size());
-  out.radiation_by_part_W.resize(half.part.size());
-  for (std::size_t k = 0; k < half.part.size(); ++k) {
-    const double share = half.cut[k] ? 2.0 : 1.0;
-    out.joule_by_part_W[k] = share * row.joule_by_part_W[half.part[k]];
-    out.radiation_by_part_W[k] = share * row.radiation_by_part_W[half.part[k]];
-  }
-  out.powders.clear();
-  for (const int body : half.body) out.powders.push_back(row.powders[body]);
-  return out;
-}
-
-CellFields unfold(const Half& half, const CellFields& fields, double half_voltage) {
-  CellFields out;
-  out.time = fields.time;
-  for (std::size_t i = 0; i < half.cell.size(); ++i) {
-    const int cell = half.cell[i];
-    const double sign = half.below[i] ? -1.0 : 1.0;
-    const auto [j_r, j_z] = fields.current_density[cell];
-    const auto [q_r, q_z] = fields.heat_flux[cell];
-    out.temperature.push_back(fields.temperature[cell]);
-    out.electric_potential.push_back(half_voltage + sign * fields.electric_potential[cell]);
-    out.current_density.push_back({sign * j_r, j_z});
-    out.joule_heat.push_back(fields.joule_heat[cell]);
-    out.heat_flux.push_back({q_r, sign * q_z});
-    out.relative_density.push_back(fields.relative_density[cell]);
-  }
-  return out;
-}
-
-Ledger unfold(const Ledger& ledger) {
-  Ledger out = ledger;
-  for (double Ledger::*doubled :
-       {&Ledger::electric, &Ledger::joule, &Ledger::source, &Ledger::radiation, &Ledger::film, &Ledger::fixed,
-        &Ledger::stored, &Ledger::worst_charge_residual, &Ledger::delivered})
-    out.*doubled *= 2.0;
-  return out;
 }
 
 }  // namespace joulepress::solver

@@ -19,6 +19,7 @@ struct Half {
   Problem problem;              ///< the upper half, in the coordinates of the whole
   std::vector<int> cell;        ///< per cell of the whole: its number in the half, or its image's
   std::vector<bool> below;      ///< per cell of the whole: whether it lies below the mid-plane
+  std::vector<int> block;       ///< per block of the whole, likewise
   std::vector<int> part;        ///< per part of the whole, likewise
   std::vector<bool> cut;        ///< per part of the whole: whether the mid-plane cuts it
   std::vector<int> body;        ///< per powder body of the whole
@@ -38,7 +39,7 @@ const Problem& solved(const Problem& problem);
 
 /// What the half found, told of the whole.
 HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row);
-CellFields unfold(const Half& half, const CellFields& fields, double half_voltage);
+CellFields unfold(const Problem& whole, const Half& half, const CellFields& fields, double half_voltage);
 Ledger unfold(const Ledger& ledger);
 
 }  // namespace joulepress::solver

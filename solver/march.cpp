@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <cstdio>
 
 #include "solver/drive.hpp"
+#include "solver/failure.hpp"
 #include "solver/half.hpp"
 #include "solver/observe.hpp"
 #include "solver/sensor.hpp"
@@ -14,12 +14,8 @@ namespace joulepress::solver {
 namespace {
 
 constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
-constexpr double reading_slack =
-    5e-3;  // K, rounding of the solve: less is not a departure from the programme
-constexpr double tracking_slack =
-    0.1;  // K, what tracking may leave at a corner: more is a jump of the programme
-constexpr const char* usual_remedy =
-    "Try a slower ramp, a lower current, or check resistivities and contacts of the parts nearby.";
+// K: rounding, less is no departure from the programme; what tracking may leave at a corner, more is a jump.
+constexpr double reading_slack = 5e-3, tracking_slack = 0.1;
 constexpr int unsettled_max = 4;     // trials of one step before two-point fluxes are used
 constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle takes about a hundred
 
@@ -182,7 +178,7 @@ class March {
       fail("the drive or the step size goes round in circles");
       return false;
     }
-    const double remaining = now.end - state_.time;
+    const double remaining = next_corner(now.end) - state_.time;
     const StepDrive drive{state_.mode, &now, stalled_ >= 2};
     double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
     const double wanted = dt;
@@ -226,6 +222,7 @@ class March {
     plain_ = std::make_unique<Problem>(asked_);
     plain_->rows = mesh::reconstruction_of(asked_.mesh, asked_.interfaces, mesh::Fluxes::two_point);
     problem_ = plain_.get();
+    workspace_.present = Present(*problem_);
   }
 
   /// In a strict run: whether a property was used outside its range so far; then the run has failed.
@@ -237,6 +234,13 @@ class March {
         "at t = " + std::to_string(std::lround(state_.time)) + " s: " + warnings.front() +
         " The case is strict about ranges; lower the temperature, or give data that reach further.";
     return true;
+  }
+
+  /// The end of the segment, or a corner of the force before it: an exact stop.
+  double next_corner(double end) const {
+    for (const ForcePoint& point : problem_->force)
+      if (point.time > state_.time + 1e-9) return std::min(point.time, end);
+    return end;
   }
 
   double largest_step() const {
@@ -264,16 +268,8 @@ class March {
   }
 
   void fail(const std::string& why, const std::string& remedy = {}) {
-    const auto hottest = std::max_element(state_.temperature.begin(), state_.temperature.end());
-    const int cell = static_cast<int>(hottest - state_.temperature.begin());
-    char text[600];
-    std::snprintf(text, sizeof text,
-                  "at t = %.3f s: %s. Hottest place so far: %.0f degC in %s at r = %.1f mm, z = %.1f mm. %s",
-                  state_.time, why.c_str(), *hottest - zero_celsius,
-                  problem_->parts[problem_->mesh.part_of(cell)].name.c_str(), 1e3 * problem_->mesh.r[cell],
-                  1e3 * problem_->mesh.z[cell], remedy.empty() ? usual_remedy : remedy.c_str());
     result_.status = RunStatus::failed;
-    result_.reason = text;
+    result_.reason = failure_text(here(), state_, why, remedy);
   }
 
   /// The mode ends within (0, dt]: locate the instant, go there, switch.
@@ -409,8 +405,8 @@ class March {
   void hand_out(const Frame& frame) {
     if (!observers_.fields || frame.time <= fields_until_ + 1e-9) return;
     fields_until_ = frame.time;
-    CellFields fields = fields_of(*problem_, frame);
-    if (whole_.half) fields = unfold(*whole_.half, fields, frame.voltage);
+    CellFields fields = fields_of(workspace_.present.at(frame.beds), frame);
+    if (whole_.half) fields = unfold(whole_, *whole_.half, fields, frame.voltage);
     observers_.fields(fields);
   }
 
@@ -419,11 +415,15 @@ class March {
     hand_out(frame_of(*problem_, workspace_, state_));
   }
 
-  bool report_progress() const {
+  const Problem& here() {
+    return workspace_.present.at(state_.beds);
+  }
+
+  bool report_progress() {
     if (!observers_.progress) return true;
     Progress progress{state_.time, end_time(problem_->drive), std::nan(""), std::nan("")};
     if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
-    if (!problem_->powders.empty()) progress.powder_K = powder_mean(*problem_, state_.temperature);
+    if (!problem_->powders.empty()) progress.powder_K = powder_mean(here(), state_.temperature);
     return observers_.progress(progress);
   }
 

@@ -1,12 +1,14 @@
 #include "solver/observe.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
 #include "solver/drive.hpp"
 #include "solver/half.hpp"
 #include "solver/sensor.hpp"
+#include "solver/stroke.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -82,27 +84,45 @@ std::vector<Extremes> extremes_of_parts(const Problem& problem, const Frame& fra
   return parts;
 }
 
-PowderValue value_of(const Frame& frame, const PowderWatch& body, const std::vector<Extremes>& extremes) {
+PowderValue value_of(const Problem& present, const Frame& frame, const PowderBody& body,
+                     const std::vector<Extremes>& extremes) {
+  const Readings at = readings_of(present, body);
   PowderValue value;
-  value.mean_K = body.mean.of(frame.temperature);
-  value.centre_K = body.centre.of(frame.temperature);
+  value.mean_K = at.mean.of(frame.temperature);
+  value.centre_K = at.centre.of(frame.temperature);
   const auto edge = [&](const mesh::EdgeWatch& watch) {
     return watch.faces.empty() ? std::nan("") : edge_value(watch, frame.edges);
   };
-  value.edge_K = edge(body.edge);
-  value.wall_K = edge(body.wall);
-  value.inner_edge_K = edge(body.inner_edge);
-  value.min_K = std::numeric_limits<double>::infinity();
-  for (const int part : body.parts) {
-    value.min_K = std::min(value.min_K, extremes[part].low);
-    value.max_K = std::max(value.max_K, extremes[part].high);
-  }
+  value.edge_K = edge(at.edge);
+  value.wall_K = edge(at.wall);
+  value.inner_edge_K = edge(at.inner);
+  value.min_K = extremes[body.part].low;
+  value.max_K = extremes[body.part].high;
   // Points read through cubics may lie beyond all means near them.
   for (const double T : {value.centre_K, value.edge_K, value.inner_edge_K}) {
     if (T < value.min_K) value.min_K = T;
     if (T > value.max_K) value.max_K = T;
   }
   return value;
+}
+
+void read_density(const Problem& problem, const Workspace& ws, const Frame& frame, const PowderBody& body,
+                  PowderValue& value) {
+  value.density_mean = value.density_min = value.density_max = problem.parts[body.part].relative_density;
+  for (std::size_t b = 0; b < problem.beds.size(); ++b) {
+    if (problem.beds[b].block != body.block) continue;
+    const BedShape& shape = ws.shapes[b];
+    const BedState& bed = frame.beds[b];
+    double dense = 0.0;
+    for (const double h : shape.dense) dense += h;
+    value.density_mean = dense / height_of(shape, bed);
+    const auto [low, high] = std::minmax_element(bed.L.begin(), bed.L.end());
+    value.density_min = relative_density(*low);
+    value.density_max = relative_density(*high);
+    const std::vector<double> apart = column_densities(shape, bed.apart);
+    const auto [loosest, densest] = std::minmax_element(apart.begin(), apart.end());
+    value.apart_spread = *densest - *loosest;
+  }
 }
 
 /// Mean over the bodies by volume.
@@ -121,26 +141,44 @@ PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bod
     return over_bodies(problem, [&](std::size_t k) { return bodies[k].*member; });
   };
   PowderValue all = bodies.front();
-  for (double PowderValue::*member : {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K,
-                                      &PowderValue::wall_K, &PowderValue::inner_edge_K})
+  for (double PowderValue::*member :
+       {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::wall_K,
+        &PowderValue::inner_edge_K, &PowderValue::density_mean})
     all.*member = mean(member);
   for (const PowderValue& body : bodies) {
     all.min_K = std::min(all.min_K, body.min_K);
     all.max_K = std::max(all.max_K, body.max_K);
+    all.density_min = std::min(all.density_min, body.density_min);
+    all.density_max = std::max(all.density_max, body.density_max);
+    all.apart_spread = std::max(all.apart_spread, body.apart_spread);
   }
   return all;
 }
 
-void read_powders(const Problem& problem, const Frame& frame, const std::vector<Extremes>& extremes,
-                  HistoryRow& row) {
-  if (problem.powders.empty()) return;
-  for (const PowderWatch& body : problem.powders) row.powders.push_back(value_of(frame, body, extremes));
-  row.powder = over_all(problem, row.powders);
+void read_powders(const Problem& present, const Workspace& ws, const Frame& frame,
+                  const std::vector<Extremes>& extremes, HistoryRow& row) {
+  if (present.powders.empty()) return;
+  for (const PowderBody& body : present.powders) {
+    row.powders.push_back(value_of(present, frame, body, extremes));
+    read_density(present, ws, frame, body, row.powders.back());
+  }
+  row.powder = over_all(present, row.powders);
   if (frame.current > 0.0)
-    row.current_share_powder = over_bodies(problem, [&](std::size_t k) {
-      const PowderWatch& body = problem.powders[k];
-      return axial_current(problem, frame, body.parts, body.mid_height) / frame.current;
+    row.current_share_powder = over_bodies(present, [&](std::size_t k) {
+      const PowderBody& body = present.powders[k];
+      return axial_current(present, frame, std::array{body.part}, mid_height(present, body)) / frame.current;
     });
+}
+
+void read_press(const Problem& start, const Workspace& ws, const Frame& frame, HistoryRow& row) {
+  row.force_N = row.on_powder_N = force_at(start, frame.time);
+  row.stroke = elastic_and_thermal_stroke(start, row.force_N, frame.temperature);
+  for (std::size_t b = 0; b < start.beds.size(); ++b) {
+    const mesh::Block& block = start.mesh.layout[start.beds[b].block];
+    row.stroke.densification += block.z_top - block.z_bottom - height_of(ws.shapes[b], frame.beds[b]);
+    row.press_W += row.force_N * frame.closings[b].speed;
+    if (b == 0) row.on_powder_N = frame.closings[b].on_powder;
+  }
 }
 
 void find_hottest_tool(const Problem& problem, const std::vector<Extremes>& extremes, HistoryRow& row) {
@@ -182,15 +220,27 @@ Frame start_frame(const State& state, double time) {
   frame.temperature = state.temperature;
   frame.potential = state.potential;
   frame.edges = state.edges;
+  frame.beds = state.beds;
+  frame.hottest = state.highest;
   return frame;
+}
+
+/// How the beds close at the frame's instant.
+void close_beds(const Problem& problem, const Workspace& ws, Frame& frame) {
+  const double force = force_at(problem, frame.time);
+  for (std::size_t b = 0; b < problem.beds.size(); ++b)
+    frame.closings.push_back(
+        closing_of(problem, problem.beds[b], ws.shapes[b], frame.beds[b], frame.temperature, force));
 }
 
 /// `current_squared(conductance)` [A2]: what flows once the conductance is known.
 template <class F>
-void finish_frame(const Problem& problem, Workspace& ws, const State& state, F&& current_squared,
+void finish_frame(const Problem& start, Workspace& ws, const State& state, F&& current_squared,
                   Frame& frame) {
+  const Problem& problem = ws.present.at(frame.beds);
   frame.joule.assign(frame.temperature.size(), 0.0);
-  properties_at(problem, frame.temperature, frame.properties);
+  properties_at(problem, frame.temperature, frame.beds, frame.hottest, frame.properties);
+  close_beds(start, ws, frame);
   // Before the first step nothing is known of the potential, and no current has flown.
   if (ws.electrified && state.electric_matrix && use_electric_factor(problem, ws, state)) {
     electric_conductances(problem, frame.properties, ws.electric_faces);
@@ -225,6 +275,8 @@ Frame frame_within(const Problem& problem, Workspace& ws, const State& before, c
     for (std::size_t i = 0; i < high.size(); ++i) high[i] = low[i] + theta * (high[i] - low[i]);
   };
   blend(before.temperature, frame.temperature);
+  frame.beds = dense_beds(before, step, theta);
+  frame.hottest = before.highest;
   frame.potential = dense_potential(step, theta);
   blend(before.edges.pair_a, frame.edges.pair_a);
   blend(before.edges.pair_b, frame.edges.pair_b);
@@ -285,20 +337,38 @@ double axial_current(const Problem& problem, const Frame& frame, std::span<const
   return -sum * frame.voltage;
 }
 
-double powder_mean(const Problem& problem, std::span<const double> temperature) {
-  return over_bodies(problem, [&](std::size_t k) { return problem.powders[k].mean.of(temperature); });
+Readings readings_of(const Problem& present, const PowderBody& body) {
+  const mesh::Block& b = present.mesh.layout[body.block];
+  const double middle = mid_height(present, body);
+  Readings at;
+  at.mean = mesh::mean(present.mesh, std::array{body.block});
+  at.centre =
+      mesh::point(present.mesh, body.block, b.r_inner > 0.0 ? 0.5 * (b.r_inner + b.r_outer) : 0.0, middle);
+  const auto edge = [&](int block, mesh::Side side) {
+    return mesh::edge_point(present.mesh, present.interfaces, block, side, middle);
+  };
+  at.edge = edge(body.block, mesh::Side::outer);
+  at.inner = edge(body.block, mesh::Side::inner);
+  if (body.wall_block >= 0) at.wall = edge(body.wall_block, mesh::Side::inner);
+  return at;
+}
+
+double mid_height(const Problem& present, const PowderBody& body) {
+  const mesh::Block& b = present.mesh.layout[body.block];
+  // Of a body that a mid-plane cuts the other half lies below it.
+  return present.mesh.grids[body.block].mirrored ? b.z_bottom : 0.5 * (b.z_bottom + b.z_top);
+}
+
+double powder_mean(const Problem& present, std::span<const double> temperature) {
+  return over_bodies(present, [&](std::size_t k) {
+    return mesh::mean(present.mesh, std::array{present.powders[k].block}).of(temperature);
+  });
 }
 
 HistoryFrame history_frame(const Problem& problem) {
   HistoryFrame frame;
   for (const Part& part : problem.parts) frame.part_names.push_back(part.name);
-  double solid = 0.0, volume = 0.0;
-  for (const PowderWatch& body : problem.powders) {
-    frame.powder_names.push_back(body.name);
-    solid += body.volume * problem.parts[body.parts.front()].relative_density;
-    volume += body.volume;
-  }
-  if (volume > 0.0) frame.relative_density = solid / volume;
+  for (const PowderBody& body : problem.powders) frame.powder_names.push_back(body.name);
   for (const Sensor& sensor : problem.sensors) frame.sensor_names.push_back(sensor.name);
   frame.control_sensor =
       problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
@@ -307,8 +377,8 @@ HistoryFrame history_frame(const Problem& problem) {
   return frame;
 }
 
-HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& frame, DriveMode mode,
-                  Limit limit) {
+HistoryRow row_of(const Problem& start, Workspace& ws, const Frame& frame, DriveMode mode, Limit limit) {
+  const Problem& problem = ws.present.at(frame.beds);
   HistoryRow row;
   row.time_s = frame.time;
   row.mode = mode;
@@ -326,7 +396,8 @@ HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& fram
     row.sensors.push_back(value);
   }
   const std::vector<Extremes> extremes = extremes_of_parts(problem, frame);
-  read_powders(problem, frame, extremes, row);
+  read_powders(problem, ws, frame, extremes, row);
+  read_press(start, ws, frame, row);
   find_hottest_tool(problem, extremes, row);
   row.joule_by_part_W.assign(problem.parts.size(), 0.0);
   row.radiation_by_part_W.assign(problem.parts.size(), 0.0);
@@ -335,6 +406,7 @@ HistoryRow row_of(const Problem& problem, const Workspace& ws, const Frame& fram
   row.contact_heat_W = frame.contact_heat;
   sum_losses(problem, frame, row);
   for (std::size_t i = 0; i < ws.mass.size(); ++i) row.stored_W += frame.flows.into_cells[i] + frame.joule[i];
+  row.stored_W += row.press_W;
   return row;
 }
 

@@ -9,8 +9,11 @@ namespace joulepress::solver {
 struct Frame {
   double time = 0;
   CellField temperature, potential;  ///< K; at unit voltage
-  EdgeTemperatures edges;            ///< K
-  Currents currents;                 ///< at unit voltage [S]
+  CellField hottest;                 ///< K, per cell, met before
+  std::vector<BedState> beds;
+  std::vector<Closing> closings;
+  EdgeTemperatures edges;  ///< K
+  Currents currents;       ///< at unit voltage [S]
   Properties properties;
   HeatFlows flows;  ///< W
   CellField joule;  ///< W per cell
@@ -27,17 +30,27 @@ Frame frame_of(const Problem& problem, Workspace& workspace, const State& state)
 /// Names that the rows of a run refer to, and its holds.
 HistoryFrame history_frame(const Problem& problem);
 
-HistoryRow row_of(const Problem& problem, const Workspace& workspace, const Frame& frame, DriveMode mode,
+HistoryRow row_of(const Problem& problem, Workspace& workspace, const Frame& frame, DriveMode mode,
                   Limit limit);
 
-/// Volume mean over all powder bodies [K]; there must be one.
-double powder_mean(const Problem& problem, std::span<const double> temperature);
+/// Volume mean over all powder bodies as they lie [K]; there must be one.
+double powder_mean(const Problem& present, std::span<const double> temperature);
+
+/// Where a body is read: points and edges at its mid-height, wherever it lies.
+struct Readings {
+  mesh::Watch mean, centre;           ///< centre of a ring: the middle of its wall at mid-height
+  mesh::EdgeWatch edge, inner, wall;  ///< its outside, the bore of a ring, the sleeve's side; empty: none
+};
+Readings readings_of(const Problem& present, const PowderBody& body);
+
+/// Middle of a body in height [m].
+double mid_height(const Problem& present, const PowderBody& body);
 
 /// Value read from edge temperatures [K].
 double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges);
 
 /// Axial current through the horizontal cut z that lies inside the given parts [A], positive downward
 /// (from the high electrode to the low one).
-double axial_current(const Problem& problem, const Frame& frame, std::span<const int> parts, double z);
+double axial_current(const Problem& present, const Frame& frame, std::span<const int> parts, double z);
 
 }  // namespace joulepress::solver

@@ -26,9 +26,25 @@ struct Part {
   std::optional<mesh::Axis> across;  ///< direction through the sheet, for layered materials
   bool is_powder = false;
   bool is_foil = false;
-  double relative_density = 1;  ///< powder: constant during the run in this version
-  double heat_factor = 1;       ///< porous / dense, of the heat conductivity
-  double current_factor = 1;    ///< porous / dense, of the electric conductivity
+  bool in_column = false;       ///< carries the force: a part of the column or a foil between two
+  double relative_density = 1;  ///< powder: at the start, and through the run where nothing densifies it
+  bool oxide_film = true;       ///< powder: its grains begin with their film, where the material has one
+};
+
+/// A powder that densifies: the cells of one block, in columns between two flat punches
+/// (solver/compaction.hpp).
+struct Bed {
+  int block = 0;
+  std::optional<double> grain;  ///< m; none: that of the kinetic data
+  double loose = 0;             ///< relative density at which its grains begin to touch; 0: yield not known
+  double wall_friction = 0;     ///< coefficient of friction at the wall
+  double dragged = 0.5;         ///< longest way along the wall over its height: 1/2 where the die floats
+};
+
+/// Force on the column, linear between points and constant beyond them.
+struct ForcePoint {
+  double time = 0;   ///< s
+  double force = 0;  ///< N
 };
 
 /// What stands between two block edges of a BlockPair.
@@ -41,7 +57,19 @@ struct ContactLaw {
   double radiation = 0;
   /// What the sides of a gap lose past each other to the chamber: emissivity times the unseen fraction.
   double chamber_a = 0, chamber_b = 0;
+  /// What the last three follow from, together with how much the sides see of each other.
+  double exchange = 0;                        ///< 1 / (1/e_a + 1/e_b - 1)
+  double emissivity_a = 0, emissivity_b = 0;  ///< of the sides of a gap that is open to the chamber
+  bool enclosed = false;                      ///< walls close the gap all round
 };
+
+/// Sets what depends on the view: fraction of what one side sends out that reaches the other.  In a closed
+/// cavity the wall between two discs sends back what it gets, (1 + view) / 2 (Hottel, from memory).
+inline void set_view(ContactLaw& law, double view) {
+  law.radiation = law.exchange * (law.enclosed ? 0.5 * (1.0 + view) : view);
+  law.chamber_a = law.emissivity_a * (1.0 - view);
+  law.chamber_b = law.emissivity_b * (1.0 - view);
+}
 
 enum class Electrode { none, low, high };  ///< current enters at high and leaves at low
 
@@ -87,22 +115,19 @@ struct Drive {
   double power_limit = std::numeric_limits<double>::infinity();    ///< W
 };
 
-/// Where a powder body is read, and the chain from it to the control sensor at its mid-height.
-struct PowderWatch {
+/// A powder body and the wall from which the chain to the control sensor starts.
+struct PowderBody {
   std::string name;
-  std::vector<int> parts;
-  double volume = 1;           ///< m3, the body's weight in means over several
-  mesh::Watch mean, centre;    ///< centre of a ring: the middle of its wall at mid-height
-  mesh::EdgeWatch edge;        ///< r = R, mid-height, powder side of the contact
-  mesh::EdgeWatch inner_edge;  ///< of a ring: the same at its bore (empty: none)
-  mesh::EdgeWatch wall;        ///< die side of the lateral contact at the same height (empty: none)
-  double mid_height = 0;       ///< m
+  int part = 0, block = 0;
+  int wall_block = -1;  ///< sleeve around it; -1: none
+  double volume = 1;    ///< m3 at the start, the body's weight in means over several
 };
 
 struct Numerics {
   double time_tolerance = 0.08;        ///< K per step, never above 0.1: the estimate is blind beyond 0.2
   double nonlinear_tolerance = 0.004;  ///< K, last correction of a stage
-  double potential_tolerance = 4e-6;   ///< error of psi: 1000 K of it count as much as a kelvin
+  double potential_tolerance = 4e-6;   ///< error of psi, root of its power over the stack's [-]
+  double density_tolerance = 2e-5;     ///< error of the relative density per step
   double first_step = 0.05;            ///< s, backward Euler after a jump
   double largest_step = 60;            ///< s, in programmes of minutes; longer segments allow a twentieth
   double unseen_heat = 0.04;    ///< K per step: peaks of a heat capacity must not fall between the stages
@@ -120,12 +145,18 @@ struct Problem {
   std::vector<materials::Material> materials;
   std::vector<ContactLaw> contacts;                 ///< one per interfaces.pairs
   std::vector<std::array<SideCondition, 4>> sides;  ///< one per block, indexed by mesh::Side
-  double chamber_temperature = 298.15;              ///< K, what radiating faces see
-  double initial_temperature = 298.15;              ///< K
+  std::vector<Bed> beds;
+  /// Per block: how far it rises per metre that each bed grows.  Mesh, interfaces and rows above are those of
+  /// the start; where they lie later: solver/motion.hpp.
+  std::vector<std::vector<double>> rides;
+  std::vector<ForcePoint> force;        ///< ascending in time; empty: none
+  double frame_compliance = 0;          ///< of the press, m/N
+  double chamber_temperature = 298.15;  ///< K, what radiating faces see
+  double initial_temperature = 298.15;  ///< K
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;
   std::vector<Sensor> sensors;
-  std::vector<PowderWatch> powders;  ///< one per body
+  std::vector<PowderBody> powders;
   Drive drive;
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)

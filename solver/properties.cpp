@@ -5,15 +5,40 @@
 #include <cstdio>
 #include <limits>
 
+#include "materials/powder.hpp"
+#include "solver/compaction.hpp"
+
 namespace joulepress::solver {
 namespace {
 
-/// Calls f(first cell, one past the last, part) for every block: cells of a block share one material.
+/// Calls f(first cell, one past the last, part, block) for every block: its cells share one material.
 template <class F>
 void for_each_block(const Problem& problem, F&& f) {
   for (const mesh::BlockGrid& grid : problem.mesh.grids) {
     const int part = problem.mesh.layout[grid.block].part;
-    f(grid.first_cell, grid.first_cell + grid.n_r() * grid.n_z(), problem.parts[part]);
+    f(grid.first_cell, grid.first_cell + grid.n_r() * grid.n_z(), problem.parts[part], grid.block);
+  }
+}
+
+/// The state of the bed in a block; none elsewhere.
+const BedState* bed_in(const Problem& problem, std::span<const BedState> beds, int block) {
+  for (std::size_t b = 0; b < problem.beds.size(); ++b)
+    if (problem.beds[b].block == block) return &beds[b];
+  return nullptr;
+}
+
+/// A powder conducts alike in all directions, by its density.
+void powder_properties(const materials::Material& material, const Part& part, const BedState* bed,
+                       std::span<const double> temperature, std::span<const double> hottest, int begin,
+                       int end, Properties& out) {
+  for (int i = begin; i < end; ++i) {
+    const double T = temperature[i],
+                 D = bed ? relative_density(std::min(bed->L[i - begin], dense_L)) : part.relative_density;
+    const double film = part.oxide_film ? materials::film_left(material, std::max(T, hottest[i])) : 0.0;
+    out.heat_resistivity_r[i] = out.heat_resistivity_z[i] =
+        1.0 / materials::powder_conductivity(material, T, D);
+    out.electric_resistivity_r[i] = out.electric_resistivity_z[i] =
+        materials::powder_resistivity(material, T, D, film);
   }
 }
 
@@ -24,13 +49,13 @@ const materials::Curve& through(const materials::DirectionalProperty& property, 
 void inverse_conductivity(const materials::DirectionalProperty& k, const Part& part, mesh::Axis axis,
                           std::span<const double> temperature, int begin, int end, CellField& out) {
   const materials::Curve& curve = through(k, part.across == axis);
-  for (int i = begin; i < end; ++i) out[i] = 1.0 / (part.heat_factor * curve.value(temperature[i]));
+  for (int i = begin; i < end; ++i) out[i] = 1.0 / curve.value(temperature[i]);
 }
 
 void resistivity(const materials::DirectionalProperty& rho, const Part& part, mesh::Axis axis,
                  std::span<const double> temperature, int begin, int end, CellField& out) {
   const materials::Curve& curve = through(rho, part.across == axis);
-  for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]) / part.current_factor;
+  for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]);
 }
 
 constexpr double settled_step = 1e-8;             // K, of the last Newton step on an enthalpy
@@ -61,7 +86,7 @@ double whole_celsius(double kelvin) {
 
 CellField cell_masses(const Problem& problem) {
   CellField mass(problem.mesh.volume);
-  for_each_block(problem, [&](int begin, int end, const Part& part) {
+  for_each_block(problem, [&](int begin, int end, const Part& part, int) {
     const double density =
         problem.materials[part.material].density.curve.value(298.15) * part.relative_density;
     for (int i = begin; i < end; ++i) mass[i] *= density;
@@ -69,14 +94,19 @@ CellField cell_masses(const Problem& problem) {
   return mass;
 }
 
-void properties_at(const Problem& problem, std::span<const double> temperature, Properties& out) {
+void properties_at(const Problem& problem, std::span<const double> temperature,
+                   std::span<const BedState> beds, std::span<const double> hottest, Properties& out) {
   const std::size_t n = problem.mesh.volume.size();
   out.heat_resistivity_r.resize(n);
   out.heat_resistivity_z.resize(n);
   out.electric_resistivity_r.resize(n);
   out.electric_resistivity_z.resize(n);
-  for_each_block(problem, [&](int begin, int end, const Part& part) {
+  for_each_block(problem, [&](int begin, int end, const Part& part, int block) {
     const materials::Material& material = problem.materials[part.material];
+    if (part.is_powder) {
+      powder_properties(material, part, bed_in(problem, beds, block), temperature, hottest, begin, end, out);
+      return;
+    }
     inverse_conductivity(material.conductivity, part, mesh::Axis::r, temperature, begin, end,
                          out.heat_resistivity_r);
     resistivity(material.resistivity, part, mesh::Axis::r, temperature, begin, end,
@@ -99,7 +129,7 @@ void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span
                  CellField& enthalpy, CellField& capacity) {
   enthalpy.resize(mass.size());
   capacity.resize(mass.size());
-  for_each_block(problem, [&](int begin, int end, const Part& part) {
+  for_each_block(problem, [&](int begin, int end, const Part& part, int) {
     const materials::Curve& cp = problem.materials[part.material].heat_capacity.curve;
     for (int i = begin; i < end; ++i) {
       const materials::Curve::Both at = cp.both(temperature[i]);
@@ -112,7 +142,7 @@ void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span
 void temperature_from_enthalpy(const Problem& problem, std::span<const double> mass,
                                std::span<const double> enthalpy, CellField& temperature) {
   constexpr int passes = 4;
-  for_each_block(problem, [&](int begin, int end, const Part& part) {
+  for_each_block(problem, [&](int begin, int end, const Part& part, int) {
     const materials::Curve& cp = problem.materials[part.material].heat_capacity.curve;
     // Newton in step over the block: one cell need not wait for the division of the one before.
     for (int pass = 0; pass < passes; ++pass) {
@@ -129,12 +159,23 @@ void temperature_from_enthalpy(const Problem& problem, std::span<const double> m
   });
 }
 
+CellField relative_densities(const Problem& problem, std::span<const BedState> beds) {
+  CellField densities(problem.mesh.volume.size(), 1.0);
+  for_each_block(problem, [&](int begin, int end, const Part& part, int block) {
+    if (!part.is_powder) return;
+    const BedState* bed = bed_in(problem, beds, block);
+    for (int i = begin; i < end; ++i)
+      densities[i] = bed ? relative_density(bed->L[i - begin]) : part.relative_density;
+  });
+  return densities;
+}
+
 std::vector<std::string> range_warnings(const Problem& problem, std::span<const double> lowest,
                                         std::span<const double> highest) {
   std::vector<std::string> warnings;
   std::vector<std::pair<double, double>> met(problem.materials.size(),
                                              {std::numeric_limits<double>::infinity(), 0.0});
-  for_each_block(problem, [&](int begin, int end, const Part& part) {
+  for_each_block(problem, [&](int begin, int end, const Part& part, int) {
     auto& [low, high] = met[part.material];
     for (int i = begin; i < end; ++i) {
       low = std::min(low, lowest[i]);

@@ -1,6 +1,7 @@
 // Material properties per cell at the present temperatures, and the enthalpy they imply.
 //
-//   H = m h(T),  h(T) = integral of cp from 298.15 K,  m = relative density x solid density x volume
+//   H = m h(T),  h(T) = integral of cp from 298.15 K,  m = relative density x solid density x volume at the
+//   start: mass stays in its cell while a bed closes
 //
 // The unknown of the march is H; T follows by inversion, so that stored energy closes exactly where cp is
 // steep.  Resistivities 1/k and rho_e are kept (not conductivities): a face then needs one division.
@@ -15,6 +16,7 @@
 namespace joulepress::solver {
 
 using CellField = std::vector<double>;
+struct BedState;  // solver/state.hpp
 
 struct Properties {
   CellField heat_resistivity_r, heat_resistivity_z;          ///< 1/k [m K/W]
@@ -24,7 +26,13 @@ struct Properties {
 /// Mass per cell [kg].
 CellField cell_masses(const Problem& problem);
 
-void properties_at(const Problem& problem, std::span<const double> temperature, Properties& out);
+/// `beds`: one per Problem::beds.  `hottest`: per cell, the highest temperature met before [K], which the
+/// film on the grains of a metal remembers.
+void properties_at(const Problem& problem, std::span<const double> temperature,
+                   std::span<const BedState> beds, std::span<const double> hottest, Properties& out);
+
+/// Relative density per cell: 1 in tools, of powders as `beds` has it or constant.
+CellField relative_densities(const Problem& problem, std::span<const BedState> beds);
 
 /// H [J] and dH/dT [J/K] per cell.
 void enthalpy_at(const Problem& problem, std::span<const double> mass, std::span<const double> temperature,

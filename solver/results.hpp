@@ -21,6 +21,16 @@ struct PowderValue {
   double mean_K = 0, centre_K = 0, edge_K = 0, min_K = 0, max_K = 0;
   double wall_K = 0;  ///< die side of the lateral contact at mid-height
   double inner_edge_K = std::numeric_limits<double>::quiet_NaN();  ///< bore of a ring at mid-height
+  double density_mean = 1, density_min = 1, density_max = 1;  ///< relative; the mean is solid over volume
+  /// Densest minus loosest column if every column closed by itself: the bound of radial differences, which
+  /// are not predicted.
+  double apart_spread = 0;
+};
+
+/// The stroke the press logs, positive while the punches come together [m]; zero at the start.
+struct Stroke {
+  double densification = 0, elastic = 0, frame = 0, growth = 0, foil = 0;  ///< solver/stroke.hpp
+  double total() const { return densification + elastic + frame + growth + foil; }
 };
 
 /// Instant values at one time.  Power counts positive into the stack.
@@ -44,6 +54,10 @@ struct HistoryRow {
   double film_low_W = 0, film_high_W = 0;   ///< net loss through films below and above mid-column
   double fixed_W = 0;                       ///< net loss through prescribed surface temperatures
   double stored_W = 0;                      ///< rate of change of stored heat
+  double press_W = 0;                       ///< work of the punches on the powder
+  double force_N = 0;                       ///< on the column
+  double on_powder_N = 0;  ///< what friction at the wall leaves of it, mean over the height of the first body
+  Stroke stroke;
 };
 
 /// Energies since the start [J], integrated with the stepper's own weights.
@@ -51,6 +65,7 @@ struct Ledger {
   double electric = 0;                        ///< integral of terminal current x voltage
   double joule = 0;                           ///< sum of the heats face by face; equals electric to rounding
   double source = 0;                          ///< prescribed volumetric heat
+  double press = 0;                           ///< work of the punches on the powder
   double radiation = 0, film = 0, fixed = 0;  ///< net losses
   double stored = 0;                          ///< change of enthalpy, by difference of the states
   double largest_current = 0;                 ///< A
@@ -58,7 +73,8 @@ struct Ledger {
   double delivered = 0;              ///< sum of the absolute energies through every path
 
   double charge_balance_relative() const;
-  /// |stored - (electric + source - losses)| / max(all energy delivered, |stored|); 0 when nothing moved.
+  /// |stored - (electric + press + source - losses)| / max(all energy delivered, |stored|); 0 when nothing
+  /// moved.
   double energy_balance_relative() const;
 };
 
@@ -77,7 +93,6 @@ struct Counts {
 struct HistoryFrame {
   std::vector<std::string> part_names, sensor_names, powder_names;
   int control_sensor = -1;
-  double relative_density = 1;  ///< of the powder, constant in this version; of several bodies the mean
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

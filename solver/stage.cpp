@@ -49,15 +49,25 @@ class Settling {
 };
 
 /// Where a face has come to conduct much better than the kept matrix knows (a ceramic as it heats up), the
-/// iteration overshoots; twice is the bound of two-point fluxes.
-bool still_serves(const ElectricFaces& kept, const ElectricFaces& now) {
+/// iteration overshoots; twice is the bound of two-point fluxes.  Pieces of a contact are taken together cell
+/// by cell: where blocks slide, one grows as its neighbour shrinks.
+bool still_serves(const Problem& problem, const ElectricFaces& kept, const ElectricFaces& now) {
   constexpr double most = 1.5;
   const auto within = [](const std::vector<double>& was, const std::vector<double>& is) {
     bool good = true;
     for (std::size_t f = 0; f < is.size(); ++f) good &= is[f] <= most * was[f];
     return good;
   };
-  return within(kept.inner, now.inner) && within(kept.pair, now.pair) && within(kept.outer, now.outer);
+  const auto by_cell = [&problem](const std::vector<double>& pieces) {
+    std::vector<double> sums(problem.mesh.volume.size(), 0.0);
+    for (std::size_t f = 0; f < pieces.size(); ++f) {
+      sums[problem.interfaces.pair_faces[f].a.cell] += pieces[f];
+      sums[problem.interfaces.pair_faces[f].b.cell] += pieces[f];
+    }
+    return sums;
+  };
+  return within(kept.inner, now.inner) && within(by_cell(kept.pair), by_cell(now.pair)) &&
+         within(kept.outer, now.outer);
 }
 
 /// One correction of psi at the present properties; a full solution with a fresh factor where there is none
@@ -67,7 +77,8 @@ bool correct_potential(const Problem& problem, Workspace& ws, State& now, Settli
   constexpr double fresh_contraction = 0.15;  // of the deferred correction with a factor of today
   const double tolerance = problem.numerics.potential_tolerance;
   electric_conductances(problem, ws.properties, ws.electric_faces);
-  if (now.electric_matrix && !now.refresh_electric && still_serves(*now.electric_matrix, ws.electric_faces)) {
+  if (now.electric_matrix && !now.refresh_electric &&
+      still_serves(problem, *now.electric_matrix, ws.electric_faces)) {
     if (!use_electric_factor(problem, ws, now)) return false;
     const double change = correct_potential(problem, ws.electric_faces, ws.electric, *now.electric_matrix,
                                             now.potential, ws.currents);
@@ -185,6 +196,39 @@ bool heat_settled(double size, double contraction, double tolerance) {
          size * contraction <= tolerance * (1.0 - contraction);
 }
 
+/// One sweep of every bed, with the work that the punches do in it.  Returns the largest change of a density.
+double compact_beds(const Problem& problem, Workspace& ws, const StageEquation& equation, State& now) {
+  const double force = force_at(problem, equation.time);
+  double largest = 0.0;
+  ws.press.assign(ws.mass.size(), 0.0);
+  for (std::size_t b = 0; b < problem.beds.size(); ++b) {
+    const Bed& bed = problem.beds[b];
+    const BedShape& shape = ws.shapes[b];
+    const BedSlope& base = (*equation.bed_bases)[b];
+    const double change = compact(problem, bed, shape, now.temperature, force, base.L, equation.gamma_dt,
+                                  now.beds[b], ws.closings[b]);
+    compact_apart(problem, bed, shape, now.temperature, force, ws.closings[b].yields, base.apart,
+                  equation.gamma_dt, now.beds[b].apart);
+    if (!(change <= largest)) largest = change;
+    add_press_work(shape, now.beds[b], ws.closings[b], force, ws.press);
+  }
+  return largest;
+}
+
+std::vector<BedSlope> slopes_of_beds(const StageEquation& equation, const State& now) {
+  std::vector<BedSlope> slopes;
+  const auto slope = [&](const CellField& is, const CellField& was) {
+    CellField out(is.size());
+    for (std::size_t k = 0; k < is.size(); ++k) out[k] = (is[k] - was[k]) / equation.gamma_dt;
+    return out;
+  };
+  for (std::size_t b = 0; b < now.beds.size(); ++b) {
+    const BedSlope& base = (*equation.bed_bases)[b];
+    slopes.push_back({slope(now.beds[b].L, base.L), slope(now.beds[b].apart, base.apart)});
+  }
+  return slopes;
+}
+
 /// Slope and powers from the fluxes that the last correction solved for.
 void finish(const Problem& problem, Workspace& ws, const StageEquation& equation, const State& now,
             Stage& stage) {
@@ -192,8 +236,16 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
   add_linear_flows(problem, now.heat_matrix->faces, ratio, ws.correction, ws.flows);
   stage.slope = ws.flows.into_cells;
   const Losses losses = losses_of(problem, ws.flows, now.edges);
-  stage.powers = {0.0,         0.0,          ws.flows.source,          losses.radiation,
-                  losses.film, losses.fixed, ws.flows.source_magnitude};
+  stage.powers.source = ws.flows.source;
+  stage.powers.source_magnitude = ws.flows.source_magnitude;
+  stage.powers.radiation = losses.radiation;
+  stage.powers.film = losses.film;
+  stage.powers.fixed = losses.fixed;
+  for (std::size_t i = 0; i < ws.press.size(); ++i) {
+    stage.slope[i] += ws.press[i];
+    stage.powers.press += ws.press[i];
+  }
+  if (equation.bed_bases) stage.bed_slopes = slopes_of_beds(equation, now);
   if (stage.conductance > 0.0) {
     const double per_s = 1.0 / (stage.conductance * stage.conductance);
     const double heat = now.current_squared * per_s;
@@ -239,17 +291,27 @@ Workspace::Workspace(const Problem& problem)
       electrified(problem.drive.kind != DriveKind::none && has_electrodes(problem)),
       heat(problem.mesh.n_cells(), face_links(problem)),
       electric(heat.of_same_pattern()),
-      joule(problem.mesh.volume.size(), 0.0) {}
+      joule(problem.mesh.volume.size(), 0.0),
+      present(problem),
+      closings(problem.beds.size()) {
+  for (const Bed& bed : problem.beds) shapes.push_back(shape_of(problem, bed));
+}
 
-Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& equation, State& now) {
+Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equation, State& now) {
+  constexpr double density_share = 0.05;  // of a step's tolerance, where the sweeps may stop
   Stage stage;
-  const double tolerance = problem.numerics.nonlinear_tolerance;
+  const double tolerance = start.numerics.nonlinear_tolerance;
   const bool steady = equation.base == nullptr;
   Settling heat(now.heat_contraction, tolerance),
-      current(now.current_contraction, problem.numerics.potential_tolerance);
+      current(now.current_contraction, start.numerics.potential_tolerance);
   for (stage.sweeps = 1; stage.sweeps <= (steady ? steady_sweeps_max : sweeps_max); ++stage.sweeps) {
     ++now.counts.sweeps;
-    properties_at(problem, now.temperature, ws.properties);
+    bool density_is_settled = true;
+    if (equation.bed_bases)
+      density_is_settled =
+          compact_beds(start, ws, equation, now) <= density_share * start.numerics.density_tolerance;
+    const Problem& problem = ws.present.at(now.beds);
+    properties_at(problem, now.temperature, now.beds, now.highest, ws.properties);
     bool potential_is_settled = true;
     if (ws.electrified) {
       if (!correct_potential(problem, ws, now, current, potential_is_settled)) {
@@ -271,6 +333,7 @@ Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& eq
     for (std::size_t i = 0; i < ws.mass.size(); ++i)
       ws.correction[i] =
           equation.gamma_dt * ws.flows.into_cells[i] - (steady ? 0.0 : ws.enthalpy[i] - (*equation.base)[i]);
+    for (std::size_t i = 0; i < ws.press.size(); ++i) ws.correction[i] += equation.gamma_dt * ws.press[i];
     if (!correct(problem, ws, equation, now, stage)) return stage;
     const double size = largest_magnitude(ws.correction);
     if (!std::isfinite(size)) {
@@ -287,7 +350,7 @@ Stage solve_stage(const Problem& problem, Workspace& ws, const StageEquation& eq
     }
     // The correction is the residual seen through the factor, in kelvin.
     heat.take(size);
-    if (potential_is_settled && heat_settled(size, heat.contraction(), tolerance)) {
+    if (density_is_settled && potential_is_settled && heat_settled(size, heat.contraction(), tolerance)) {
       finish(problem, ws, equation, now, stage);
       now.heat_contraction = heat.contraction();
       now.current_contraction = current.contraction();

@@ -3,7 +3,8 @@
 //   H(T) - H* - g ( F(T) + s q ) = 0
 // for T and, when a sensor is tracked, for s = I^2; q is the Joule heat per s.  Block Gauss-Seidel on (psi,
 // T) with kept factors:
-//   properties -> one correction of psi -> Joule heat and flows -> one correction of T and s -> again.
+//   beds close -> parts move -> properties -> one correction of psi -> Joule heat and flows
+//   -> one correction of T and s -> again.
 // The fluxes that belong to the last correction advance H, so that energy closes to rounding whatever the
 // nonlinear tolerance.  The workspace (factors, buffers) may change the speed, never a bit: what a kept
 // factor was formed from travels in the State.
@@ -12,7 +13,9 @@
 #include <string>
 #include <vector>
 
+#include "solver/compaction.hpp"
 #include "solver/electric.hpp"
+#include "solver/motion.hpp"
 #include "solver/state.hpp"
 #include "solver/thermal.hpp"
 
@@ -30,6 +33,10 @@ struct Workspace {
   Currents currents;
   HeatFlows flows;
   CellField enthalpy, capacity, joule, correction;
+  Present present;                ///< the stack as its beds lie
+  std::vector<BedShape> shapes;   ///< one per bed
+  std::vector<Closing> closings;  ///< of the last sweep
+  CellField press;                ///< work of the punches per cell [W]
 };
 
 /// Largest |value|, or the first that is not finite.
@@ -50,7 +57,8 @@ struct StepDrive {
 /// The equation of one stage: H(T) - base - gamma_dt (F + s q) = 0; without storage: F + s q = 0.
 struct StageEquation {
   double time = 0, gamma_dt = 1;
-  const CellField* base = nullptr;  ///< null: steady state
+  const CellField* base = nullptr;                   ///< null: steady state, beds as they are
+  const std::vector<BedSlope>* bed_bases = nullptr;  ///< of L [-], with beds and a base
   StepDrive drive;
 };
 
@@ -60,6 +68,7 @@ struct Stage {
   std::string remedy;  ///< empty: the usual ones
   int sweeps = 0;
   CellField slope;  ///< dH/dt [W]
+  std::vector<BedSlope> bed_slopes;
   Powers powers;
   double conductance = 0;  ///< S
   Limit limit = Limit::none;

@@ -38,12 +38,24 @@ struct HeatMatrix {
 struct Powers {
   double electric = 0, joule = 0, source = 0, radiation = 0, film = 0, fixed = 0;
   double source_magnitude = 0;  ///< heats and colds of the source counted positive
+  double press = 0;             ///< work of the punches on the powder
 };
 
 /// Where things were going at the end of the last step: start values of the next one.
 struct Trend {
   CellField potential;         ///< per s
   double current_squared = 0;  ///< A2/s
+};
+
+/// What a bed has become.  Cells are numbered as in its block, columns outward.
+struct BedState {
+  CellField L;                 ///< -ln(1 - D) per cell, D the relative density
+  CellField apart;             ///< the same if every column closed by itself
+  std::vector<double> stress;  ///< axial, per column [Pa]: start values
+};
+
+struct BedSlope {
+  CellField L, apart;  ///< 1/s
 };
 
 struct State {
@@ -55,6 +67,8 @@ struct State {
   CellField potential;     ///< at unit voltage [-]
   Trend trend;             ///< empty after a jump
   EdgeTemperatures edges;  ///< start values of the surface balances
+  std::vector<BedState> beds;
+  std::vector<BedSlope> bed_slopes;  ///< like `slope`
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
   double current_squared = 0;                     ///< A2

@@ -10,6 +10,7 @@ namespace {
 struct Found {
   CellField temperature, potential, capacity;
   double current_squared;
+  std::vector<BedState> beds;
 };
 constexpr std::array<int, n_stages> in_time{0, 2, 1, 3, 4, 5};  // the stages ordered by their instants
 
@@ -26,6 +27,50 @@ void add_multiple(double weight, const CellField& values, CellField& sum) {
   for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += weight * values[i];
 }
 
+void add_to_bed(double weight, const BedSlope& slope, BedState& bed) {
+  add_multiple(weight, slope.L, bed.L);
+  add_multiple(weight, slope.apart, bed.apart);
+}
+
+void clear_bed(BedState& bed) {
+  std::fill(bed.L.begin(), bed.L.end(), 0.0);
+  std::fill(bed.apart.begin(), bed.apart.end(), 0.0);
+}
+
+/// What is extrapolated never grows looser, nor denser than dense.
+void hold_in_range(const BedState& old, BedState& bed) {
+  for (std::size_t k = 0; k < bed.L.size(); ++k) {
+    bed.L[k] = std::clamp(bed.L[k], old.L[k], std::max(old.L[k], dense_L));
+    bed.apart[k] = std::clamp(bed.apart[k], old.apart[k], std::max(old.apart[k], dense_L));
+  }
+}
+
+/// Bases of L for a stage: the beds of before and what the slopes so far bring.
+std::vector<BedSlope> bases_of(const State& old, const std::vector<std::vector<BedSlope>>& slopes,
+                               std::span<const double> weights) {
+  std::vector<BedSlope> bases;
+  for (std::size_t b = 0; b < old.beds.size(); ++b) {
+    BedState base = old.beds[b];
+    for (std::size_t j = 0; j < weights.size(); ++j) add_to_bed(weights[j], slopes[j][b], base);
+    bases.push_back({std::move(base.L), std::move(base.apart)});
+  }
+  return bases;
+}
+
+/// Estimated error of the densities over their tolerance: porosity times that of L.
+double density_error(const State& old, const std::vector<std::vector<BedSlope>>& slopes,
+                     std::span<const double> weights, const State& now, double tolerance) {
+  double largest = 0.0;
+  for (std::size_t b = 0; b < old.beds.size(); ++b)
+    for (std::size_t k = 0; k < old.beds[b].L.size(); ++k) {
+      double error = 0.0;
+      for (std::size_t j = 0; j < weights.size(); ++j) error += weights[j] * slopes[j][b].L[k];
+      const double of_density = std::abs(error) * std::exp(-now.beds[b].L[k]) / tolerance;
+      if (!(of_density <= largest)) largest = of_density;
+    }
+  return largest;
+}
+
 /// Start values of a stage: extrapolated through the stages so far, which lie on the slow manifold.
 void predict(const State& old, const CellField& capacity, const std::vector<Found>& found, double dt,
              State& now) {
@@ -39,19 +84,24 @@ void predict(const State& old, const CellField& capacity, const std::vector<Foun
     for (std::size_t i = 0; i < old.trend.potential.size(); ++i)
       now.potential[i] += ahead * old.trend.potential[i];
     now.current_squared += ahead * old.trend.current_squared;
+    for (std::size_t b = 0; b < old.beds.size(); ++b) add_to_bed(ahead, old.bed_slopes[b], now.beds[b]);
   } else {
     // Lagrange through the last (up to three) known points 0, c_1, ..., c_(stage-1).
     const int first = std::max(0, stage - 3);
     std::fill(guess.begin(), guess.end(), 0.0);
     std::fill(now.potential.begin(), now.potential.end(), 0.0);
     now.current_squared = 0.0;
+    for (BedState& bed : now.beds) clear_bed(bed);
     for (int j = first; j < stage; ++j) {
       const double weight = lagrange_weight(first, stage, j, c[stage], [&](int k) { return c[k]; });
       add_multiple(weight, found[j].temperature, guess);
       add_multiple(weight, found[j].potential, now.potential);
       now.current_squared += weight * found[j].current_squared;
+      for (std::size_t b = 0; b < now.beds.size(); ++b)
+        add_to_bed(weight, {found[j].beds[b].L, found[j].beds[b].apart}, now.beds[b]);
     }
   }
+  for (std::size_t b = 0; b < now.beds.size(); ++b) hold_in_range(old.beds[b], now.beds[b]);
   // A stiff cell's slope is noise times its stiffness: never start further off than the cell can have moved.
   for (std::size_t i = 0; i < guess.size(); ++i)
     guess[i] = std::clamp(guess[i], 0.8 * old.temperature[i], 1.25 * old.temperature[i]);
@@ -98,11 +148,12 @@ void add_energies(const Powers& p, double seconds, Ledger& ledger) {
   ledger.electric += seconds * p.electric;
   ledger.joule += seconds * p.joule;
   ledger.source += seconds * p.source;
+  ledger.press += seconds * p.press;
   ledger.radiation += seconds * p.radiation;
   ledger.film += seconds * p.film;
   ledger.fixed += seconds * p.fixed;
-  ledger.delivered += std::abs(seconds) * (std::abs(p.electric) + p.source_magnitude + std::abs(p.radiation) +
-                                           std::abs(p.film) + std::abs(p.fixed));
+  ledger.delivered += std::abs(seconds) * (std::abs(p.electric) + p.source_magnitude + std::abs(p.press) +
+                                           std::abs(p.radiation) + std::abs(p.film) + std::abs(p.fixed));
 }
 
 /// Takes a solved stage into the books of the step.
@@ -118,6 +169,7 @@ void close_step(const Problem& problem, const Workspace& ws, const State& old, d
   now.time = old.time + dt;
   now.slope = last.slope;
   now.slope_powers = last.powers;
+  now.bed_slopes = last.bed_slopes;
   now.limit = last.limit;
   temperature_from_enthalpy(problem, ws.mass, now.enthalpy, now.temperature);
   for (std::size_t i = 0; i < now.enthalpy.size(); ++i) {
@@ -138,16 +190,19 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
   const Tableau& scheme = esdirk();
   const std::size_t n = old.enthalpy.size();
   const bool euler = old.slope.empty();
-  const auto run_stage = [&](double time, double gamma_dt, const CellField& base) {
+  const auto run_stage = [&](double time, double gamma_dt, const CellField& base,
+                             const std::vector<BedSlope>& bed_bases) {
     StageEquation equation;
     equation.time = time;
     equation.gamma_dt = gamma_dt;
     equation.base = &base;
+    if (!bed_bases.empty()) equation.bed_bases = &bed_bases;
     equation.drive = drive;
     Stage stage = solve_stage(problem, ws, equation, now);
     if (stage.converged) {
       note_stage(stage, now);
       outcome.slopes.push_back(stage.slope);
+      outcome.bed_slopes.push_back(stage.bed_slopes);
       outcome.current_squared.push_back(now.current_squared);
       outcome.conductance = stage.conductance;
     } else {
@@ -158,7 +213,7 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
   };
 
   if (euler) {
-    const Stage stage = run_stage(old.time + dt, dt, old.enthalpy);
+    const Stage stage = run_stage(old.time + dt, dt, old.enthalpy, bases_of(old, {}, {}));
     if (!stage.converged) return outcome;
     for (std::size_t i = 0; i < n; ++i) now.enthalpy[i] = old.enthalpy[i] + dt * stage.slope[i];
     now.trend = {};
@@ -169,11 +224,12 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
   }
 
   outcome.slopes.push_back(old.slope);
+  outcome.bed_slopes.push_back(old.bed_slopes);
   outcome.current_squared.push_back(old.current_squared);
   add_energies(old.slope_powers, dt * scheme.b[0], now.ledger);
   CellField capacity, base(n);
   enthalpy_at(problem, ws.mass, old.temperature, base, capacity);
-  std::vector<Found> found{{old.temperature, old.potential, capacity, old.current_squared}};
+  std::vector<Found> found{{old.temperature, old.potential, capacity, old.current_squared, old.beds}};
   Stage stage;
   for (int i = 1; i < n_stages; ++i) {
     base = old.enthalpy;
@@ -183,17 +239,22 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
       for (std::size_t k = 0; k < n; ++k) base[k] += weight * slope[k];
     }
     predict(old, capacity, found, dt, now);
-    stage = run_stage(old.time + scheme.c[i] * dt, scheme.gamma * dt, base);
+    std::vector<double> weights;
+    for (int j = 0; j < i; ++j) weights.push_back(dt * scheme.a[i][j]);
+    stage = run_stage(old.time + scheme.c[i] * dt, scheme.gamma * dt, base,
+                      bases_of(old, outcome.bed_slopes, weights));
     if (!stage.converged) return outcome;
-    found.push_back({now.temperature, now.potential, ws.capacity, now.current_squared});
+    found.push_back({now.temperature, now.potential, ws.capacity, now.current_squared, now.beds});
     add_energies(stage.powers, dt * scheme.b[i], now.ledger);
   }
   now.trend = trend_of(found, dt);
   for (Found& stage_found : found) outcome.potentials.push_back(std::move(stage_found.potential));
   CellField error(n, 0.0);
+  std::vector<double> differences;
   now.enthalpy = old.enthalpy;
   for (int j = 0; j < n_stages; ++j) {
     const double weight = dt * scheme.b[j], difference = dt * (scheme.b[j] - scheme.b_embedded[j]);
+    differences.push_back(difference);
     const CellField& slope = outcome.slopes[j];
     for (std::size_t k = 0; k < n; ++k) {
       now.enthalpy[k] += weight * slope[k];
@@ -206,7 +267,9 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
   ++now.counts.triangular_solves;
   // The estimate falls with the fourth power of the step, what trapezoids miss with its square.
   const double unseen = unseen_heat(found, old.enthalpy, now.enthalpy) / problem.numerics.unseen_heat;
-  outcome.error = std::max(largest_magnitude(error) / problem.numerics.time_tolerance, unseen * unseen);
+  outcome.error = std::max(
+      {largest_magnitude(error) / problem.numerics.time_tolerance, unseen * unseen,
+       density_error(old, outcome.bed_slopes, differences, now, problem.numerics.density_tolerance)});
   close_step(problem, ws, old, dt, stage, now);
   outcome.converged = true;
   return outcome;
@@ -225,6 +288,22 @@ CellField dense_enthalpy(const State& before, const StepOutcome& step, double th
   const auto weights = dense_weights(theta);
   for (int j = 0; j < n_stages; ++j) add(dt * weights[j], step.slopes[j]);
   return enthalpy;
+}
+
+std::vector<BedState> dense_beds(const State& before, const StepOutcome& step, double theta) {
+  std::vector<BedState> beds = before.beds;
+  const double dt = step.state.time - before.time;
+  for (std::size_t b = 0; b < beds.size(); ++b) {
+    beds[b].stress = step.state.beds[b].stress;
+    if (step.bed_slopes.size() == 1) {
+      add_to_bed(theta * dt, step.bed_slopes[0][b], beds[b]);
+    } else {
+      const auto weights = dense_weights(theta);
+      for (int j = 0; j < n_stages; ++j) add_to_bed(dt * weights[j], step.bed_slopes[j][b], beds[b]);
+    }
+    hold_in_range(before.beds[b], beds[b]);
+  }
+  return beds;
 }
 
 double dense_current_squared(const StepOutcome& step, double theta) {
@@ -265,6 +344,11 @@ State initial_state(const Problem& problem, const Workspace& workspace) {
   state.edges.pair_b = state.edges.pair_a;
   state.edges.outer.assign(problem.interfaces.outer_faces.size(), problem.initial_temperature);
   state.next_step = problem.numerics.first_step;
+  for (std::size_t b = 0; b < problem.beds.size(); ++b) {
+    const double D = problem.parts[problem.mesh.layout[problem.beds[b].block].part].relative_density;
+    const CellField L(workspace.shapes[b].dense.size() * workspace.shapes[b].area.size(), L_of(D));
+    state.beds.push_back({L, L, {}});
+  }
   return state;
 }
 

@@ -16,10 +16,11 @@ struct StepOutcome {
   std::string reason, remedy;
   double error = 0;  ///< estimated error over the tolerance; accept when <= 1
   State state;
-  std::vector<CellField> slopes;        ///< per stage, for the dense output
-  std::vector<double> current_squared;  ///< per stage
-  std::vector<CellField> potentials;    ///< per stage, start values of what is shown between
-  double conductance = 0;               ///< at the end [S]
+  std::vector<CellField> slopes;                  ///< per stage, for the dense output
+  std::vector<std::vector<BedSlope>> bed_slopes;  ///< per stage and bed
+  std::vector<double> current_squared;            ///< per stage
+  std::vector<CellField> potentials;              ///< per stage, start values of what is shown between
+  double conductance = 0;                         ///< at the end [S]
 };
 
 /// Tries a step from `old`: ESDIRK, or backward Euler when `old.slope` is empty (start and after a jump,
@@ -29,6 +30,9 @@ StepOutcome try_step(const Problem& problem, Workspace& workspace, const State& 
 
 /// Enthalpies within an accepted step, theta in [0, 1].
 CellField dense_enthalpy(const State& before, const StepOutcome& step, double theta);
+
+/// Beds within an accepted step.
+std::vector<BedState> dense_beds(const State& before, const StepOutcome& step, double theta);
 
 /// s and psi within an accepted step, between the stages: s is shown, never integrated [A2], and psi a start
 /// value.

@@ -33,7 +33,8 @@ PowderValue average_powder(std::span<const HistoryRow> rows, F&& pick) {
   PowderValue all;
   for (double PowderValue::*member :
        {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::min_K,
-        &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K})
+        &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K, &PowderValue::density_mean,
+        &PowderValue::density_min, &PowderValue::density_max, &PowderValue::apart_spread})
     all.*member = average(rows, [&](const HistoryRow& row) { return pick(row).*member; });
   return all;
 }
@@ -71,7 +72,6 @@ HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryR
   hold.end_s = std::min(window.end_s, rows.back().time_s);
   hold.settled_from_s = 0.5 * (hold.start_s + hold.end_s);
   hold.set_K = window.set_K;
-  hold.relative_density = frame.relative_density;
   const auto whole = between(rows, hold.start_s, hold.end_s);
   auto settled = between(rows, hold.settled_from_s, hold.end_s);
   if (settled.empty()) settled = whole;
@@ -127,7 +127,8 @@ double Ledger::charge_balance_relative() const {
 
 double Ledger::energy_balance_relative() const {
   const double scale = std::max(delivered, std::abs(stored));
-  return scale > 0.0 ? std::abs(stored - (electric + source - radiation - film - fixed)) / scale : 0.0;
+  return scale > 0.0 ? std::abs(stored - (electric + press + source - radiation - film - fixed)) / scale
+                     : 0.0;
 }
 
 Summary summarise(const HistoryFrame& frame, const std::vector<HistoryRow>& rows) {

@@ -39,7 +39,6 @@ struct HoldSummary {
   std::optional<OffsetParts> parts;
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::optional<double> current_share_powder;
-  double relative_density = 1;
   HistoryRow last;  ///< the row at the end of the hold: where heat is made and goes
 };
 

@@ -88,6 +88,12 @@ void solve_pair(const Problem& problem, const mesh::PairFace& face, const Contac
 void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
                std::span<const double> temperature, double& x, double& y, CellField& into, double& loss) {
   const mesh::PairFace& face = problem.interfaces.pair_faces[f];
+  if (face.area == 0.0) {  // not there at present
+    x = temperature[face.a.cell];
+    y = temperature[face.b.cell];
+    loss = 0.0;
+    return;
+  }
   const mesh::SideStencil &a = problem.rows.pair_a[f], &b = problem.rows.pair_b[f];
   const ContactLaw& law = problem.contacts[face.pair];
   const double ga = half_conductance(p, face.a, a), gb = half_conductance(p, face.b, b);
@@ -134,6 +140,11 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
     const mesh::OuterFace& face = outer[f];
     const SideCondition& condition = condition_of(problem, face.a);
     double& x = edges.outer[f];
+    if (face.a.area == 0.0) {
+      x = temperature[face.a.cell];
+      out.outer[f] = 0.0;
+      continue;
+    }
     if (rows.outer[f].mid_plane) {
       const double here = temperature[face.a.cell];
       x = here + rows.outer[f].level * (here - temperature[face.a.cell + rows.outer[f].inward]);
@@ -176,6 +187,10 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
   const auto& pairs = problem.interfaces.pair_faces;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
+    if (face.area == 0.0) {
+      for (std::vector<double>* const none : {&out.pair_aa, &out.pair_bb, &out.pair_ab}) none->push_back(0.0);
+      continue;
+    }
     const ContactLaw& law = problem.contacts[face.pair];
     const double ga = half_conductance(p, face.a, problem.rows.pair_a[f]);
     const double gb = half_conductance(p, face.b, problem.rows.pair_b[f]);

@@ -80,8 +80,11 @@ void check_names(Case& c, ErrorList& errors) {
       if (!all[k].empty() && all[k] == all[m])
         refuse(k < column.size() ? c.column[k].written : c.sleeves[k - column.size()].written, "name",
                fmt::format("Two parts are called \"{}\".", all[k]), "Give each part its own name.", errors);
-  for (Sleeve& sleeve : c.sleeves)
+  for (Sleeve& sleeve : c.sleeves) {
     require_name(sleeve.centre_on, column, "part of the column", sleeve.written, "centre on", errors);
+    if (!sleeve.moves_with.empty())
+      require_name(sleeve.moves_with, column, "part of the column", sleeve.written, "moves with", errors);
+  }
   check_foils(c, column, sleeves, errors);
   for (CaseSensor& sensor : c.sensors) {
     require_name(sensor.part, all, "part", sensor.written, "in", errors);

@@ -21,8 +21,10 @@ std::string press_text(const Press& press) {
   std::string ends = fmt::format("{{film: {} W/m2K, water: {} K}}", press.end_film, press.water_temperature);
   if (press.end_temperature) ends = fmt::format("{{temperature: {} K}}", *press.end_temperature);
   if (press.ends_insulated) ends = "insulated";
-  return fmt::format("press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n", quoted(press.name), limits,
-                     ends);
+  return fmt::format(
+      "press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n  vacuum pull: {} N\n  moving weight: {} N\n"
+      "  frame compliance: {} m/N\n",
+      quoted(press.name), limits, ends, press.vacuum_pull, press.moving_weight, press.frame_compliance);
 }
 
 std::string column_text(const ColumnPart& part) {
@@ -34,7 +36,12 @@ std::string column_text(const ColumnPart& part) {
     text += fmt::format(", relative density: {{value: {}", *part.relative_density);
     text += optional_entry("at pressure", part.density_pressure, "Pa") + "}";
   }
-  if (part.powder) text += fmt::format(", end density: {}", part.end_density);
+  if (part.powder) {
+    text += fmt::format(", end density: {}, densification: {}, oxide film: {}, wall friction: {}",
+                        part.end_density, part.densification ? "on" : "off", part.oxide_film ? "on" : "off",
+                        part.wall_friction);
+    text += optional_entry("grain size", part.grain, "m");
+  }
   if (part.worn_by > 0.0) text += fmt::format(", worn by: {} m", part.worn_by);
   return text + "}\n";
 }

@@ -25,16 +25,37 @@ void add_contact(KeyTable& table, std::string_view group, std::string_view elect
 
 void add_press_keys(KeyTable& table) {
   const std::string_view source = "Zavaliangos and others 2004, Mater. Sci. Eng. A 379:218, from memory";
-  table.add("press",
-            {
-                text("name", "What the workshop calls this press.").standard("unnamed press"),
-                text("note", "Anything worth knowing; not used.").otherwise("none"),
-                keys_of("limits", "limits", "What the press can give at most.").otherwise("no limits"),
-                one_of("column ends", "insulated",
-                       "Cooling of both ends of the column: ram, joint and water lumped.")
-                    .or_keys("column ends")
-                    .otherwise("the film below"),
-            });
+  table.add(
+      "press",
+      {
+          text("name", "What the workshop calls this press.").standard("unnamed press"),
+          text("note", "Anything worth knowing; not used.").otherwise("none"),
+          keys_of("limits", "limits", "What the press can give at most.").otherwise("no limits"),
+          amount("vacuum pull", Kind::force,
+                 "Force of the outer air on the ram that the gauge does not show; the programme's pressure "
+                 "is what the gauge shows.")
+              .standard("0 kN")
+              .least("0 kN")
+              .most("1000 kN")
+              .varies(),
+          amount("moving weight", Kind::force,
+                 "Weight of ram and column parts on the powder that the gauge does not show.")
+              .standard("0 kN")
+              .least("0 kN")
+              .most("1000 kN")
+              .varies(),
+          amount("frame compliance", Kind::compliance,
+                 "How far the press gives per force; part of the stroke it logs.")
+              .standard("0 mm/kN")
+              .least("0 mm/kN")
+              .most("10 mm/kN")
+              .example("0.01 mm/kN")
+              .varies(),
+          one_of("column ends", "insulated",
+                 "Cooling of both ends of the column: ram, joint and water lumped.")
+              .or_keys("column ends")
+              .otherwise("the film below"),
+      });
   table.add("limits",
             {
                 amount("current", Kind::current, "Largest effective current.")

@@ -35,6 +35,10 @@ void read_amount_of_powder(MapReader& map, ColumnPart& part, const std::string& 
   part.height = map.amount_if_any("height");
   part.mass = map.amount_if_any("mass");
   part.end_density = map.amount("end density");
+  part.densification = map.on("densification");
+  part.oxide_film = map.on("oxide film");
+  part.grain = map.amount_if_any("grain size");
+  part.wall_friction = map.amount("wall friction");
   read_start_density(map, part);
   if (part.mass.has_value() == part.height.has_value() && map.node().type == SourceNode::Type::map)
     map.refuse(
@@ -46,7 +50,8 @@ void read_amount_of_powder(MapReader& map, ColumnPart& part, const std::string& 
 }
 
 void refuse_powder_keys(MapReader& map, const char* what) {
-  for (const char* key : {"mass", "relative density", "end density"})
+  for (const char* key : {"mass", "relative density", "end density", "densification", "oxide film",
+                          "grain size", "wall friction"})
     if (map.find(key))
       map.refuse(key, fmt::format("{} has no {}.", what, key),
                  "It belongs to a powder: write it there, or here `powder:` instead of `material:`.");

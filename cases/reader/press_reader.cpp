@@ -33,6 +33,9 @@ Press read_press(const SourceNode& node, ErrorList& errors) {
   press.written = written_at(node);
   press.name = map.text("name");
   map.text("note");
+  press.vacuum_pull = map.amount("vacuum pull");
+  press.moving_weight = map.amount("moving weight");
+  press.frame_compliance = map.amount("frame compliance");
   if (const SourceNode* limits = map.find("limits")) {
     MapReader inner(*limits, "limits", errors);
     press.current_limit = inner.amount_if_any("current");

@@ -66,6 +66,8 @@ constexpr std::array units{
     Unit{"m2/s", Kind::diffusivity, 1.0},
     Unit{"1/K", Kind::expansion, 1.0},
     Unit{"J/m2", Kind::surface_energy, 1.0},
+    Unit{"mm/kN", Kind::compliance, 1e-6},
+    Unit{"m/N", Kind::compliance, 1.0},
     Unit{"%", Kind::ratio, 1e-2},
 };
 
@@ -195,6 +197,8 @@ std::string kind_name(Kind kind) {
       return "expansion coefficient";
     case Kind::surface_energy:
       return "surface energy";
+    case Kind::compliance:
+      return "compliance";
     case Kind::ratio:
       break;
   }

@@ -29,6 +29,7 @@ enum class Kind {
   diffusivity,     ///< m2/s
   expansion,       ///< 1/K
   surface_energy,  ///< J/m2
+  compliance,      ///< m/N
   ratio,           ///< a plain number or %
 };
 

@@ -11,6 +11,7 @@
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
+#include "solver/observe.hpp"
 #include "tests/support/cell_means.hpp"
 #include "tests/support/relative.hpp"
 
@@ -116,8 +117,8 @@ TEST_CASE("ring and core rod: the rod is solid, its foil lies on its outside and
 TEST_CASE("a ring is read in the middle of its wall, at both edges, and at the die") {
   const solver::Problem p = cases::build_problem(shipped("nickel-ring-30mm.yaml"));
   REQUIRE(p.powders.size() == 1);
-  const solver::PowderWatch& ring = p.powders[0];
-  CHECK(ring.name == "ring");
+  CHECK(p.powders[0].name == "ring");
+  const solver::Readings ring = solver::readings_of(p, p.powders[0]);
   CHECK(ring.centre.of(test::mean_square_radius(p.mesh)) == test::relative(11.5e-3 * 11.5e-3));
   const auto radius_of = [&](const mesh::EdgeWatch& watch) {
     REQUIRE_FALSE(watch.faces.empty());
@@ -125,8 +126,8 @@ TEST_CASE("a ring is read in the middle of its wall, at both edges, and at the d
   };
   CHECK(radius_of(ring.edge) == test::relative(15e-3));
   CHECK(ring.edge.on_a);
-  CHECK(radius_of(ring.inner_edge) == test::relative(8e-3));
-  CHECK_FALSE(ring.inner_edge.on_a);
+  CHECK(radius_of(ring.inner) == test::relative(8e-3));
+  CHECK_FALSE(ring.inner.on_a);
   CHECK(radius_of(ring.wall) == test::relative(15.2e-3));
 }
 
@@ -268,7 +269,8 @@ TEST_CASE("only the sleeve that holds the powder lets it grow: wear behind a lin
   CHECK(block(p, "die").r_inner == test::relative(12.15e-3));
   CHECK(between(p, "liner", "foil in bore of die").pair.gap == 0.0);
   // what counts as the wall beside the powder is the liner's bore
-  CHECK(p.interfaces.pair_faces[p.powders[0].wall.faces.at(0)].r == test::relative(10.2e-3));
+  CHECK(p.interfaces.pair_faces[solver::readings_of(p, p.powders[0]).wall.faces.at(0)].r ==
+        test::relative(10.2e-3));
 }
 
 TEST_CASE("wear comes back from the resolved case, and so does a foil outside") {
@@ -303,7 +305,8 @@ TEST_CASE("a felt jacket touches the die; beside the felt itself that touch coun
   CHECK(touch.law.electric_resistance < 0.05 * 25e-3 * std::log(35.0 / 25.0) * 1e-3);
   // The junction keeps its place in the die, the wall stays the bore of the die.
   CHECK(p.sensors[0].r == test::relative(14e-3));
-  CHECK(p.interfaces.pair_faces[p.powders[0].wall.faces.at(0)].r == test::relative(10.2e-3));
+  CHECK(p.interfaces.pair_faces[solver::readings_of(p, p.powders[0]).wall.faces.at(0)].r ==
+        test::relative(10.2e-3));
 }
 
 TEST_CASE("layers of a plate lie flat, those of a sleeve stand around the axis") {
@@ -322,13 +325,14 @@ TEST_CASE("two pellets: each has its own watch, at its own height, weighed by it
   REQUIRE(p.powders.size() == 2);
   CHECK(p.powders[0].name == "lower pellet");
   CHECK(p.powders[1].name == "upper pellet");
-  for (const solver::PowderWatch& body : p.powders) {
+  for (const solver::PowderBody& body : p.powders) {
     const mesh::Block& b = block(p, body.name);
-    CHECK(body.mid_height == test::relative(0.5 * (b.z_bottom + b.z_top)));
-    CHECK(body.mean.of(p.mesh.z) == test::relative(body.mid_height, 1e-9));
+    const solver::Readings at = solver::readings_of(p, body);
+    CHECK(solver::mid_height(p, body) == test::relative(0.5 * (b.z_bottom + b.z_top)));
+    CHECK(at.mean.of(p.mesh.z) == test::relative(solver::mid_height(p, body), 1e-9));
     CHECK(body.volume == test::relative(pi * 1e-4 * height_of(b)));
-    CHECK_FALSE(body.edge.faces.empty());
-    CHECK_FALSE(body.wall.faces.empty());
-    CHECK(body.inner_edge.faces.empty());
+    CHECK_FALSE(at.edge.faces.empty());
+    CHECK_FALSE(at.wall.faces.empty());
+    CHECK(at.inner.faces.empty());
   }
 }

@@ -54,6 +54,8 @@ TEST_CASE("good quantities") {
                                          {"713 J/kgK", Kind::heat_capacity, 713},
                                          {"8.1e-6 1/K", Kind::expansion, 8.1e-6},
                                          {"1.7 J/m2", Kind::surface_energy, 1.7},
+                                         {"0.02 mm/kN", Kind::compliance, 2e-8},
+                                         {"2e-8 m/N", Kind::compliance, 2e-8},
                                          {"0.55", Kind::ratio, 0.55},
                                          {"55 %", Kind::ratio, 0.55},
                                          {"55%", Kind::ratio, 0.55},

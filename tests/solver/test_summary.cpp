@@ -38,7 +38,6 @@ HistoryFrame frame() {
   f.part_names = {"die", "punch"};
   f.sensor_names = {"couple"};
   f.control_sensor = 0;
-  f.relative_density = 0.6;
   f.holds = {{"sinter", 0.0, 100.0, 1500.0}};
   return f;
 }
@@ -60,7 +59,6 @@ TEST_CASE("hold values are time averages over its second half, uneven rows weigh
   CHECK(*hold.offset_start_K == 100.0);
   CHECK(*hold.offset_end_K == 200.0);
   CHECK(hold.last.time_s == 100.0);
-  CHECK(hold.relative_density == 0.6);
 }
 
 TEST_CASE("offset = powder - reading exactly, = field part + sensor error, = the sum of its parts") {

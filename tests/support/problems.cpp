@@ -58,6 +58,15 @@ solver::SideCondition held_at(double T) {
   return condition;
 }
 
+int add_probe(solver::Problem& problem, int block, double r, double z) {
+  solver::Sensor probe;
+  probe.part = problem.mesh.layout[block].part;
+  probe.junction = mesh::point(problem.mesh, block, r, z);
+  probe.stem = false;
+  problem.sensors.push_back(std::move(probe));
+  return static_cast<int>(problem.sensors.size()) - 1;
+}
+
 mesh::GridRule even_grid(double size, int refinement) {
   mesh::GridRule rule;
   rule.smallest = rule.largest = size;

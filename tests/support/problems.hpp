@@ -20,6 +20,9 @@ solver::Problem plain_problem(const mesh::Layout& layout, const mesh::GridRule& 
 /// The condition of one side of a block.
 solver::SideCondition& side_of(solver::Problem& problem, int block, mesh::Side side);
 
+/// Adds a sensor that reads the material exactly at a point of a block; returns its number.
+int add_probe(solver::Problem& problem, int block, double r, double z);
+
 /// A condition that holds the surface at T [K].
 solver::SideCondition held_at(double T);
 

@@ -122,15 +122,10 @@ solver::Problem small_stack(const StackOptions& options) {
   couple.sheath_diameter = 1.5e-3;
   couple.junction = mesh::point(p.mesh, die, couple.r, couple.z);
   p.sensors.push_back(couple);
-  solver::PowderWatch watch;
-  watch.parts = {bed};
-  const std::array<int, 1> blocks{bed};
-  watch.mean = mesh::mean(p.mesh, blocks);
-  watch.centre = mesh::point(p.mesh, bed, 0.0, middle);
-  watch.edge = mesh::edge_point(p.mesh, p.interfaces, bed, mesh::Side::outer, middle);
-  watch.wall = mesh::edge_point(p.mesh, p.interfaces, die, mesh::Side::inner, middle);
-  watch.mid_height = middle;
-  p.powders = {watch};
+  solver::PowderBody body;
+  body.part = body.block = bed;
+  body.wall_block = die;
+  p.powders = {body};
   return p;
 }
 

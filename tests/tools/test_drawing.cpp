@@ -119,7 +119,7 @@ std::vector<fs::path> case_files() {
 }
 
 std::string drawn(const cases::Case& c, bool mesh = false) {
-  return tools::draw_stack(c, cases::build_problem(c), {mesh, "case.yaml"});
+  return tools::draw_stack(c, cases::build_pressed_problem(c), {mesh, "case.yaml"});
 }
 
 std::vector<std::string> texts(const std::vector<Element>& elements) {
@@ -136,7 +136,7 @@ TEST_CASE("drawing: every rectangle is the part of the case to 0.01 mm once the 
     INFO(file.filename().string());
     const cases::Case c = cases::read_case(file);
     const cases::Stack stack = cases::stack_of(c);
-    const solver::Problem p = cases::build_problem(c);
+    const solver::Problem p = cases::build_pressed_problem(c);
     const mesh::Layout before = page::before_pressing(c, stack, p);
     std::map<std::string, int> seen;
     for (const Element& e : parse(drawn(c))) {

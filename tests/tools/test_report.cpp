@@ -20,7 +20,6 @@ solver::RunResult made_up() {
   result.frame.part_names = {"punch, lower", "powder", "die"};
   result.frame.sensor_names = {"couple"};
   result.frame.control_sensor = 0;
-  result.frame.relative_density = 0.97;
   result.frame.holds = {{"sinter", 100, 200, 1500}};
   for (int k = 0; k <= 20; ++k) {
     solver::HistoryRow row;

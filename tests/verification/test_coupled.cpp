@@ -131,7 +131,7 @@ TEST_CASE("a current-driven stack marches to its steady state; charge and energy
   const solver::Steady s = solver::solve_steady(p, 2999);
   REQUIRE(s.converged);
   CHECK(result.rows.back().powder->mean_K ==
-        doctest::Approx(p.powders[0].mean.of(s.state.temperature)).epsilon(1e-6));
+        doctest::Approx(solver::powder_mean(p, s.state.temperature)).epsilon(1e-6));
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
   CHECK(result.ledger.charge_balance_relative() < 1e-8);
   CHECK(result.ledger.joule == doctest::Approx(result.ledger.electric).epsilon(1e-9));

@@ -37,7 +37,7 @@ struct Solved {
 Solved solve(const solver::Problem& p) {
   Solved s;
   const solver::CellField T(p.mesh.volume.size(), p.initial_temperature);
-  solver::properties_at(p, T, s.properties);
+  solver::properties_at(p, T, {}, T, s.properties);
   solver::electric_conductances(p, s.properties, s.faces);
   solver::Factor factor(p.mesh.n_cells(), solver::face_links(p));
   REQUIRE(factor.factorise(solver::electric_matrix(p, s.faces)));

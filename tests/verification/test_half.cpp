@@ -203,7 +203,7 @@ TEST_CASE("whatever breaks the symmetry leaves no half") {
   }
   SUBCASE("a part that conducts otherwise") {
     solver::Problem q = p;
-    q.parts[2].current_factor *= 0.999;
+    q.parts[2].relative_density *= 0.999;
     CHECK_FALSE(has_half(q));
   }
   SUBCASE("a column end with another film") {

@@ -168,11 +168,9 @@ TEST_CASE("marching to steady equals the steady solver") {
   p.drive.segments[0].off = true;
   p.numerics.time_tolerance = 1e-4;
   p.history_every = 0;
-  p.powders.emplace_back();
-  p.powders[0].parts = {0};
-  p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0.004, 0.015);
+  add_probe(p, 0, 0.004, 0.015);
   const solver::RunResult result = solver::run(p);
-  CHECK(result.rows.back().powder->centre_K ==
-        doctest::Approx(p.powders[0].centre.of(s.state.temperature)).epsilon(1e-8));
+  CHECK(result.rows.back().sensors[0].material_K ==
+        doctest::Approx(p.sensors[0].junction.of(s.state.temperature)).epsilon(1e-8));
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
 }

@@ -169,7 +169,7 @@ TEST_CASE("a felt jacket carries next to no current and keeps the die hotter at 
     const int jacket = static_cast<int>(p.parts.size()) - 1;
     const std::array<int, 1> parts{jacket};
     share = p.parts[jacket].name == "felt jacket"
-                ? solver::axial_current(p, frame, parts, p.powders[0].mid_height) / frame.current
+                ? solver::axial_current(p, frame, parts, solver::mid_height(p, p.powders[0])) / frame.current
                 : 0.0;
     return p.sensors[0].junction.of(frame.temperature);
   };

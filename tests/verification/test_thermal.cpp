@@ -155,11 +155,8 @@ namespace {
 
 /// Reads block 0 as the powder: its mean, and its axis at a height.
 void watch_block(solver::Problem& p, double height) {
-  const std::array<int, 1> blocks{0};
   p.powders.emplace_back();
-  p.powders[0].parts = {0};
-  p.powders[0].mean = mesh::mean(p.mesh, blocks);
-  p.powders[0].centre = mesh::point(p.mesh, 0, 0, height);
+  add_probe(p, 0, 0.0, height);
 }
 
 /// A long cylinder (insulated ends) at 1 K above its surroundings' change; returns dimensionless centre and
@@ -186,7 +183,8 @@ Cooling cool_cylinder(double fourier, double biot, int cells) {
   const solver::RunResult result = solver::run(p);
   REQUIRE(result.status == solver::RunStatus::completed);
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
-  return {(result.rows.back().powder->centre_K - 300) / 100, (result.rows.back().powder->mean_K - 300) / 100};
+  return {(result.rows.back().sensors[0].material_K - 300) / 100,
+          (result.rows.back().powder->mean_K - 300) / 100};
 }
 
 }  // namespace
@@ -231,14 +229,13 @@ TEST_CASE("constant ramp at the surface: the centre lags by beta R^2 / 4 alpha")
   ramp.fixed_temperature = [beta](double, double, double t) { return 300 + beta * t; };
   side_of(p, 0, Side::outer) = ramp;
   p.drive = idle(60);
-  p.powders.emplace_back();
-  p.powders[0].parts = {0};
-  p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.005);
+  add_probe(p, 0, 0.0, 0.005);
   const solver::RunResult result = solver::run(p);
   const double lag = beta * R * R / (4 * alpha);
   compare({"cylinder heated at a constant rate: lag of its centre",
            "Carslaw and Jaeger, 7.9 (formula from memory)", lag,
-           300 + beta * 60 - result.rows.back().powder->centre_K, 0.005 * lag, "K", "march, heat capacity"});
+           300 + beta * 60 - result.rows.back().sensors[0].material_K, 0.005 * lag, "K",
+           "march, heat capacity"});
 }
 
 TEST_CASE("lumped body cooling by radiation to cold surroundings: the closed form of dT/dt = -c T^4") {
@@ -296,12 +293,10 @@ TEST_CASE("NAFEMS T3: bar with an oscillating end, 36.6 degC at 0.08 m and 32 s"
   side_of(p, 0, Side::top) = end;
   p.numerics.time_tolerance = 1e-3;
   p.drive = idle(32);
-  p.powders.emplace_back();
-  p.powders[0].parts = {0};
-  p.powders[0].mean = p.powders[0].centre = mesh::point(p.mesh, 0, 0, 0.08);
+  add_probe(p, 0, 0.0, 0.08);
   const solver::RunResult result = solver::run(p);
   compare({"bar with an oscillating end, 0.08 m, 32 s", "NAFEMS benchmark T3 (from memory)", 36.6,
-           result.rows.back().powder->centre_K - zero, 0.04, "degC", "march, heat capacity"});
+           result.rows.back().sensors[0].material_K - zero, 0.04, "degC", "march, heat capacity"});
 }
 
 TEST_CASE("NAFEMS T4: plate with convection, 18.25 degC; planar by an inner radius of 6 km") {

@@ -280,14 +280,6 @@ std::string cautions() {
 std::string terminal_report(const ReportHead& head, const solver::Problem& problem,
                             const solver::RunResult& result, const solver::Summary& summary) {
   std::string text;
-  if (!problem.powders.empty())
-    text +=
-        wrapped(
-            fmt::format(
-                "The powder's density is taken constant at the expected end value, {:.3g} of full density.",
-                result.frame.relative_density),
-            width, 0) +
-        "\n";
   text +=
       head.title.empty() ? std::string() : fmt::format("{}   (joulepress {})\n", head.title, head.version);
   if (result.status != solver::RunStatus::completed)

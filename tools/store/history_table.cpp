@@ -60,6 +60,16 @@ void add_powders(const std::vector<std::string>& names, Columns& columns) {
   add("powder coldest", &PowderValue::min_K);
   add("powder hottest", &PowderValue::max_K);
   add("die wall", &PowderValue::wall_K);
+  const auto add_density = [&](const char* name, double PowderValue::*value) {
+    columns.push_back({name,
+                       "-",
+                       [value](const HistoryRow& row) { return row.powder ? (*row.powder).*value : nothing; },
+                       {}});
+  };
+  add_density("relative density mean", &PowderValue::density_mean);
+  add_density("relative density lowest", &PowderValue::density_min);
+  add_density("relative density highest", &PowderValue::density_max);
+  add_density("density spread bound", &PowderValue::apart_spread);
   columns.push_back({"current share powder",
                      "-",
                      [](const HistoryRow& row) { return row.current_share_powder.value_or(nothing); },
@@ -68,6 +78,21 @@ void add_powders(const std::vector<std::string>& names, Columns& columns) {
   for (std::size_t k = 0; k < names.size(); ++k)
     columns.push_back(
         {names[k] + " mean", "K", [k](const HistoryRow& row) { return row.powders[k].mean_K; }, {}});
+}
+
+void add_press(Columns& columns) {
+  const auto stroke = [](const char* name, double solver::Stroke::*part) {
+    return HistoryColumn{name, "m", [part](const HistoryRow& row) { return row.stroke.*part; }, {}};
+  };
+  columns.insert(
+      columns.end(),
+      {member("force", "N", &HistoryRow::force_N), member("force in powder", "N", &HistoryRow::on_powder_N),
+       member("press work", "W", &HistoryRow::press_W),
+       HistoryColumn{"stroke", "m", [](const HistoryRow& row) { return row.stroke.total(); }, {}},
+       stroke("stroke by densification", &solver::Stroke::densification),
+       stroke("stroke elastic", &solver::Stroke::elastic), stroke("stroke of frame", &solver::Stroke::frame),
+       stroke("stroke by thermal growth", &solver::Stroke::growth),
+       stroke("stroke of foils", &solver::Stroke::foil)});
 }
 
 void add_hottest_tool(const std::vector<std::string>& parts, Columns& columns) {
@@ -92,6 +117,7 @@ std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
   add_drive(columns);
   add_sensors(frame.sensor_names, columns);
   add_powders(frame.powder_names, columns);
+  if (!frame.powder_names.empty()) add_press(columns);
   add_hottest_tool(frame.part_names, columns);
   columns.insert(
       columns.end(),

@@ -44,11 +44,26 @@ void write_mesh(h5::File& file, const solver::Problem& problem) {
   file.write("/mesh/material_names", materials);
 }
 
-void write_fields(h5::File& file, const std::vector<solver::CellFields>& fields, std::uint64_t cells) {
+/// Lower or upper end of every cell in height.
+void add_heights(const mesh::Mesh& mesh, const mesh::Placement& placement, bool high,
+                 std::vector<double>& values) {
+  for (const mesh::BlockGrid& grid : mesh.grids)
+    for (int j = 0; j < grid.n_z(); ++j)
+      values.insert(values.end(), grid.n_r(), placement[grid.block][j + (high ? 1 : 0)]);
+}
+
+void write_fields(h5::File& file, const std::vector<solver::CellFields>& fields, const mesh::Mesh& mesh) {
+  const std::uint64_t cells = mesh.volume.size();
   file.group("/fields");
   std::vector<double> values;
   for (const solver::CellFields& output : fields) values.push_back(output.time);
   file.write("/fields/time", values, "s");
+  for (const bool high : {false, true}) {
+    values.clear();
+    for (const solver::CellFields& output : fields) add_heights(mesh, output.placement, high, values);
+    file.write(high ? "/fields/z_high" : "/fields/z_low", values,
+               std::vector<std::uint64_t>{fields.size(), cells}, "m");
+  }
   for (const FieldColumn& column : field_columns) {
     values.clear();
     std::vector<std::uint64_t> shape{fields.size(), cells};
@@ -97,6 +112,7 @@ void write_ledger(h5::File& file, const solver::Ledger& ledger) {
   };
   energy("electric", ledger.electric);
   energy("joule", ledger.joule);
+  energy("press", ledger.press);
   energy("source", ledger.source);
   energy("radiation", ledger.radiation);
   energy("films", ledger.film);
@@ -117,7 +133,7 @@ void write_results_h5(const std::filesystem::path& path, const ResultsHead& head
   file.attribute("/", "case_sha256", head.case_sha256);
   file.attribute("/", "status", results.status);
   write_mesh(file, problem);
-  write_fields(file, results.fields, problem.mesh.volume.size());
+  write_fields(file, results.fields, problem.mesh);
   write_history(file, solver::history_frame(problem), results.rows);
   if (results.ledger) write_ledger(file, *results.ledger);
   file.write("/case", std::vector<std::string>{head.case_text});

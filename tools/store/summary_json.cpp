@@ -60,7 +60,7 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["voltage_V"] = number(hold.voltage_V);
   j["power_W"] = number(hold.power_W);
   j["current_share_powder"] = number(hold.current_share_powder);
-  j["relative_density_mean"] = hold.powder ? number(hold.relative_density) : Json(nullptr);
+  j["relative_density_mean"] = hold.powder ? number(hold.powder->density_mean) : Json(nullptr);
   return j;
 }
 

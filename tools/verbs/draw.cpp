@@ -18,7 +18,7 @@ int draw_case(const DrawRequest& request) {
   }
   const cases::Case c = cases::read_case(request.case_file);
   const std::string svg =
-      draw_stack(c, cases::build_problem(c), {request.mesh, request.case_file.filename().string()});
+      draw_stack(c, cases::build_pressed_problem(c), {request.mesh, request.case_file.filename().string()});
   write_whole(request.out, ending == ".svg" ? svg : png_of(svg));
   return done;
 }

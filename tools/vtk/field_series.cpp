@@ -58,7 +58,12 @@ std::string series_text(const std::vector<double>& times) {
 
 FieldSeries::FieldSeries(const std::filesystem::path& folder, const solver::Problem& problem, int sectors,
                          std::vector<double> begun)
-    : folder_(folder), problem_(problem), sectors_(sectors), times_(std::move(begun)), write_(load_writer()) {
+    : folder_(folder),
+      problem_(problem),
+      mesh_(problem.mesh),
+      sectors_(sectors),
+      times_(std::move(begun)),
+      write_(load_writer()) {
   std::error_code problem_met;
   std::filesystem::create_directories(folder_ / "fields", problem_met);
   if (problem_met)
@@ -70,7 +75,8 @@ void FieldSeries::add(const solver::CellFields& fields) {
   const std::filesystem::path file = folder_ / file_name(times_.size());
   std::filesystem::path part = file;
   part += ".part";
-  VtuRequest request{part.string(), &problem_.mesh, fields.time, sectors_, {}, {}};
+  mesh::move_to(mesh_, fields.placement);
+  VtuRequest request{part.string(), &mesh_, fields.time, sectors_, {}, {}};
   for (const FieldColumn& column : field_columns) {
     VtuArray array{vtk_name(column), {}, column.vector != nullptr};
     if (column.scalar)

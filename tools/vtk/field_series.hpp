@@ -25,6 +25,7 @@ class FieldSeries {
  private:
   std::filesystem::path folder_;
   const solver::Problem& problem_;
+  mesh::Mesh mesh_;  ///< as the cells lie at the last output
   int sectors_;
   std::vector<double> times_;
   WriteVtu write_;

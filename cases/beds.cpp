@@ -1,0 +1,113 @@
+#include "cases/beds.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cases/pressing.hpp"
+#include "materials/powder.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+/// How far a block of the column rises per growth of a bed: all above it, nothing below; the middle of the
+/// bed itself by half.
+double ride_in_column(const Stack& stack, std::size_t part, int bed_block, bool of_middle) {
+  const mesh::Block &its = stack.layout[part], &bed = stack.layout[bed_block];
+  if (static_cast<int>(part) == bed_block) return of_middle ? 0.5 : 0.0;
+  return its.z_bottom >= bed.z_top - mesh::touch_tolerance ? 1.0 : 0.0;
+}
+
+std::size_t part_named(const Stack& stack, const std::string& name) {
+  const auto its = std::find_if(stack.layout.begin(), stack.layout.end(),
+                                [&name](const mesh::Block& block) { return block.name == name; });
+  return static_cast<std::size_t>(its - stack.layout.begin());
+}
+
+/// The column part that a part rides on.
+std::string carrier_of(const Case& c, const StackPart& part) {
+  std::string sleeve;
+  for (const Sleeve& s : c.sleeves) {
+    const bool is_it = part.role == Role::sleeve && &s == &c.sleeves[part.source];
+    const bool lined = part.role == Role::lining && c.foils[part.source].along == s.name;
+    if (is_it || lined) return s.moves_with.empty() ? s.centre_on : s.moves_with;
+  }
+  return {};
+}
+
+/// Longest way of the powder along its wall over its height: half of it where the wall keeps to the middle.
+double dragged(const Case& c, const Stack& stack, int block) {
+  const mesh::Block& powder = stack.layout[block];
+  const double middle = 0.5 * (powder.z_bottom + powder.z_top);
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const mesh::Block& wall = stack.layout[k];
+    if (stack.parts[k].role != Role::sleeve || wall.r_inner < powder.r_outer - mesh::touch_tolerance ||
+        wall.z_bottom > middle || wall.z_top < middle)
+      continue;
+    return carrier_of(c, stack.parts[k]) == powder.name ? 0.5 : 1.0;
+  }
+  return 0.5;
+}
+
+std::vector<solver::ForcePoint> force_of(const Case& c) {
+  std::vector<solver::ForcePoint> points;
+  const double at_rest = c.press.vacuum_pull + c.press.moving_weight;
+  double time = 0.0;
+  for (const ProgrammeStep& step : c.programme.pressure) {
+    const double force = force_at(c, step.to) + at_rest;
+    if (points.empty()) points.push_back({0.0, step.kind == ProgrammeStep::Kind::hold ? force : at_rest});
+    time += step.duration.value_or(0.0);
+    points.push_back({time, force});
+  }
+  return points;
+}
+
+}  // namespace
+
+std::string held_density_reason(const Case& c, const ColumnPart& powder) {
+  if (!powder.densification) return "densification is off in the case";
+  const materials::Material& material = material_named(c, powder.material);
+  if (material.creep.empty())
+    return fmt::format(
+        "no sourced creep data of {} are known; to get them, measure its densification at two pressures and "
+        "two temperatures and give `creep:` in a material file of your own",
+        material.name);
+  if (!powder.relative_density) return "its density under the preload is not given";
+  if (c.programme.pressure.empty()) return "there is no programme of the pressure";
+  return {};
+}
+
+bool anything_densifies(const Case& c) {
+  return std::any_of(c.column.begin(), c.column.end(), [&c](const ColumnPart& part) {
+    return part.powder && held_density_reason(c, part).empty();
+  });
+}
+
+void set_beds(const Case& c, const Stack& stack, solver::Problem& p) {
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    if (stack.parts[k].role != Role::powder) continue;
+    const ColumnPart& powder = c.column[stack.parts[k].source];
+    if (!held_density_reason(c, powder).empty()) continue;
+    solver::Bed bed;
+    bed.block = static_cast<int>(k);
+    const materials::Material& material = material_named(c, powder.material);
+    bed.grain = powder.grain;
+    if (material.yield_strength)
+      bed.loose = materials::loose_density(material, c.initial_temperature, *powder.relative_density,
+                                           powder.density_pressure.value_or(c.programme.pressure.front().to));
+    bed.wall_friction = powder.wall_friction;
+    bed.dragged = dragged(c, stack, bed.block);
+    p.beds.push_back(bed);
+  }
+  p.force = force_of(c);
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const std::string carrier = carrier_of(c, stack.parts[k]);
+    std::vector<double> rides;
+    for (const solver::Bed& bed : p.beds)
+      rides.push_back(ride_in_column(stack, carrier.empty() ? k : part_named(stack, carrier), bed.block,
+                                     !carrier.empty()));
+    p.rides.push_back(std::move(rides));
+  }
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,122 @@
+#include "solver/motion.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace joulepress::solver {
+namespace {
+
+constexpr int placements_a_stroke = 40;
+
+/// Rows of a bed, as heights: the area's mean over the columns, and together the height of those that carry.
+std::vector<double> row_heights(const BedShape& shape, const BedState& state) {
+  std::vector<double> rows(shape.n_z, 0.0);
+  double area = 0.0, sum = 0.0;
+  for (const double a : shape.area) area += a;
+  for (int j = 0; j < shape.n_z; ++j) {
+    for (int i = 0; i < shape.n_r; ++i)
+      rows[j] += shape.area[i] * shape.dense[j] / relative_density(state.L[j * shape.n_r + i]);
+    rows[j] /= area;
+    sum += rows[j];
+  }
+  const double stretch = height_of(shape, state) / sum;
+  for (double& row : rows) row *= stretch;
+  return rows;
+}
+
+/// All lines when the beds have the given rows.
+mesh::Placement placed(const Problem& start, const std::vector<std::vector<double>>& rows) {
+  mesh::Placement placement = mesh::placement_of(start.mesh);
+  std::vector<double> grown;
+  for (std::size_t b = 0; b < start.beds.size(); ++b) {
+    const mesh::Block& block = start.mesh.layout[start.beds[b].block];
+    double height = 0.0;
+    for (const double row : rows[b]) height += row;
+    grown.push_back(height - (block.z_top - block.z_bottom));
+  }
+  for (std::size_t k = 0; k < placement.size(); ++k) {
+    double lift = 0.0;
+    for (std::size_t b = 0; b < grown.size(); ++b) lift += start.rides[k][b] * grown[b];
+    for (double& z : placement[k]) z += lift;
+  }
+  for (std::size_t b = 0; b < start.beds.size(); ++b) {
+    std::vector<double>& lines = placement[start.beds[b].block];
+    for (std::size_t j = 0; j < rows[b].size(); ++j) lines[j + 1] = lines[j] + rows[b][j];
+  }
+  return placement;
+}
+
+}  // namespace
+
+mesh::Placement placement_at(const Problem& start, std::span<const BedState> beds) {
+  std::vector<std::vector<double>> rows;
+  for (std::size_t b = 0; b < beds.size(); ++b)
+    rows.push_back(row_heights(shape_of(start, start.beds[b]), beds[b]));
+  return placed(start, rows);
+}
+
+std::vector<mesh::Placement> reachable_placements(const Problem& start) {
+  std::vector<mesh::Placement> placements;
+  const int n = static_cast<int>(start.beds.size());
+  std::vector<BedShape> shapes;
+  for (const Bed& bed : start.beds) shapes.push_back(shape_of(start, bed));
+  const auto rows_at = [&](int b, double share) {
+    const double D = start.parts[start.mesh.layout[start.beds[b].block].part].relative_density;
+    std::vector<double> rows = shapes[b].dense;
+    for (double& row : rows) row *= 1.0 + (1.0 - share) * (1.0 / D - 1.0);
+    return rows;
+  };
+  for (int moving = -1; moving < n; ++moving) {
+    if (moving >= 0 && n == 1) break;
+    for (const double others : {0.0, 1.0}) {
+      if (moving < 0 && others > 0.0) break;
+      for (int k = 0; k <= placements_a_stroke; ++k) {
+        std::vector<std::vector<double>> rows;
+        for (int b = 0; b < n; ++b)
+          rows.push_back(
+              rows_at(b, moving < 0 || b == moving ? static_cast<double>(k) / placements_a_stroke : others));
+        placements.push_back(placed(start, rows));
+      }
+    }
+  }
+  return placements;
+}
+
+std::vector<double> wander_of(const Problem& start) {
+  std::vector<double> wander(start.mesh.layout.size(), 0.0);
+  std::vector<double> stroke;
+  for (const Bed& bed : start.beds) {
+    const mesh::Block& block = start.mesh.layout[bed.block];
+    const double D = start.parts[block.part].relative_density;
+    stroke.push_back((1.0 - D) * (block.z_top - block.z_bottom));
+  }
+  for (std::size_t k = 0; k < wander.size(); ++k)
+    for (std::size_t b = 0; b < stroke.size(); ++b)
+      wander[k] += std::abs(start.rides[k][b]) * stroke[b] / placements_a_stroke;
+  for (std::size_t b = 0; b < stroke.size(); ++b)
+    wander[start.beds[b].block] += stroke[b] * (0.25 + 1.0 / placements_a_stroke);
+  return wander;
+}
+
+Present::Present(const Problem& start) : start_(&start) {
+  if (start.beds.empty()) return;
+  moved_ = std::make_unique<Problem>(start);
+  for (const Bed& bed : start.beds) bed_blocks_.push_back(bed.block);
+}
+
+const Problem& Present::at(std::span<const BedState> beds) {
+  if (!moved_) return *start_;
+  const mesh::Placement placement = placement_at(*start_, beds);
+  Problem& p = *moved_;
+  bool same = true;
+  for (std::size_t k = 0; same && k < placement.size(); ++k) same = placement[k] == p.mesh.grids[k].z_lines;
+  if (same) return p;
+  mesh::move_to(p.mesh, placement);
+  mesh::fill(p.mesh, p.interfaces);
+  mesh::read_again(p.mesh, p.interfaces, bed_blocks_, p.rows);
+  for (std::size_t k = 0; k < p.contacts.size(); ++k)
+    if (p.interfaces.pairs[k].gap > 0.0) set_view(p.contacts[k], p.interfaces.pairs[k].view);
+  return p;
+}
+
+}  // namespace joulepress::solver

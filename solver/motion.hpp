@@ -1,0 +1,42 @@
+// Motion: where the parts of the stack lie as its powder beds close.
+//
+// Rows of a bed lie at the mean heights of their cells over the columns; what rides on the beds is lifted by
+// how much they have lost (Problem::rides).  Cells are material: nothing flows through their faces, and mass
+// per cell is for ever.  Contacts follow from where things lie (mesh/slots.hpp).
+#pragma once
+
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "mesh/slots.hpp"
+#include "solver/compaction.hpp"
+#include "solver/problem.hpp"
+#include "solver/state.hpp"
+
+namespace joulepress::solver {
+
+/// Heights of all lines as the beds lie.
+mesh::Placement placement_at(const Problem& start, std::span<const BedState> beds);
+
+/// Placements from the start to beds without pores, for the slots: each bed alone, all together.
+std::vector<mesh::Placement> reachable_placements(const Problem& start);
+
+/// How far lines may lie from those of evenly closing beds, per block [m]: half the way between two of the
+/// placements, and in a bed a quarter of all it can lose.
+std::vector<double> wander_of(const Problem& start);
+
+/// A problem and where its parts lie at present.  Without beds it is the problem itself.
+class Present {
+ public:
+  explicit Present(const Problem& start);
+  /// The problem with mesh, interfaces, rows and contacts as the beds lie.  The reference stays valid.
+  const Problem& at(std::span<const BedState> beds);
+
+ private:
+  const Problem* start_;
+  std::unique_ptr<Problem> moved_;
+  std::vector<int> bed_blocks_;
+};
+
+}  // namespace joulepress::solver
