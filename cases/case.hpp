@@ -95,6 +95,10 @@ struct ProgrammeStep {
   std::optional<double> rate;      ///< ramp: K/s (temperature), or
   std::optional<double> duration;  ///< s
   std::string name;
+  // Of the pressure: what ends a hold instead of its time, settled into `duration` when the case has been
+  // read.
+  std::optional<double> until;  ///< K, first reached by the temperature programme
+  std::string until_start_of;   ///< name of a step of the programme
 };
 
 struct Programme {
@@ -102,7 +106,8 @@ struct Programme {
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
   std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
-  /// Pressure on powder, Pa in `to`; its last value sets the axial touches, constant through the run.
+  /// Pressure on powder, Pa in `to`; after its steps it stays.  Its last value sets the axial touches,
+  /// constant through the run.
   std::vector<ProgrammeStep> pressure;
 };
 

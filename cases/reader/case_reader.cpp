@@ -280,6 +280,7 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
   c.contacts = read_contacts(map.find("contacts") ? map.find("contacts") : tool_contacts, errors);
   read_small_groups(map, c, errors);
   if (const SourceNode* programme = map.find("programme")) c.programme = read_programme(*programme, errors);
+  settle_pressure(c.programme, c.initial_temperature, errors);
   const SourceNode* inline_materials = map.find("materials");
   map.finish();
   gather_materials(inline_materials, folder, c, errors);

@@ -9,6 +9,9 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors);
 Sleeve read_sleeve(const SourceNode& node, ErrorList& errors);
 FoilLayer read_foil(const SourceNode& node, ErrorList& errors);
 CaseSensor read_sensor(const SourceNode& node, ErrorList& errors);
+/// Gives holds of the pressure that end with a temperature or a step their time; `start` [K].
+void settle_pressure(Programme& programme, double start, ErrorList& errors);
+
 Programme read_programme(const SourceNode& node, ErrorList& errors);
 /// Null: the defaults.
 ContactTotals read_contacts(const SourceNode* node, ErrorList& errors);

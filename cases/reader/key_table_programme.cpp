@@ -16,7 +16,9 @@ void add_programme_keys(KeyTable& table) {
                     .otherwise("another quantity is driven"),
                 list_of("step", "power", "Steps of the mean power.").otherwise("another quantity is driven"),
                 list_of("pressure step", "pressure on powder",
-                        "Steps of the pressure; its last value sets the axial touches through the run.")
+                        "Steps of the pressure on the (first) powder, after which it stays; its last value "
+                        "sets the axial touches "
+                        "through the run.")
                     .otherwise("touches as at 20 MPa"),
             });
   table.add(
@@ -61,8 +63,17 @@ void add_programme_keys(KeyTable& table) {
                     .most("10 GPa")
                     .example("16 MPa")
                     .varies(),
+                amount("until", Kind::temperature,
+                       "Ends the hold when the temperature programme first reaches this.")
+                    .otherwise("something else ends the hold")
+                    .most("3500 degC")
+                    .example("600 degC")
+                    .varies(),
+                text("until start of", "Ends the hold when this step of the programme begins, by its name.")
+                    .otherwise("something else ends the hold")
+                    .example("sinter"),
                 amount("for", Kind::time, "Time of the hold.")
-                    .otherwise("it is no hold")
+                    .otherwise("it is no hold, or something else ends it")
                     .above("0 s")
                     .most("1000 h")
                     .example("2 min"),

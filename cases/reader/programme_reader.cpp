@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace joulepress::cases {
 namespace {
@@ -66,9 +67,16 @@ ProgrammeStep read_pressure_step(const SourceNode& node, ErrorList& errors) {
   step.kind = ramp ? ProgrammeStep::Kind::ramp : ProgrammeStep::Kind::hold;
   step.to = map.amount(ramp ? "ramp to" : "hold");
   step.duration = map.amount_if_any(ramp ? "in" : "for");
-  if (node.type == SourceNode::Type::map && (ramp == hold || !step.duration))
-    errors.add(node.place, node.path, "A step of the pressure is a hold or a ramp with its time.",
-               "Write `{hold: 16 MPa, for: 2 min}` or `{ramp to: 50 MPa, in: 2 min}`.");
+  if (hold) {
+    step.until = map.amount_if_any("until");
+    step.until_start_of = map.text("until start of");
+  }
+  const int ends = step.duration.has_value() + step.until.has_value() + !step.until_start_of.empty();
+  if (node.type == SourceNode::Type::map && (ramp == hold || ends != 1))
+    errors.add(
+        node.place, node.path, "A step of the pressure is a ramp with its time, or a hold with what ends it.",
+        "Write `{ramp to: 50 MPa, in: 2 min}`, `{hold: 16 MPa, for: 2 min}`, `{hold: 16 MPa, until: 600 "
+        "degC}` or `{hold: 16 MPa, until start of: sinter}`.");
   map.finish();
   return step;
 }
@@ -83,7 +91,64 @@ void check_after_cooling(const std::vector<ProgrammeStep>& steps, const std::str
                  "Let the free cooling be the last step, or write a ramp down instead of it.");
 }
 
+/// Length of a step of the programme that begins at a value.
+double length_of(const ProgrammeStep& step, double from) {
+  return step.duration ? *step.duration : std::abs(step.to - from) / step.rate.value_or(1.0);
+}
+
+/// When the temperature programme first reaches a temperature; none: never.
+std::optional<double> time_of(const Programme& programme, double start, double wanted) {
+  double time = 0.0, value = start;
+  for (const ProgrammeStep& step : programme.steps) {
+    const double length = length_of(step, value);
+    if (step.kind == ProgrammeStep::Kind::ramp) {
+      const double low = std::min(value, step.to), high = std::max(value, step.to);
+      if (wanted >= low && wanted <= high)
+        return time + (high > low ? length * (wanted - value) / (step.to - value) : 0.0);
+      value = step.to;
+    }
+    time += length;
+  }
+  return std::nullopt;
+}
+
+std::optional<double> start_of(const Programme& programme, double start, const std::string& name) {
+  double time = 0.0, value = start;
+  for (const ProgrammeStep& step : programme.steps) {
+    if (step.name == name) return time;
+    time += length_of(step, value);
+    if (step.kind == ProgrammeStep::Kind::ramp) value = step.to;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
+
+void settle_pressure(Programme& programme, double start, ErrorList& errors) {
+  double time = 0.0;
+  for (ProgrammeStep& step : programme.pressure) {
+    const char* key = step.until ? "until" : "until start of";
+    if (step.until || !step.until_start_of.empty()) {
+      const bool by_temperature = programme.driven == Programme::Driven::temperature;
+      const std::optional<double> end = !step.until      ? start_of(programme, start, step.until_start_of)
+                                        : by_temperature ? time_of(programme, start, *step.until)
+                                                         : std::nullopt;
+      if (!end)
+        errors.add(
+            step.written.at(key), step.written.path_of(key),
+            step.until ? "The programme has no temperature that reaches this."
+                       : fmt::format("No step of the programme is called \"{}\".", step.until_start_of),
+            step.until ? "Give a temperature between start and highest of a temperature programme, or `for`."
+                       : "Give the step of the programme that `name`.");
+      else if (*end < time)
+        errors.add(step.written.at(key), step.written.path_of(key),
+                   fmt::format("That is at {:.0f} s, before this hold begins at {:.0f} s.", *end, time),
+                   "Shorten what comes before it.");
+      step.duration = end ? std::max(*end - time, 0.0) : 0.0;
+    }
+    time += step.duration.value_or(0.0);
+  }
+}
 
 Programme read_programme(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "programme", errors);
