@@ -231,28 +231,6 @@ double corrected(const materials::Material& material, const Bed& bed, double loo
   return std::clamp(next, loosest, dense_L);
 }
 
-/// Columns that carry: the pores of each brought to the mean height, in proportion.
-void level(const BedShape& shape, const std::vector<double>& stress, CellField& L) {
-  std::vector<double> pores(shape.n_r, 0.0);
-  double mean = 0.0, area = 0.0;
-  for (int j = 0; j < shape.n_r; ++j) {
-    if (!(stress[j] > 0.0)) continue;
-    for (int row = 0; row < shape.n_z; ++row) pores[j] += pores_of_cell(shape, row, L[row * shape.n_r + j]);
-    mean += shape.area[j] * pores[j];
-    area += shape.area[j];
-  }
-  if (!(area > 0.0)) return;
-  mean /= area;
-  for (int j = 0; j < shape.n_r; ++j) {
-    if (!(stress[j] > 0.0)) continue;
-    const double wider = mean / pores[j];
-    for (int row = 0; row < shape.n_z; ++row) {
-      double& its = L[row * shape.n_r + j];
-      its = std::log1p(std::expm1(its) / wider);  // pores wider by that factor
-    }
-  }
-}
-
 }  // namespace
 
 double relative_density(double L) {
@@ -350,17 +328,38 @@ void add_press_work(const BedShape& shape, const BedState& state, const Closing&
   for (std::size_t k = 0; k < state.L.size(); ++k) per_cell[shape.first_cell + k] += share * work(k);
 }
 
+void level(const BedShape& shape, BedState& state) {
+  const std::vector<double>& stress = state.stress;
+  CellField& L = state.L;
+  std::vector<double> pores(shape.n_r, 0.0);
+  double mean = 0.0, area = 0.0;
+  for (int j = 0; j < shape.n_r; ++j) {
+    if (!(stress[j] > 0.0)) continue;
+    for (int row = 0; row < shape.n_z; ++row) pores[j] += pores_of_cell(shape, row, L[row * shape.n_r + j]);
+    mean += shape.area[j] * pores[j];
+    area += shape.area[j];
+  }
+  if (!(area > 0.0)) return;
+  mean /= area;
+  for (int j = 0; j < shape.n_r; ++j) {
+    if (!(stress[j] > 0.0)) continue;
+    const double wider = mean / pores[j];
+    for (int row = 0; row < shape.n_z; ++row) {
+      double& its = L[row * shape.n_r + j];
+      its = std::log1p(std::expm1(its) / wider);  // pores wider by that factor
+    }
+  }
+}
+
 double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
                std::span<const double> temperature, double force, const CellField& base, double gamma_dt,
-               BedState& state, Closing& closing) {
-  // How far each column stood below the punches where the equation starts.
+               const std::vector<double>& stress_before, BedState& state, Closing& closing) {
+  // How far the columns that stood apart are below the punches where the equation starts.
   std::vector<double> lag(shape.n_r, 0.0);
-  BedState start{base, {}, state.stress};
-  const double punches = height_of(shape, start);
-  for (int j = 0; j < shape.n_r; ++j) {
-    const double gap = punches - column_height(shape, base, j);
-    if (gap > 1e-9 * punches) lag[j] = gap / gamma_dt;
-  }
+  const double punches = height_of(shape, {base, {}, stress_before});
+  for (std::size_t j = 0; j < stress_before.size(); ++j)
+    if (stress_before[j] == 0.0)
+      lag[j] = std::max(0.0, punches - column_height(shape, base, static_cast<int>(j))) / gamma_dt;
   closing = closing_in(problem, bed, shape, state, temperature, force, lag, &base, gamma_dt);
   state.stress = closing.stress;
   const materials::Material& material = material_of(problem, bed);
@@ -368,7 +367,6 @@ double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
   for (std::size_t k = 0; k < state.L.size(); ++k)
     state.L[k] = corrected(material, bed, shape.loosest, closing.stress[k % shape.n_r], closing.yields,
                            temperature[shape.first_cell + k], base[k], gamma_dt, state.L[k]);
-  level(shape, closing.stress, state.L);
   double largest = 0.0;
   for (std::size_t k = 0; k < state.L.size(); ++k) {
     const double change = std::abs(relative_density(state.L[k]) - relative_density(before[k]));

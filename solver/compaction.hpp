@@ -65,11 +65,15 @@ void add_press_work(const BedShape& shape, const BedState& state, const Closing&
                     CellField& per_cell);
 
 /// One sweep of the implicit equation  L = base + gamma_dt dL/dt:  stresses at the present L, then one
-/// correction of every L, and columns that carry brought to one height (by their pores, in proportion).
+/// correction of every L.  `stress_before` per column: of the step's start, 0 where the column stood apart.
 /// Returns the largest change of D; `closing` receives what was solved.
 double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
                std::span<const double> temperature, double force, const CellField& base, double gamma_dt,
-               BedState& state, Closing& closing);
+               const std::vector<double>& stress_before, BedState& state, Closing& closing);
+
+/// Brings the columns that carry to one height after a step, by their pores in proportion: their speeds are
+/// equal but for the error of the step.  In the stages it would spoil the order in time.
+void level(const BedShape& shape, BedState& state);
 
 /// The same for columns that know nothing of each other, each under the mean stress whatever its height comes
 /// to: `apart` of the state.  The spread of their densities bounds what the common punches leave unpredicted.

@@ -206,7 +206,7 @@ double compact_beds(const Problem& problem, Workspace& ws, const StageEquation& 
     const BedShape& shape = ws.shapes[b];
     const BedSlope& base = (*equation.bed_bases)[b];
     const double change = compact(problem, bed, shape, now.temperature, force, base.L, equation.gamma_dt,
-                                  now.beds[b], ws.closings[b]);
+                                  (*equation.beds_before)[b].stress, now.beds[b], ws.closings[b]);
     compact_apart(problem, bed, shape, now.temperature, force, ws.closings[b].yields, base.apart,
                   equation.gamma_dt, now.beds[b].apart);
     if (!(change <= largest)) largest = change;

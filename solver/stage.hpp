@@ -57,8 +57,9 @@ struct StepDrive {
 /// The equation of one stage: H(T) - base - gamma_dt (F + s q) = 0; without storage: F + s q = 0.
 struct StageEquation {
   double time = 0, gamma_dt = 1;
-  const CellField* base = nullptr;                   ///< null: steady state, beds as they are
-  const std::vector<BedSlope>* bed_bases = nullptr;  ///< of L [-], with beds and a base
+  const CellField* base = nullptr;                     ///< null: steady state, beds as they are
+  const std::vector<BedSlope>* bed_bases = nullptr;    ///< of L [-], with beds and a base
+  const std::vector<BedState>* beds_before = nullptr;  ///< at the start of the step
   StepDrive drive;
 };
 

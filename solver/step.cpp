@@ -170,6 +170,7 @@ void close_step(const Problem& problem, const Workspace& ws, const State& old, d
   now.slope = last.slope;
   now.slope_powers = last.powers;
   now.bed_slopes = last.bed_slopes;
+  for (std::size_t b = 0; b < now.beds.size(); ++b) level(ws.shapes[b], now.beds[b]);
   now.limit = last.limit;
   temperature_from_enthalpy(problem, ws.mass, now.enthalpy, now.temperature);
   for (std::size_t i = 0; i < now.enthalpy.size(); ++i) {
@@ -196,7 +197,10 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
     equation.time = time;
     equation.gamma_dt = gamma_dt;
     equation.base = &base;
-    if (!bed_bases.empty()) equation.bed_bases = &bed_bases;
+    if (!bed_bases.empty()) {
+      equation.bed_bases = &bed_bases;
+      equation.beds_before = &old.beds;
+    }
     equation.drive = drive;
     Stage stage = solve_stage(problem, ws, equation, now);
     if (stage.converged) {
