@@ -72,9 +72,21 @@ std::string held_density_reason(const Case& c, const ColumnPart& powder) {
         "no sourced creep data of {} are known; to get them, measure its densification at two pressures and "
         "two temperatures and give `creep:` in a material file of your own",
         material.name);
-  if (!powder.relative_density) return "its density under the preload is not given";
-  if (c.programme.pressure.empty()) return "there is no programme of the pressure";
+  if (!powder.relative_density)
+    return "its density under the preload is not given; measure the height of the weighed charge under the "
+           "preload and give `relative density`";
+  if (c.programme.pressure.empty()) return "there is no programme of the pressure; give `pressure on powder`";
   return {};
+}
+
+std::vector<std::string> held_density_reasons(const Case& c, const std::vector<std::string>& powders) {
+  std::vector<std::string> reasons;
+  for (const std::string& name : powders) {
+    const auto part = std::find_if(c.column.begin(), c.column.end(),
+                                   [&name](const ColumnPart& other) { return other.name == name; });
+    reasons.push_back(part == c.column.end() ? std::string() : held_density_reason(c, *part));
+  }
+  return reasons;
 }
 
 bool anything_densifies(const Case& c) {

@@ -14,6 +14,9 @@ namespace joulepress::cases {
 /// off.  Empty: it densifies.
 std::string held_density_reason(const Case& c, const ColumnPart& powder);
 
+/// The same for powders of these names.
+std::vector<std::string> held_density_reasons(const Case& c, const std::vector<std::string>& powders);
+
 /// Whether any powder of the case does.
 bool anything_densifies(const Case& c);
 

@@ -194,8 +194,8 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
   p.mesh = mesh::build_mesh(stack.layout, graded);
   p.materials = c.materials;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k, at_start));
+  if (at_start) set_beds(c, stack, p);  // without beds too: the force counts in the stroke
   if (moves) {
-    set_beds(c, stack, p);
     mesh::Mesh dense = p.mesh;
     mesh::move_to(dense, solver::reachable_placements(p).back());
     p.mesh = mesh::build_mesh(stack.layout, graded, dense.layout);

@@ -1,25 +1,69 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "solver/march.hpp"
+#include "solver/stroke.hpp"
 
 namespace joulepress::solver {
+namespace {
+
+std::string listed(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+  return text;
+}
+
+/// Powders that no bed closes.
+std::string held_powders(const Problem& problem) {
+  std::vector<std::string> names;
+  for (const PowderBody& body : problem.powders)
+    if (std::none_of(problem.beds.begin(), problem.beds.end(),
+                     [&body](const Bed& bed) { return bed.block == body.block; }))
+      names.push_back(body.name);
+  return listed(names);
+}
+
+}  // namespace
 
 std::vector<std::string> not_modelled(const Problem& problem) {
   std::vector<std::string> sentences;
-  if (!problem.powders.empty()) {
+  const bool powder = !problem.powders.empty();
+  if (powder) {
+    if (!problem.beds.empty())
+      sentences.emplace_back(
+          "Densification beyond columns that close together under flat punches: differences of density along "
+          "the radius, shear, cracks, powder that leaves the die.");
+    const std::string held = held_powders(problem);
+    if (!held.empty())
+      sentences.push_back(fmt::format(
+          "Densification of {}: it keeps one density, so that loose powder early in the cycle conducts less "
+          "than stated here.",
+          held));
     sentences.emplace_back(
-        "Densification: the powder has its expected end density from the start, so that loose powder "
-        "early in the cycle conducts less than stated here.");
-    sentences.emplace_back("Grain growth and differences of density within the powder.");
+        problem.beds.empty()
+            ? "Grain growth."
+            : "Grain growth: grains keep their size; where they grow, the last pores close more slowly.");
   }
   sentences.emplace_back(
       "Contacts that change during the run or with use: touches are constant, the axial ones those of the "
-      "programme's final pressure, "
-      "the lateral ones those published for 20 MPa.");
+      "programme's final pressure, the lateral ones those published for 20 MPa.");
   sentences.emplace_back("Pulsed current: heat follows the effective value; a meter of the mean shows less.");
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");
   sentences.emplace_back(
       "Gas, convection and radiation across felt pores; the chamber is a black body at its own temperature.");
-  sentences.emplace_back("Thermal expansion, stresses and the strength of the tooling.");
+  if (powder) {
+    sentences.emplace_back(
+        "Thermal expansion beyond the stroke: it closes no gap, changes no contact and makes no stress; the "
+        "strength of the tooling is not computed.");
+    std::string stroke = "In the stroke: how foil gives under pressure";
+    if (const std::vector<std::string> parts = parts_without_stroke(problem); !parts.empty())
+      stroke += fmt::format("; what {} give (modulus or expansion not known)", listed(parts));
+    sentences.push_back(stroke + ".");
+  } else {
+    sentences.emplace_back("Thermal expansion, stresses and the strength of the tooling.");
+  }
   if (!problem.sensors.empty())
     sentences.emplace_back(
         "The bore itself (missing wall section), the sensor's response time and its tolerance; "

@@ -58,6 +58,7 @@ void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, H
   hold.offset_field_K = hold.powder->mean_K - hold.sensor_material_K;
   hold.offset_start_K = offset(whole.front());
   hold.offset_end_K = offset(whole.back());
+  hold.drift = drift_between(frame, whole.front(), whole.back());
   if (std::isnan(hold.powder->edge_K) || std::isnan(hold.powder->wall_K)) return;
   hold.parts =
       OffsetParts{hold.powder->mean_K - hold.powder->edge_K, hold.powder->edge_K - hold.powder->wall_K,
@@ -136,6 +137,8 @@ Summary summarise(const HistoryFrame& frame, const std::vector<HistoryRow>& rows
   for (const HistoryFrame::Hold& window : frame.holds)
     if (window.start_s < rows.back().time_s) summary.holds.push_back(summarise_hold(frame, rows, window));
   summary.peak = find_peak(frame, rows);
+  summary.densification =
+      densification_of(frame, rows, summary.holds.empty() ? nullptr : &summary.holds.back().last);
   summary.end = rows.back();
   return summary;
 }

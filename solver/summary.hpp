@@ -6,17 +6,10 @@
 // Hold values are time averages over the settled part of the hold, taken as its second half.
 #pragma once
 
+#include "solver/density_summary.hpp"
 #include "solver/results.hpp"
 
 namespace joulepress::solver {
-
-/// Why the powder mean differs from the reading; the terms sum to offset_mean_K.
-struct OffsetParts {
-  double powder_gradient_K = 0;  ///< powder mean - powder edge
-  double lateral_contact_K = 0;  ///< powder edge - die wall (foil and touches)
-  double wall_drop_K = 0;        ///< die wall - junction
-  double stem_K = 0;             ///< junction - reading
-};
 
 /// One powder body over a hold.
 struct BodySummary {
@@ -36,10 +29,11 @@ struct HoldSummary {
   std::optional<double> offset_mean_K, offset_field_K;
   double sensor_error_K = 0;                           ///< material - reading
   std::optional<double> offset_start_K, offset_end_K;  ///< at the first and last row of the hold
-  std::optional<OffsetParts> parts;
+  std::optional<OffsetParts> parts;                    ///< sums to offset_mean_K
+  std::optional<OffsetDrift> drift;                    ///< from the first to the last row of the hold
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::optional<double> current_share_powder;
-  HistoryRow last;  ///< the row at the end of the hold: where heat is made and goes
+  HistoryRow last;  ///< the row at the end of the hold: densities, stroke, where heat is made and goes
 };
 
 struct Peak {
@@ -52,6 +46,7 @@ struct Peak {
 struct Summary {
   std::vector<HoldSummary> holds;
   Peak peak;
+  Densification densification;
   HistoryRow end;
 };
 

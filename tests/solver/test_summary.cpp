@@ -59,6 +59,11 @@ TEST_CASE("hold values are time averages over its second half, uneven rows weigh
   CHECK(*hold.offset_start_K == 100.0);
   CHECK(*hold.offset_end_K == 200.0);
   CHECK(hold.last.time_s == 100.0);
+  REQUIRE(hold.drift);  // rises with the powder, edge and wall alike: in the wall alone
+  CHECK(hold.drift->from_s == 0.0);
+  CHECK(hold.drift->to_s == 100.0);
+  CHECK(hold.drift->change.wall_drop_K == doctest::Approx(100.0).epsilon(1e-13));
+  CHECK(hold.drift->change.powder_gradient_K == 0.0);
 }
 
 TEST_CASE("offset = powder - reading exactly, = field part + sensor error, = the sum of its parts") {

@@ -9,6 +9,7 @@
 
 #include "cases/reader/case_difference.hpp"
 #include "cases/reader/units.hpp"
+#include "tools/screen/comparison_powder.hpp"
 #include "tools/screen/difference_table.hpp"
 #include "tools/screen/report.hpp"
 #include "tools/screen/result_differences.hpp"
@@ -216,6 +217,7 @@ std::string hold_rows(const StoredHold& a, const StoredHold& b, const std::strin
   row("voltage between the column ends", &StoredHold::voltage_V, in_volt);
   row("power", &StoredHold::power_W, in_kW);
   row("share of current in the powder", &StoredHold::current_share_powder, in_percent);
+  block(density_rows(a, b));
   return text;
 }
 
@@ -264,6 +266,7 @@ std::string whole_run(const StoredSummary& a, const StoredSummary& b) {
                                      : fmt::format("    in {} (A), in {} (B)\n", a.tool_part, b.tool_part);
   row("    r", &StoredSummary::tool_r_m, in_mm);
   row("    z", &StoredSummary::tool_z_m, in_mm);
+  if (const std::string closing = densification_rows(a, b); !closing.empty()) text += "\n" + closing;
   text += "\n";
   row("electric energy", &StoredSummary::electric_J, in_kJ);
   row("  radiated", &StoredSummary::radiation_J, in_kJ);
@@ -323,6 +326,8 @@ std::string histories(const StoredResults& a, const StoredResults& b) {
   add_column("current effective", "current (effective)", in_ampere);
   add_column("voltage", "voltage", in_volt);
   add_column("power", "power", in_kW);
+  add_column("relative density mean", "relative density, mean", in_percent);
+  add_column("stroke", "stroke", in_mm);
   if (rows.empty()) return heading("Histories") + "They have no time in common.\n";
   return heading(fmt::format("Histories: where they differ most, {:.0f} s to {:.0f} s",
                              std::max(a.times.front(), b.times.front()),

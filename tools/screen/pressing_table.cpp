@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cases/beds.hpp"
 #include "cases/build_problem.hpp"
 #include "cases/reader/units.hpp"
 #include "materials/powder.hpp"
@@ -57,17 +58,47 @@ std::string heights(const cases::Case& c) {
   return text;
 }
 
+/// Whether each powder densifies in the run, or why not and what would let it.
+std::string densifies(const cases::Case& c) {
+  std::string text;
+  for (const cases::ColumnPart& part : c.column) {
+    if (!part.powder) continue;
+    const std::string reason = cases::held_density_reason(c, part);
+    text += wrapped(reason.empty() ? fmt::format("\"{}\" densifies in the run, from {:.3g} on.", part.name,
+                                                 *part.relative_density)
+                                   : fmt::format("\"{}\" keeps a density of {:.3g} through the run: {}.",
+                                                 part.name, part.end_density, reason),
+                    width, 0) +
+            "\n";
+  }
+  return text;
+}
+
+/// At a pressure by the gauge, with what pulls and weighs besides.
+double force_on_column(const cases::Case& c, double pressure) {
+  return cases::force_at(c, pressure) + c.press.vacuum_pull + c.press.moving_weight;
+}
+
 std::string forces(const cases::Case& c) {
   const auto highest = cases::highest_pressure(c);
   if (!highest) return {};
-  const double force = cases::force_at(c, *highest);
+  const double gauge = cases::force_at(c, *highest), force = force_on_column(c, *highest);
   std::string text = fmt::format(
-      "force {:.2f} kN at {:.3g} MPa on the powder{}; pressure in", 1e-3 * force, 1e-6 * *highest,
+      "force {:.2f} kN at {:.3g} MPa on the powder{}", 1e-3 * gauge, 1e-6 * *highest,
       c.press.force_limit ? fmt::format(" (the press gives {:.3g} kN)", 1e-3 * *c.press.force_limit)
                           : std::string());
+  std::string besides;
+  const auto add = [&besides](double value, const char* name) {
+    if (value != 0.0)
+      besides += fmt::format("{}{:.3g} kN {}", besides.empty() ? "" : " and ", 1e-3 * value, name);
+  };
+  add(c.press.vacuum_pull, "of vacuum pull");
+  add(c.press.moving_weight, "of weight");
+  if (!besides.empty()) text += fmt::format("; with {} the column bears {:.2f} kN", besides, 1e-3 * force);
+  text += "; pressure in";
   const char* between = " ";
   for (const cases::ColumnPart& part : c.column) {
-    if (part.powder) continue;
+    if (part.powder && besides.empty()) continue;  // said already
     text += fmt::format("{}{} {:.3g} MPa", between, part.name, 1e-6 * force / cases::cross_section(part));
     between = ", ";
   }
@@ -96,40 +127,57 @@ std::string ramp_line(const cases::HoldForecast& hold) {
                      *hold.ramp_voltage_V, 1e-3 * *hold.ramp_power_W);
 }
 
-/// What creep of the dense solid lets one expect at the hottest hold; the run does not densify yet.
-std::string densifying(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {
-  const auto powder = std::find_if(c.column.begin(), c.column.end(),
-                                   [](const cases::ColumnPart& part) { return part.powder; });
-  const auto pressure = cases::highest_pressure(c);
-  const cases::HoldForecast* hottest = nullptr;
-  for (const cases::HoldForecast& hold : holds)
-    if (hold.powder_K && (!hottest || *hold.powder_K > *hottest->powder_K)) hottest = &hold;
-  if (powder == c.column.end() || !powder->relative_density || !pressure || !hottest) return {};
-  const materials::Material& m = cases::material_named(c, powder->material);
-  if (m.creep.empty())
-    return wrapped(fmt::format(
-                       "How fast {} densifies is not known here: its file has no `creep`. A rate measured on "
-                       "your own powder (temperature, pressure, density against time) would tell.",
-                       m.name),
-                   width, 0) +
-           "\n";
-  const double T = *hottest->powder_K, from = *powder->relative_density;
-  const materials::Pressed start{*pressure, T, from, std::nullopt};
-  const auto time = [&](double to) { return about(materials::closing_time(m, start, to)); };
-  std::string text = fmt::format(
-      "Densifying: at {:.0f} degC and {:.3g} MPa {} would go from {:.2f} to 0.95 in {} and to 0.99 in {}, by "
-      "creep of the dense solid {}",
-      cases::in_celsius(T), 1e-6 * *pressure, m.name, from, time(0.95), time(0.99),
-      m.densification.law == materials::Densification::Law::closed_die ? "in a closed die"
-                                                                       : "and an isostatic law");
+/// How sure the times of a powder are, as the end of a sentence.
+std::string doubt_of_creep(const cases::ColumnPart& powder, const materials::Material& m) {
   double unsure = 1.0;
   for (const materials::Creep& set : m.creep)
     if (set.uncertainty.kind == materials::Uncertainty::Kind::factor)
       unsure = std::max(unsure, set.uncertainty.size);
-  if (m.creep.front().grain > 0.0)
-    text += fmt::format(" with grains of {:.3g} um", 1e6 * m.creep.front().grain);
+  std::string text;
+  const double grain = powder.grain.value_or(m.creep.front().grain);
+  if (m.creep.front().grain > 0.0) text += fmt::format(" with grains of {:.3g} um", 1e6 * grain);
   if (unsure > 1.0) text += fmt::format("; unsure by a factor of {:.3g}", unsure);
-  return wrapped(text + ".", width, 0) + "\n";
+  return text;
+}
+
+/// What creep of the dense solid lets one expect of a powder at a temperature and a pressure.
+std::string closing(const cases::Case& c, const cases::ColumnPart& powder, double T, double pressure) {
+  const materials::Material& m = cases::material_named(c, powder.material);
+  const double from = *powder.relative_density;
+  const materials::Pressed start{pressure, T, from, powder.grain};
+  std::string times;
+  for (const double to : {0.95, 0.99})
+    if (to > from)
+      times += fmt::format("{} to {:.2f} in {}", times.empty() ? "" : " and", to,
+                           about(materials::closing_time(m, start, to)));
+  if (times.empty()) return {};
+  return wrapped(
+             fmt::format("Densifying: at {:.0f} degC and {:.3g} MPa {} would go from {:.2f}{}, by creep of "
+                         "the dense solid {}{}.",
+                         cases::in_celsius(T), 1e-6 * pressure, m.name, from, times,
+                         m.densification.law == materials::Densification::Law::closed_die
+                             ? "in a closed die"
+                             : "and an isostatic law",
+                         doubt_of_creep(powder, m)),
+             width, 0) +
+         "\n";
+}
+
+/// The same for every powder that densifies, at the hottest hold; two alike share a sentence.
+std::string densifying(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {
+  const auto pressure = cases::highest_pressure(c);
+  const cases::HoldForecast* hottest = nullptr;
+  for (const cases::HoldForecast& hold : holds)
+    if (hold.powder_K && (!hottest || *hold.powder_K > *hottest->powder_K)) hottest = &hold;
+  if (!pressure || !hottest) return {};
+  std::string text;
+  for (const cases::ColumnPart& part : c.column) {
+    if (!part.powder || !cases::held_density_reason(c, part).empty()) continue;
+    const std::string its =
+        closing(c, part, *hottest->powder_K, force_on_column(c, *pressure) / cases::cross_section(part));
+    if (text.find(its) == std::string::npos) text += its;
+  }
+  return text;
 }
 
 }  // namespace
@@ -138,7 +186,7 @@ std::string pressing_lines(const cases::Case& c) {
   if (std::none_of(c.column.begin(), c.column.end(),
                    [](const cases::ColumnPart& part) { return part.powder; }))
     return {};
-  return heights(c) + forces(c);
+  return heights(c) + densifies(c) + forces(c);
 }
 
 std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {

@@ -6,33 +6,13 @@
 #include <cmath>
 #include <sstream>
 
-#include "cases/reader/units.hpp"
+#include "tools/screen/report_heat.hpp"
+#include "tools/screen/report_lines.hpp"
+#include "tools/screen/report_powder.hpp"
 #include "tools/store/summary_json.hpp"
 
 namespace joulepress::tools {
 namespace {
-
-constexpr std::size_t width = 98;
-
-std::string heading(const std::string& text) {
-  return "\n" + text + "\n" + std::string(text.size(), '-') + "\n";
-}
-
-std::string bullet(const std::string& text) {
-  return "- " + wrapped(text, width, 2) + "\n";
-}
-
-std::string line(const std::string& what, const std::string& value) {
-  return fmt::format("  {:<34} {}\n", what, value);
-}
-
-std::string degrees(double kelvin) {
-  return fmt::format("{:>7.1f} degC", cases::in_celsius(kelvin));
-}
-
-std::string difference(double kelvin) {
-  return fmt::format("{:>+7.1f} K", kelvin);
-}
 
 std::string side(double offset) {
   return offset >= 0.0 ? "hotter" : "colder";
@@ -41,23 +21,15 @@ std::string side(double offset) {
 std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
   if (!hold.offset_mean_K) return {};
   const double offset = *hold.offset_mean_K;
-  std::string text =
-      wrapped(
-          fmt::format("The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).",
-                      std::abs(offset), side(offset), cases::in_celsius(hold.powder->mean_K),
-                      cases::in_celsius(hold.sensor_K)),
-          width, 0) +
-      "\n";
+  std::string text = paragraph(fmt::format(
+      "The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).", std::abs(offset),
+      side(offset), cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)));
   if (tracked)
-    text += wrapped(fmt::format(
-                        "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC "
-                        "(first estimate, as if the offset stayed the same; it changes with temperature, so "
-                        "run again "
-                        "with this value).",
-                        cases::in_celsius(hold.set_K), cases::in_celsius(hold.set_K - offset),
-                        cases::in_celsius(hold.set_K)),
-                    width, 0) +
-            "\n";
+    text += paragraph(fmt::format(
+        "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC (first estimate, "
+        "as if the offset stayed the same; it changes with temperature, so run again with this value).",
+        cases::in_celsius(hold.set_K), cases::in_celsius(hold.set_K - offset),
+        cases::in_celsius(hold.set_K)));
   return text;
 }
 
@@ -117,12 +89,18 @@ std::string hold_offset(const solver::HoldSummary& hold) {
   text += line("  at the start / end of the hold",
                difference(*hold.offset_start_K) + " / " + difference(*hold.offset_end_K));
   if (hold.parts) {
-    text += "  why, from the powder outward at mid-height\n";
-    text += line("    the powder's own gradient", difference(hold.parts->powder_gradient_K));
-    text += line("    lateral contact, foil included", difference(hold.parts->lateral_contact_K));
-    text += line("    die wall to the junction", difference(hold.parts->wall_drop_K));
-    text += line("    stem of the sensor", difference(hold.parts->stem_K));
+    const auto part = [&](const char* what, double solver::OffsetParts::*member) {
+      text += line(what, difference((*hold.parts).*member) +
+                             (hold.drift ? fmt::format("{:>+15.1f} K", hold.drift->change.*member) : ""));
+    };
+    text += hold.drift ? line("why, outward at mid-height", "   mean    start to end")
+                       : "  why, outward at mid-height\n";
+    part("  the powder's own gradient", &solver::OffsetParts::powder_gradient_K);
+    part("  lateral contact, foil included", &solver::OffsetParts::lateral_contact_K);
+    part("  die wall to the junction", &solver::OffsetParts::wall_drop_K);
+    part("  stem of the sensor", &solver::OffsetParts::stem_K);
   }
+  if (hold.drift) text += paragraph(drift_sentence("From start to end of the hold", *hold.drift));
   return text;
 }
 
@@ -171,46 +149,9 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
   text += line("accuracy asked for",
                fmt::format("{:g} K of numerical error in the holds (data come on top)", head.accuracy));
   const char* half = problem.half ? " (mirror image: the upper half was solved)" : "";
-  text += line("grid and time", fmt::format("{} cells{}, {} steps, {} rejected", problem.mesh.n_cells(), half,
-                                            result.counts.steps, result.counts.rejected));
+  text += line("grid", fmt::format("{} cells{}", problem.mesh.n_cells(), half));
+  text += line("time", fmt::format("{} steps, {} rejected", result.counts.steps, result.counts.rejected));
   return text;
-}
-
-struct TableRow {
-  std::string what;
-  double watt;
-};
-
-std::string heat_table(const char* title, std::vector<TableRow> rows, double whole) {
-  rows.erase(std::remove_if(rows.begin(), rows.end(),
-                            [whole](const TableRow& r) { return std::abs(r.watt) < 0.005 * whole; }),
-             rows.end());
-  std::stable_sort(rows.begin(), rows.end(),
-                   [](const TableRow& a, const TableRow& b) { return a.watt > b.watt; });
-  std::string text = fmt::format("  {}\n", title);
-  for (const TableRow& row : rows)
-    text += fmt::format("    {:<44} {:>8.0f} W  {:>5.1f} %\n", row.what, row.watt, 100.0 * row.watt / whole);
-  return text;
-}
-
-std::string heat_balance(const solver::RunResult& result, const solver::Summary& summary) {
-  if (summary.holds.empty() || !(summary.holds.back().last.power_W > 0.0)) return {};
-  const solver::HistoryRow& row = summary.holds.back().last;
-  std::vector<TableRow> made, lost;
-  for (std::size_t k = 0; k < result.frame.part_names.size(); ++k) {
-    made.push_back({result.frame.part_names[k], row.joule_by_part_W[k]});
-    lost.push_back({"radiation of " + result.frame.part_names[k], row.radiation_by_part_W[k]});
-  }
-  lost.push_back({"cooling at the lower end", row.film_low_W});
-  lost.push_back({"cooling at the upper end", row.film_high_W});
-  lost.push_back({"ends held at a temperature", row.fixed_W});
-  lost.push_back({"stored", row.stored_W});
-  std::string text = heading(
-      fmt::format("Heat at the end of \"{}\" (parts below 0.5 % left out)", summary.holds.back().name));
-  text += heat_table("made in (contact heat half to each side)", std::move(made), row.power_W);
-  text += fmt::format("    {:<44} {:>8.0f} W  {:>5.1f} %\n", "of this in contact resistances",
-                      row.contact_heat_W, 100.0 * row.contact_heat_W / row.power_W);
-  return text + heat_table("goes to", std::move(lost), row.power_W);
 }
 
 std::string limited(const solver::RunResult& result) {
@@ -283,13 +224,11 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
   text +=
       head.title.empty() ? std::string() : fmt::format("{}   (joulepress {})\n", head.title, head.version);
   if (result.status != solver::RunStatus::completed)
-    text += "\n" +
-            wrapped(fmt::format("The run did not complete: status {}. {}", status_name(result.status),
-                                result.reason),
-                    width, 0) +
-            "\n";
-  text += answers(problem, result, summary) + trust(head, problem, result) + heat_balance(result, summary) +
-          limited(result);
+    text += "\n" + paragraph(fmt::format("The run did not complete: status {}. {}",
+                                         status_name(result.status), result.reason));
+  text += held_lines(head, summary) + answers(problem, result, summary) +
+          density_section(head, result, summary) + stroke_section(problem, result, summary) +
+          trust(head, problem, result) + heat_balance(result, summary) + limited(result);
   text += heading("Warnings") + lateral_warning(head, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);
   if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";

@@ -1,5 +1,5 @@
-// The terminal report: the answer first, then why, then trust, then where heat is made and goes, then
-// warnings.
+// The terminal report: the answer first, then why, then density and stroke, then trust, then where heat is
+// made and goes, then warnings.
 #pragma once
 
 #include <string>
@@ -16,6 +16,7 @@ struct ReportHead {
   double lateral_heat_total = 0;  ///< W/(m2 K), as assumed; 0: the stack has no lateral contact
   double accuracy = 0.1;          ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
+  std::vector<std::string> held = {};  ///< per powder: why it keeps its density; empty: it densifies
 };
 
 /// Text for the screen, at most 100 columns wide.

@@ -40,6 +40,35 @@ StoredBody body_of(const Json& json) {
           .offset_mean_K = number(json, "offset_mean_K")};
 }
 
+/// An object, or an empty one where it is null or not there.
+Json object(const Json& json, const char* key) {
+  const auto found = json.find(key);
+  return found != json.end() && found->is_object() ? *found : Json::object();
+}
+
+StoredStroke stroke_of(const Json& json) {
+  return {.total_m = number(json, "total_m"),
+          .densification_m = number(json, "densification_m"),
+          .elastic_m = number(json, "elastic_m"),
+          .frame_m = number(json, "frame_m"),
+          .growth_m = number(json, "growth_m"),
+          .foil_m = number(json, "foil_m")};
+}
+
+StoredDensification densification_of(const Json& json) {
+  StoredDensification body;
+  body.name = text(json, "name");
+  body.held_reason = text(json, "held_reason");
+  body.start_density = number(json, "start_density");
+  body.end_density = number(json, "end_density");
+  body.end_density_min = number(json, "end_density_min");
+  body.end_density_max = number(json, "end_density_max");
+  for (const Json& at : json.value("reached", Json::array()))
+    body.reached_s[number(at, "density")] = number(at, "time_s");
+  body.dense_s = number(object(json, "dense"), "time_s");
+  return body;
+}
+
 StoredHold hold_of(const Json& json) {
   StoredHold hold;
   hold.name = text(json, "name");
@@ -58,16 +87,20 @@ StoredHold hold_of(const Json& json) {
   hold.sensor_error_K = number(json, "sensor_error_K");
   hold.offset_start_K = number(json, "offset_start_K");
   hold.offset_end_K = number(json, "offset_end_K");
-  if (const Json parts = json.value("offset_parts_K", Json()); parts.is_object()) {
-    hold.powder_gradient_K = number(parts, "powder_gradient");
-    hold.lateral_contact_K = number(parts, "lateral_contact");
-    hold.wall_drop_K = number(parts, "wall_drop");
-    hold.stem_K = number(parts, "stem");
-  }
+  const Json parts = object(json, "offset_parts_K");
+  hold.powder_gradient_K = number(parts, "powder_gradient");
+  hold.lateral_contact_K = number(parts, "lateral_contact");
+  hold.wall_drop_K = number(parts, "wall_drop");
+  hold.stem_K = number(parts, "stem");
   hold.current_A = number(json, "current_A");
   hold.voltage_V = number(json, "voltage_V");
   hold.power_W = number(json, "power_W");
   hold.current_share_powder = number(json, "current_share_powder");
+  hold.relative_density_mean = number(json, "relative_density_mean");
+  hold.relative_density_end_mean = number(json, "relative_density_end_mean");
+  hold.relative_density_end_min = number(json, "relative_density_end_min");
+  hold.relative_density_end_max = number(json, "relative_density_end_max");
+  hold.stroke = stroke_of(object(json, "stroke"));
   for (const Json& body : json.value("powders", Json::array())) hold.powders.push_back(body_of(body));
   return hold;
 }
@@ -103,6 +136,12 @@ StoredSummary summary_of(const Json& json) {
   s.films_J = number(energy, "films");
   s.fixed_surfaces_J = number(energy, "fixed_surfaces");
   s.stored_J = number(energy, "stored");
+  s.press_work_J = number(json, "press_work_J");
+  const Json densification = object(json, "densification");
+  for (const Json& body : densification.value("bodies", Json::array()))
+    s.densification.push_back(densification_of(body));
+  s.moved_in_s = number(object(densification, "current_moved_in"), "time_s");
+  s.stroke = stroke_of(object(json, "stroke"));
   for (const Json& hold : json.at("holds")) s.holds.push_back(hold_of(hold));
   return s;
 }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <limits>
+#include <map>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -25,6 +26,20 @@ struct StoredBody {
          offset_mean_K = not_there;
 };
 
+/// Of densification.bodies.
+struct StoredDensification {
+  std::string name, held_reason;
+  double start_density = not_there, end_density = not_there, end_density_min = not_there,
+         end_density_max = not_there;
+  std::map<double, double> reached_s;  ///< by density
+  double dense_s = not_there;
+};
+
+struct StoredStroke {
+  double total_m = not_there, densification_m = not_there, elastic_m = not_there, frame_m = not_there,
+         growth_m = not_there, foil_m = not_there;
+};
+
 /// The names are those of summary.json.
 struct StoredHold {
   std::string name;
@@ -37,6 +52,9 @@ struct StoredHold {
   double powder_gradient_K = not_there, lateral_contact_K = not_there, wall_drop_K = not_there,
          stem_K = not_there;  ///< offset_parts_K
   double current_A = not_there, voltage_V = not_there, power_W = not_there, current_share_powder = not_there;
+  double relative_density_mean = not_there, relative_density_end_mean = not_there,
+         relative_density_end_min = not_there, relative_density_end_max = not_there;
+  StoredStroke stroke;
   std::vector<StoredBody> powders;
 };
 
@@ -52,7 +70,10 @@ struct StoredSummary {
   double tool_max_K = not_there, tool_max_s = not_there, tool_r_m = not_there, tool_z_m = not_there;
   std::string tool_part;
   double electric_J = not_there, radiation_J = not_there, films_J = not_there, fixed_surfaces_J = not_there,
-         stored_J = not_there;
+         stored_J = not_there, press_work_J = not_there;
+  double moved_in_s = not_there;                   ///< current_moved_in
+  std::vector<StoredDensification> densification;  ///< empty: files of before it was modelled
+  StoredStroke stroke;                             ///< at the end
   std::vector<StoredHold> holds;
 };
 

@@ -15,7 +15,21 @@ Json number(const std::optional<double>& value) {
   return value ? number(*value) : Json(nullptr);
 }
 
-Json body_json(const solver::BodySummary& body) {
+Json stroke_json(const solver::Stroke& stroke) {
+  return {{"total_m", stroke.total()},   {"densification_m", stroke.densification},
+          {"elastic_m", stroke.elastic}, {"frame_m", stroke.frame},
+          {"growth_m", stroke.growth},   {"foil_m", stroke.foil}};
+}
+
+Json parts_json(const solver::OffsetParts& parts) {
+  return {{"powder_gradient", parts.powder_gradient_K},
+          {"lateral_contact", parts.lateral_contact_K},
+          {"wall_drop", parts.wall_drop_K},
+          {"stem", parts.stem_K}};
+}
+
+/// `last`: the body when the hold ends.
+Json body_json(const solver::BodySummary& body, const solver::PowderValue& last) {
   return {{"name", body.name},
           {"mean_K", number(body.value.mean_K)},
           {"centre_K", number(body.value.centre_K)},
@@ -23,7 +37,12 @@ Json body_json(const solver::BodySummary& body) {
           {"inner_edge_K", number(body.value.inner_edge_K)},
           {"min_K", number(body.value.min_K)},
           {"max_K", number(body.value.max_K)},
-          {"offset_mean_K", number(body.offset_mean_K)}};
+          {"offset_mean_K", number(body.offset_mean_K)},
+          {"relative_density_mean", number(body.value.density_mean)},
+          {"relative_density_end_mean", number(last.density_mean)},
+          {"relative_density_end_min", number(last.density_min)},
+          {"relative_density_end_max", number(last.density_max)},
+          {"density_spread_bound", number(last.apart_spread)}};
 }
 
 Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
@@ -43,24 +62,28 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["sample_min_K"] = powder(&solver::PowderValue::min_K);
   j["sample_max_K"] = powder(&solver::PowderValue::max_K);
   j["powders"] = Json::array();
-  for (const solver::BodySummary& body : hold.powders) j["powders"].push_back(body_json(body));
+  for (std::size_t k = 0; k < hold.powders.size(); ++k)
+    j["powders"].push_back(body_json(hold.powders[k], hold.last.powders[k]));
   j["offset_mean_K"] = number(hold.offset_mean_K);
   j["offset_field_K"] = number(hold.offset_field_K);
   j["sensor_error_K"] = has_sensor ? number(hold.sensor_error_K) : Json(nullptr);
   j["offset_start_K"] = number(hold.offset_start_K);
   j["offset_end_K"] = number(hold.offset_end_K);
-  if (hold.parts)
-    j["offset_parts_K"] = {{"powder_gradient", hold.parts->powder_gradient_K},
-                           {"lateral_contact", hold.parts->lateral_contact_K},
-                           {"wall_drop", hold.parts->wall_drop_K},
-                           {"stem", hold.parts->stem_K}};
-  else
-    j["offset_parts_K"] = nullptr;
+  j["offset_parts_K"] = hold.parts ? parts_json(*hold.parts) : Json(nullptr);
+  j["offset_parts_change_K"] = hold.drift ? parts_json(hold.drift->change) : Json(nullptr);
   j["current_A"] = number(hold.current_A);
   j["voltage_V"] = number(hold.voltage_V);
   j["power_W"] = number(hold.power_W);
   j["current_share_powder"] = number(hold.current_share_powder);
-  j["relative_density_mean"] = hold.powder ? number(hold.powder->density_mean) : Json(nullptr);
+  j["relative_density_mean"] = powder(&solver::PowderValue::density_mean);
+  const auto end = [&](double solver::PowderValue::*member) {
+    return hold.last.powder ? number((*hold.last.powder).*member) : Json(nullptr);
+  };
+  j["relative_density_end_mean"] = end(&solver::PowderValue::density_mean);
+  j["relative_density_end_min"] = end(&solver::PowderValue::density_min);
+  j["relative_density_end_max"] = end(&solver::PowderValue::density_max);
+  j["density_spread_bound"] = end(&solver::PowderValue::apart_spread);
+  j["stroke"] = hold.last.powder ? stroke_json(hold.last.stroke) : Json(nullptr);
   return j;
 }
 
@@ -73,6 +96,76 @@ Json peak_json(const solver::Peak& peak) {
   j["tool_part"] = peak.tool_part;
   j["tool_r_m"] = peak.tool_r;
   j["tool_z_m"] = peak.tool_z;
+  return j;
+}
+
+Json reached_json(const std::optional<solver::Reached>& reached) {
+  return {{"time_s", reached ? number(reached->time_s) : Json(nullptr)},
+          {"powder_mean_K", reached ? number(reached->powder_K) : Json(nullptr)},
+          {"sensor_K", reached ? number(reached->sensor_K) : Json(nullptr)}};
+}
+
+Json text_or_null(const std::string& text) {
+  return text.empty() ? Json(nullptr) : Json(text);
+}
+
+/// One powder over the whole run.
+Json body_json(const solver::BodyDensification& body, const std::string& held) {
+  Json j{{"name", body.name},
+         {"held_reason", text_or_null(held)},
+         {"start_density", number(body.start)},
+         {"end_density", number(body.end)},
+         {"end_density_min", number(body.end_min)},
+         {"end_density_max", number(body.end_max)},
+         {"radial_difference_bound", number(body.end_spread_bound)},
+         {"radial_difference_bound_largest", number(body.largest_spread_bound)},
+         {"reached", Json::array()},
+         {"dense", reached_json(body.dense)}};
+  for (std::size_t k = 0; k < body.reached.size(); ++k) {
+    Json at;
+    at["density"] = solver::reported_densities[k];
+    at.update(reached_json(body.reached[k]));
+    j["reached"].push_back(at);
+  }
+  return j;
+}
+
+Json moved_in_json(const std::optional<solver::CurrentMovedIn>& moved) {
+  if (!moved) return nullptr;
+  return {{"time_s", moved->time_s},
+          {"density", moved->density},
+          {"powder_mean_K", moved->powder_K},
+          {"least_share", moved->least},
+          {"largest_share", moved->largest}};
+}
+
+Json late_json(const std::optional<solver::OffsetDrift>& late) {
+  if (!late) return nullptr;
+  return {{"from_s", late->from_s},
+          {"to_s", late->to_s},
+          {"offset_from_K", late->from_K},
+          {"offset_to_K", late->to_K},
+          {"parts_change_K", parts_json(late->change)}};
+}
+
+Json densification_json(const std::vector<std::string>& held, const solver::Summary& summary) {
+  const solver::Densification& all = summary.densification;
+  const auto reason = [&held](std::size_t k) { return k < held.size() ? held[k] : std::string(); };
+  bool modelled = false;
+  for (std::size_t k = 0; k < all.bodies.size(); ++k) modelled = modelled || reason(k).empty();
+  Json j{{"modelled", modelled},
+         {"held_reason", modelled ? Json(nullptr) : text_or_null(reason(0))},
+         {"bodies", Json::array()},
+         {"radial_difference_bound",
+          modelled && summary.end.powder ? number(summary.end.powder->apart_spread) : Json(nullptr)},
+         {"current_share_at_density", Json::array()},
+         {"current_moved_in", moved_in_json(all.moved_in)},
+         {"late_offset", late_json(all.late)}};
+  for (std::size_t k = 0; k < all.bodies.size(); ++k)
+    j["bodies"].push_back(body_json(all.bodies[k], reason(k)));
+  for (const solver::ShareAtDensity& at : all.shares)
+    j["current_share_at_density"].push_back(
+        {{"density", at.density}, {"time_s", at.time_s}, {"share", at.share}});
   return j;
 }
 
@@ -156,11 +249,12 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
                                : Json(nullptr)},
               {"tool_max_K", summary.end.tool_max_K}};
   j["peak"] = peak_json(summary.peak);
-  j["energy_J"] = {{"electric", result.ledger.electric},
-                   {"radiation", result.ledger.radiation},
-                   {"films", result.ledger.film},
-                   {"fixed_surfaces", result.ledger.fixed},
-                   {"stored", result.ledger.stored}};
+  j["energy_J"] = {{"electric", result.ledger.electric}, {"radiation", result.ledger.radiation},
+                   {"films", result.ledger.film},        {"fixed_surfaces", result.ledger.fixed},
+                   {"press", result.ledger.press},       {"stored", result.ledger.stored}};
+  j["press_work_J"] = result.ledger.press;
+  j["densification"] = densification_json(head.held, summary);
+  j["stroke"] = summary.end.powder ? stroke_json(summary.end.stroke) : Json(nullptr);
   j["holds"] = Json::array();
   for (const solver::HoldSummary& hold : summary.holds)
     j["holds"].push_back(hold_json(hold, result.frame.control_sensor >= 0));

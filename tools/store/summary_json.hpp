@@ -20,6 +20,7 @@ struct SummaryHead {
   double accuracy = 0.1;            ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
   std::vector<IncludedHash> included = {};  ///< press and tooling files
+  std::vector<std::string> held = {};       ///< per powder: why it keeps its density; empty: it densifies
 };
 
 /// JSON text, the same bytes for the same input.

@@ -4,6 +4,7 @@
 #include <csignal>
 #include <nlohmann/json.hpp>
 
+#include "cases/beds.hpp"
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "solver/half.hpp"
@@ -210,14 +211,16 @@ int run_case(const RunOptions& options) {
                    c.accuracy,
                    warnings,
                    solver::not_modelled(problem),
-                   {}};
+                   {},
+                   cases::held_density_reasons(c, result.frame.powder_names)};
   for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
   ReportHead report{c.title,    JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
-                    c.accuracy, warnings,           head.not_modelled};
+                    c.accuracy, warnings,           head.not_modelled,
+                    head.held};
   fmt::print(
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
       "timing.json ({:.1f} s).\n",
