@@ -2,7 +2,9 @@
 #include <doctest/doctest.h>
 #include <unistd.h>
 
+#include <cmath>
 #include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -11,8 +13,10 @@
 #include "tools/screen/report_powder.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/summary_json.hpp"
+#include "tools/verbs/verbs.hpp"
 
 using namespace joulepress;
+namespace fs = std::filesystem;
 
 namespace {
 
@@ -212,6 +216,45 @@ TEST_CASE("summary.json: densification, stroke and work of the press") {
   CHECK(none["densification"]["current_moved_in"].is_null());
   CHECK(none["stroke"].is_null());
   CHECK(none["holds"][0]["stroke"].is_null());
+}
+
+TEST_CASE("densification and stroke read back from summary.json; results of before they were modelled too") {
+  const fs::path folder = fs::temp_directory_path() / ("joulepress-closing-" + std::to_string(getpid()));
+  fs::remove_all(folder);
+  fs::create_directories(folder);
+  std::ofstream(folder / "rod.yaml")
+      << "format: 1\ntitle: rod\npress: {name: bench, column ends: {temperature: 25 degC}}\n"
+         "column:\n  - {name: rod, material: isotropic graphite, diameter: 10 mm, height: 100 mm}\n"
+         "programme:\n  current: [{ramp to: 100 A, in: 10 s}, {hold: 10 s, name: soak}]\n";
+  const fs::path run = folder / "run";
+  tools::run_case({folder / "rod.yaml", run, true});
+  auto json = nlohmann::json::parse(tools::read_whole(run / "summary.json"));
+  for (const char* key : {"densification", "stroke", "press_work_J", "holds"})
+    json[key] = summary_of(closing_run(), {"why"})[key];
+  tools::write_whole(run / "summary.json", json.dump());
+  const tools::StoredSummary s = tools::read_results(run).summary;
+  REQUIRE(s.densification.size() == 1);
+  CHECK(s.densification[0].name == "powder");
+  CHECK(s.densification[0].held_reason == "why");
+  CHECK(s.densification[0].reached_s.at(0.90) == doctest::Approx(3.0 / 0.039).epsilon(1e-12));
+  CHECK(std::isnan(s.densification[0].dense_s));
+  CHECK(s.moved_in_s == doctest::Approx(1.2 / 0.0245).epsilon(1e-12));
+  CHECK(s.stroke.growth_m == doctest::Approx(-0.001).epsilon(1e-12));
+  CHECK(s.press_work_J == 123.4);
+  CHECK(s.holds[0].relative_density_end_max == doctest::Approx(0.995).epsilon(1e-12));
+  CHECK(s.holds[0].stroke.frame_m == doctest::Approx(0.0002).epsilon(1e-12));
+
+  for (const char* key : {"densification", "stroke", "press_work_J"}) json.erase(key);
+  for (const char* key : {"stroke", "relative_density_end_mean"}) json["holds"][0].erase(key);
+  tools::write_whole(run / "summary.json", json.dump());
+  const tools::StoredSummary old = tools::read_results(run).summary;
+  CHECK(old.densification.empty());
+  CHECK(std::isnan(old.moved_in_s));
+  CHECK(std::isnan(old.stroke.total_m));
+  CHECK(std::isnan(old.holds[0].stroke.total_m));
+  CHECK(std::isnan(old.holds[0].relative_density_end_mean));
+  CHECK(!std::isnan(old.holds[0].relative_density_mean));
+  fs::remove_all(folder);
 }
 
 TEST_CASE("compare: densities and strokes of holds, times of each body, and old results without them") {

@@ -326,8 +326,8 @@ std::string histories(const StoredResults& a, const StoredResults& b) {
   add_column("current effective", "current (effective)", in_ampere);
   add_column("voltage", "voltage", in_volt);
   add_column("power", "power", in_kW);
-  add_column("relative density mean", "relative density, mean", in_percent);
-  add_column("stroke", "stroke", in_mm);
+  add_column("relative density mean", "relative density, mean", in_density);
+  add_column("stroke", "stroke", in_fine_mm);
   if (rows.empty()) return heading("Histories") + "They have no time in common.\n";
   return heading(fmt::format("Histories: where they differ most, {:.0f} s to {:.0f} s",
                              std::max(a.times.front(), b.times.front()),

@@ -10,10 +10,6 @@
 namespace joulepress::tools {
 namespace {
 
-constexpr Shown in_density{100, 0, 2, "%", "%", false};
-constexpr Shown in_micrometre_mm{1e3, 0, 3, "mm", "mm", false};
-constexpr Shown in_joule{1, 0, 1, "J", "J", true};
-
 std::string stroke_rows(const StoredStroke& a, const StoredStroke& b, const std::string& title) {
   struct Part {
     const char* name;
@@ -24,10 +20,10 @@ std::string stroke_rows(const StoredStroke& a, const StoredStroke& b, const std:
                             {"  frame", &StoredStroke::frame_m},
                             {"  growth", &StoredStroke::growth_m},
                             {"  foil", &StoredStroke::foil_m}};
-  std::string text = table_row(title, a.total_m, b.total_m, in_micrometre_mm);
+  std::string text = table_row(title, a.total_m, b.total_m, in_fine_mm);
   for (const Part& part : parts)
     if (a.*part.member != 0.0 || b.*part.member != 0.0)
-      text += table_row(part.name, a.*part.member, b.*part.member, in_micrometre_mm);
+      text += table_row(part.name, a.*part.member, b.*part.member, in_fine_mm);
   return text;
 }
 

@@ -21,6 +21,9 @@ inline constexpr Shown in_kW{1e-3, 0, 2, "kW", "kW", true};
 inline constexpr Shown in_kJ{1e-3, 0, 1, "kJ", "kJ", true};
 inline constexpr Shown in_percent{100, 0, 1, "%", "%", false};
 inline constexpr Shown in_mm{1e3, 0, 1, "mm", "mm", false};
+inline constexpr Shown in_fine_mm{1e3, 0, 3, "mm", "mm", false};  ///< strokes
+inline constexpr Shown in_density{100, 0, 2, "%", "%", false};    ///< of full density
+inline constexpr Shown in_joule{1, 0, 1, "J", "J", true};
 inline constexpr Shown in_seconds{1, 0, 1, "s", "s", false};
 inline constexpr Shown as_count{1, 0, 0, "", "", false};
 
