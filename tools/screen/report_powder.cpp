@@ -92,14 +92,17 @@ struct NamedPart {
   double change;
 };
 
-NamedPart largest_part(const solver::OffsetParts& change) {
+/// The part that did most of a change, by its sign.
+NamedPart largest_part(const solver::OffsetDrift& drift) {
+  const solver::OffsetParts& change = drift.change;
   const NamedPart parts[] = {{"the powder's own gradient", change.powder_gradient_K},
                              {"the lateral contact", change.lateral_contact_K},
                              {"the die wall", change.wall_drop_K},
                              {"the stem of the sensor", change.stem_K}};
-  return *std::max_element(std::begin(parts), std::end(parts), [](const NamedPart& a, const NamedPart& b) {
-    return std::abs(a.change) < std::abs(b.change);
-  });
+  const double sign = drift.to_K >= drift.from_K ? 1.0 : -1.0;
+  return *std::max_element(
+      std::begin(parts), std::end(parts),
+      [sign](const NamedPart& a, const NamedPart& b) { return sign * a.change < sign * b.change; });
 }
 
 std::string stroke_row(const std::string& when, const solver::Stroke& s) {
@@ -144,7 +147,7 @@ std::string density_section(const ReportHead& head, const solver::RunResult& res
     largest = std::max(largest, body.largest_spread_bound);
   }
   text += closing;
-  if (closing.empty()) return text;  // the rest tells of what densifies
+  if (closing.empty()) return text + moved_in(all);
   text += radial(bound, largest) + shares(summary) + moved_in(all);
   if (all.late)
     text += paragraph(drift_sentence(fmt::format("From 90 % density ({:.0f} s) to the end of \"{}\"",
@@ -173,10 +176,9 @@ std::string drift_sentence(const std::string& where, const solver::OffsetDrift& 
   if (std::abs(drift.to_K - drift.from_K) < unseen_drift)
     return fmt::format("{} the offset stays at {:+.0f} K (first to last within {:.1f} K).", where, drift.to_K,
                        unseen_drift);
-  const NamedPart most = largest_part(drift.change);
-  return fmt::format(
-      "{} the offset went from {:+.1f} K to {:+.1f} K; the largest change is in {} ({:+.1f} K).", where,
-      drift.from_K, drift.to_K, most.name, most.change);
+  const NamedPart most = largest_part(drift);
+  return fmt::format("{} the offset went from {:+.1f} K to {:+.1f} K, chiefly in {} ({:+.1f} K).", where,
+                     drift.from_K, drift.to_K, most.name, most.change);
 }
 
 }  // namespace joulepress::tools
