@@ -1,12 +1,14 @@
 // What the screen says about densification: times from creep where it is known, what to measure where not.
 #include <doctest/doctest.h>
 
+#include <numbers>
 #include <sstream>
 #include <string>
 
 #include "cases/build_problem.hpp"
 #include "cases/forecast.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "solver/compaction.hpp"
 #include "solver/march.hpp"
 #include "tools/screen/material_words.hpp"
 #include "tools/screen/powder_words.hpp"
@@ -65,6 +67,13 @@ TEST_CASE("the check counts vacuum pull and weight into the force on the column"
        "of "
        "weight the column bears 17.21 kN; pressure in");
   says(tools::pressing_lines(c), "powder 54.8 MPa");
+}
+
+TEST_CASE("a powder that is held still bears the programme's force, which counts in the stroke") {
+  const solver::Problem p = cases::build_problem(shipped("zirconia-40mm"));
+  CHECK(p.beds.empty());
+  CHECK(solver::force_at(p, 0.0) == doctest::Approx(16e6 * 400e-6 * std::numbers::pi).epsilon(1e-12));
+  CHECK(solver::force_at(p, 1e4) == doctest::Approx(50e6 * 400e-6 * std::numbers::pi).epsilon(1e-12));
 }
 
 TEST_CASE("not modelled: what holds for this case") {
