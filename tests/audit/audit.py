@@ -40,13 +40,14 @@ def worst(what, rows, least):
 
 def check_mesh(stack, h5):
     stated = h5["/mesh/volume"][:]
-    k = np.argmax(np.abs(stated / stack.volume - 1))
-    compare("volume of a cell, worst [m3]", stated[k], stack.volume[k])
+    k = np.argmax(np.abs(stated / stack.volume_at_start - 1))
+    compare("volume of a cell, worst [m3]", stated[k], stack.volume_at_start[k])
     for powder in stack.powders:
         part = next(p for p in stack.parts if p.name == powder["name"])
         compare(f"mass of {part.name}, case text against cells [kg]", quantity(powder["mass"]), stack.mass[part.cells].sum())
-        density = h5["/fields/relative_density"][0][part.cells[0, 0]]
-        compare(f"relative density of {part.name} [1]", density, float(powder["end density"]))
+        begins = powder["relative density"] if stack.densifies(powder) else powder["end density"]
+        begins = float(begins["value"] if isinstance(begins, dict) else begins)
+        compare(f"relative density of {part.name} [1]", stack.density[part.cells[0, 0]], begins)
     for piece in stack.case["column"] + stack.case.get("sleeves", []):
         if "height" in piece:
             part = next(p for p in stack.parts if p.name == piece["name"])
@@ -62,9 +63,9 @@ def energy(stack, T):
                for p in stack.parts)
 
 
-def conductance(stack, what, side, field):
+def conductance(stack, what, side, T):
     """Of the half cell behind every piece [W/K or S]."""
-    return side.area / (side.half * stack.resistance(what, side.part, side.axis, field[side.cell]))
+    return side.area / (side.half * stack.resistance(what, side, T))
 
 
 def surface_of(T, g, area, emissivity, chamber):
@@ -151,6 +152,7 @@ def check_instants(stack, h5):
     for k, time in enumerate(h5["/fields/time"][:]):
         (at,) = np.flatnonzero(np.abs(t - time) < 1e-9)
         row = lambda name: float(column(h5, name)[at])
+        stack.lie(k)
         T, phi = h5["/fields/temperature"][k], h5["/fields/electric_potential"][k]
         radiation, film = losses(stack, T)
         for end in ("low", "high"):
@@ -168,10 +170,38 @@ def check_instants(stack, h5):
         for part in stack.parts:
             name = "joule heat in " + part.name
             add("heat", f"{name}, cells summed [W]", time, row(name), stated[part.cells].sum())
-        balance = row("power") - radiation.sum() - sum(film.values())
-        add("heat", "stored: power less our losses [W]", time, row("stored"), balance)
+        press = row("press work") if stack.powders else 0.0
+        balance = row("power") + press - radiation.sum() - sum(film.values())
+        add("heat", "stored: power and work of the punches less our losses [W]", time, row("stored"), balance)
     for (kind, what), found in rows.items():
         worst(what, found, NEGLIGIBLE * largest[kind])
+
+
+def check_pressing(stack, h5, least):
+    """Densities, stroke, force and work of the punches against heights and the programme of the pressure."""
+    beds = [next(p for p in stack.parts if p.name == powder["name"]) for powder in stack.powders
+            if stack.densifies(powder)]
+    if not beds:
+        return
+    t, found = column(h5, "time"), {}
+    for k, time in enumerate(h5["/fields/time"][:]):
+        (at,) = np.flatnonzero(np.abs(t - time) < 1e-9)
+        stack.lie(k)
+        for bed in beds:
+            solid = (stack.mass[bed.cells] / bed.material.density / stack.density[bed.cells]).sum()
+            found.setdefault(f"volume of {bed.name}, mass over density against heights [m3]", []).append(
+                (time, solid, stack.volume[bed.cells].sum()))
+        height = sum(bed.height() for bed in beds)
+        start = height if k == 0 else start
+        found.setdefault("stroke by densification [m]", []).append(
+            (time, column(h5, "stroke by densification")[at], start - height))
+    for what, rows in found.items():
+        worst(what, rows, 1e-2 * abs(start) if "stroke" in what else 0.0)
+    force = stack.force_at(t)
+    worst("force on the column [N]", list(zip(t, column(h5, "force"), force)), 0.0)
+    closed = column(h5, "stroke by densification")
+    work = (0.5 * (force[1:] + force[:-1]) * np.diff(closed)).sum()
+    compare("press, ledger against force over the rows' stroke [J]", float(h5["/ledger/press"][()]), work, least)
 
 
 def over_time(t, values):
@@ -226,17 +256,19 @@ def check_energies(stack, h5):
     stored = np.array([energy(stack, T) for T in h5["/fields/temperature"]])
     gained = stored[-1] - stored[0]
     compare("stored at the end, ledger against integral of cp [J]", ledger["stored"], gained)
-    paths = ledger["radiation"] + ledger["films"] + ledger["fixed_surfaces"]
-    compare("stored at the end, ledger's electric + source - losses [J]", ledger["electric"] + ledger["source"] - paths,
-            gained)
+    paths = ledger["radiation"] + ledger["films"] + ledger["fixed_surfaces"] - ledger["press"]
+    compare("stored at the end, ledger's electric + press + source - losses [J]",
+            ledger["electric"] + ledger["source"] - paths, gained)
     compare("Joule heat against electric energy, ledger [J]", ledger["joule"], ledger["electric"])
     lost = {"radiation": sum(column(h5, "radiation of " + p.name) for p in stack.parts),
             "films": column(h5, "film low") + column(h5, "film high")}
     for name, values in lost.items():
         compare(f"{name}, ledger against rows of the history [J]", ledger[name], over_time(t, values)[-1])
     loss = over_time(t, sum(lost.values()))
-    compare("electric, ledger against stored by cp + rows' losses [J]", ledger["electric"], gained + loss[-1])
+    compare("electric + press, ledger against stored by cp + rows' losses [J]", ledger["electric"] + ledger["press"],
+            gained + loss[-1])
     check_driven_current(stack, h5, ledger["electric"])
+    check_pressing(stack, h5, 0.0)
     at = [np.argmin(np.abs(t - time)) for time in times]
     # Not the first stretches: there surfaces fall by tens of kelvin a second, and the run's own error in time (0.08 K
     # a step) is above the limit.

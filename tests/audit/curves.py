@@ -7,7 +7,7 @@ import numpy as np
 import yaml
 
 UNITS = {"J/kgK": 1.0, "W/mK": 1.0, "ohm m": 1.0, "uohm m": 1e-6, "kg/m3": 1.0, "1": 1.0, "kg": 1.0, "m": 1.0,
-         "K": 1.0, "Pa": 1.0, "s": 1.0, "A": 1.0, "A/s": 1.0, "W/m2K": 1.0, "ohm m2": 1.0}
+         "K": 1.0, "Pa": 1.0, "s": 1.0, "A": 1.0, "A/s": 1.0, "W/m2K": 1.0, "ohm m2": 1.0, "N": 1.0}
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
 PANEL = 50.0  # K, longest stretch for one rule: leaves 1e-13 of the sums of terms in use
 
@@ -119,10 +119,22 @@ def porous_factor(law, D):
         K = D ** law["exponent"]
     elif kind in ("montes", "argento bouvard"):
         tap = law["tap density"]
-        K = max(0.0, (D - tap) / (1 - tap)) ** (law["exponent"] if kind == "montes" else 2 * (1 - tap))
+        K = np.maximum(0.0, (D - tap) / (1 - tap)) ** (law["exponent"] if kind == "montes" else 2 * (1 - tap))
     else:
         raise NotCovered(f"the porous law {kind}")
-    return max(K, 0.001)
+    return np.maximum(K, 0.001)
+
+
+def film_left(film, hottest):
+    """What is left of an oxide film in cells that have been as hot as `hottest`: a cubic through its window."""
+    low, high = (quantity(end) for end in film["gone between"])
+    x = np.clip((hottest - low) / (high - low), 0.0, 1.0)
+    return 1 - x * x * (3 - 2 * x)
+
+
+def with_film(film, bare, left):
+    """Resistivity [ohm m]: bare grains, times what the whole film makes of it to the power of what is left."""
+    return bare * (1 + quantity(film["resistivity"]) / bare) ** left
 
 
 class Material:
@@ -133,6 +145,9 @@ class Material:
         self.heat_capacity = Curve(node["heat capacity"])
         # Emissivity: one number, taken at 1000 degC; 0.8 where the text has none.
         self.emissivity = float(Curve(node["emissivity"])(1273.15)) if "emissivity" in node else 0.8
+        if "mixture" in node:
+            raise NotCovered(f"the mixture {self.name}")
+        self.film, self.creeps = node.get("oxide film"), "creep" in node
         self.along, self.across, self.porous = {}, {}, {}
         for what, key, law in (("heat", "conductivity", "heat"), ("current", "resistivity", "current")):
             self.along[what] = Curve(node[key])

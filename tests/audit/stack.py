@@ -1,4 +1,4 @@
-"""Cells, faces, contacts and outer surfaces of a run, rebuilt from results.h5 alone.
+"""Cells, faces, contacts and outer surfaces of a run, rebuilt from results.h5 alone, at the heights of one output.
 
 Parts are the rectangles their cells fill.  What a piece of an edge meets is found by looking straight outward from
 its middle to the first part that covers it: nothing (an outer surface), a part that touches, or one across a gap.
@@ -8,7 +8,7 @@ from collections import namedtuple
 import numpy as np
 import yaml
 
-from curves import Material, NotCovered, porous_factor, quantity
+from curves import Material, NotCovered, film_left, porous_factor, quantity, with_film
 
 TOUCH = 1e-8  # m, closer counts as touching
 SIGMA = 5.670374419e-8  # W/m2K4, CODATA 2018
@@ -29,11 +29,20 @@ class Part:
         box = {edge: h5["/mesh"][edge][:][mine] for edge in ("r_low", "r_high", "z_low", "z_high")}
         self.number, self.name, self.material = number, name, material
         self.r = np.append(np.unique(box["r_low"]), box["r_high"].max())
-        self.z = np.append(np.unique(box["z_low"]), box["z_high"].max())
         order = np.lexsort((box["r_low"], box["z_low"]))
-        if len(mine) != (len(self.r) - 1) * (len(self.z) - 1):
+        rows = len(np.unique(box["z_low"]))
+        if len(mine) != (len(self.r) - 1) * rows:
             raise NotCovered(f"{name} is not one rectangle of cells")
-        self.cells = mine[order].reshape(len(self.z) - 1, len(self.r) - 1)
+        self.cells = mine[order].reshape(rows, len(self.r) - 1)
+
+    def lie(self, low, high):
+        """Takes heights from the ends of all cells."""
+        self.z = np.append(low[self.cells[:, 0]], high[self.cells[-1, 0]])
+        if np.any(low[self.cells] != self.z[:-1, None]) or np.any(high[self.cells] != self.z[1:, None]):
+            raise NotCovered(f"cells of {self.name} that do not lie in rows")
+
+    def height(self):
+        return self.z[-1] - self.z[0]
 
     def across(self, side):
         lines = self.r if is_vertical(side) else self.z
@@ -132,22 +141,52 @@ Pair = namedtuple("Pair", "a b gap area view lateral")
 
 
 class Stack:
+    """At the start; `lie` takes it to another output."""
+
     def __init__(self, h5):
+        self.h5 = h5
         self.case = yaml.safe_load(h5["/case"][0].decode())
         materials = {m.name: m for m in (Material(text) for text in self.case["materials"])}
         names = [name.decode() for name in h5["/mesh/part_names"]]
         kinds = [name.decode() for name in h5["/mesh/material_names"]]
         self.parts = [Part(k, name, materials[kinds[k]], h5) for k, name in enumerate(names)]
-        self.edges = {e: h5["/mesh"][e][:] for e in ("r_low", "r_high", "z_low", "z_high")}
-        e = self.edges
-        self.volume = np.pi * (e["r_high"] ** 2 - e["r_low"] ** 2) * (e["z_high"] - e["z_low"])
-        self.cell_part = h5["/mesh/part"][:]
         self.read_case()
-        density = h5["/fields/relative_density"][0]
+        self.film_left = {p.number: 1.0 if p.material.film and self.has_film(p) else None for p in self.parts}
+        self.lie(0)
+        start = {edge: h5["/mesh"][edge][:] for edge in ("z_low", "z_high")}
+        self.volume_at_start = self.volume_between(start["z_low"], start["z_high"])
+        # Cells are material: what they hold at the start they hold for ever.
         self.mass = np.zeros_like(self.volume)
         for part in self.parts:
-            self.mass[part.cells] = self.volume[part.cells] * part.material.density * density[part.cells]
-        self.find_faces(density)
+            self.mass[part.cells] = (self.volume_at_start[part.cells] * part.material.density
+                                     * self.density[part.cells])
+
+    def volume_between(self, low, high):
+        mesh = self.h5["/mesh"]
+        return np.pi * (mesh["r_high"][:] ** 2 - mesh["r_low"][:] ** 2) * (high - low)
+
+    def lie(self, output):
+        """Heights, densities and what follows from them at an output."""
+        fields = self.h5["/fields"]
+        low, high = fields["z_low"][output], fields["z_high"][output]
+        self.density = fields["relative_density"][output]
+        self.volume = self.volume_between(low, high)
+        for part in self.parts:
+            part.lie(low, high)
+        hottest = fields["temperature"][:output + 1].max(axis=0)
+        for part in self.parts:
+            if self.film_left[part.number] is not None:
+                self.film_left[part.number] = film_left(part.material.film, hottest)
+        self.find_faces()
+
+    def has_film(self, part):
+        return any(p["name"] == part.name and p["oxide film"] for p in self.powders)
+
+    def densifies(self, powder):
+        """Whether the data and the case have what that takes."""
+        material = next(p.material for p in self.parts if p.name == powder["name"])
+        return bool(material.creeps and powder["densification"] and "relative density" in powder
+                    and self.case["programme"].get("pressure on powder"))
 
     def read_case(self):
         case = self.case
@@ -167,15 +206,33 @@ class Stack:
         pressures = case["programme"].get("pressure on powder")
         if pressures and self.powders:
             last = next(q for q in (p.get("ramp to", p.get("hold")) for p in reversed(pressures)) if q)
-            self.force = quantity(last) * np.pi / 4 * quantity(self.powders[0]["diameter"]) ** 2
+            self.force = quantity(last) * self.punch_area()
 
-    def find_faces(self, density):
+    def punch_area(self):
+        return np.pi / 4 * quantity(self.powders[0]["diameter"]) ** 2
+
+    def force_at(self, t):
+        """On the column [N], read from the programme of the pressure and what the gauge does not show."""
+        more = sum(quantity(self.case["press"].get(key, 0)) for key in ("vacuum pull", "moving weight"))
+        times, pressures = [0.0], []
+        for step in self.case["programme"]["pressure on powder"]:
+            target = quantity(step.get("ramp to", step.get("hold")))
+            length = step.get("for", step.get("in", step.get("hold") if "ramp to" not in step else None))
+            pressures = pressures or [target if "hold" in step else 0.0]
+            times.append(times[-1] + quantity(length))
+            pressures.append(target)
+        return np.interp(t, times, pressures) * self.punch_area() + more
+
+    def find_faces(self):
         top = max(p.z[-1] for p in self.parts)
         bottom = min(p.z[0] for p in self.parts)
         self.inner, self.pairs, self.radiating_faces, self.ends = [], [], [], {}
-        self.factor = {what: np.array([porous_factor(p.material.porous[what], density[p.cells[0, 0]])
-                                       if density[p.cells[0, 0]] < 1 else 1.0 for p in self.parts])
-                       for what in ("heat", "current")}
+        names = {p["name"] for p in self.powders}
+        self.factor = {what: np.ones_like(self.density) for what in ("heat", "current")}
+        for part in self.parts:
+            for what, factor in self.factor.items():
+                if part.name in names:
+                    factor[part.cells] = porous_factor(part.material.porous[what], self.density[part.cells])
         for strip in strips_of(self.parts):
             part, side = strip.part, strip.side
             if strip.other is None:
@@ -197,13 +254,17 @@ class Stack:
         pa, pb = Pieces(a, strip.side, cuts), Pieces(b, side_b, cuts)
         self.pairs.append(Pair(pa, pb, gap, pa.area.sum(), view, strip.side == "outer"))
 
-    def resistance(self, what, part, axis, T):
-        """Of the material of cells at T, heat [mK/W] or electric [ohm m]; a wound sheet has r across, a flat one z."""
-        material = part.material
-        across = axis == ("r" if part.r[0] > 0 else "z")
-        value = (material.across if across else material.along)[what](T)
-        factor = self.factor[what][part.number]
-        return 1 / (factor * value) if what == "heat" else value / factor
+    def resistance(self, what, side, T):
+        """Of the material in the cells beside a side, heat [mK/W] or electric [ohm m]; a wound sheet has r across,
+        a flat one z."""
+        part, material = side.part, side.part.material
+        across = side.axis == ("r" if part.r[0] > 0 else "z")
+        value = (material.across if across else material.along)[what](T[side.cell])
+        factor = self.factor[what][side.cell]
+        if what == "heat":
+            return 1 / (factor * value)
+        left = self.film_left[part.number]
+        return value / factor if left is None else with_film(material.film, value / factor, left[side.cell])
 
     def touch(self, pair):
         """Electric resistance of a touch [ohm m2]: published totals are foil with both touches at 20 MPa."""

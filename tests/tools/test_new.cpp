@@ -90,7 +90,8 @@ TEST_CASE("new: every size and powder gives a case that reads and builds, the pu
     INFO(answer.screen);
     REQUIRE(answer.code == tools::done);
     const cases::Case c = cases::read_case(file);
-    const solver::Problem p = cases::build_problem(c);
+    CHECK_NOTHROW(cases::build_problem(c));
+    const solver::Problem p = cases::build_pressed_problem(c);  // the punches are least far out at the end
     // the sample, its foil and the bore meet; the die stands clear of the spacers but holds both punches
     const mesh::Block &powder = block(p, "powder"), &die = block(p, "die");
     CHECK(powder.r_outer ==
