@@ -111,11 +111,6 @@ int first_cell_above(const Edge& edge, double at) {
   return std::max(static_cast<int>(line - edge.lines.begin()) - 1, 0);
 }
 
-double crossed_strings(double width, double gap) {
-  const double ratio = gap / width;
-  return std::sqrt(1.0 + ratio * ratio) - ratio;
-}
-
 /// Width of a stretch, with its image where it begins on a mid-plane.
 double width_of(const Mesh& mesh, const Stretch& s) {
   const BlockGrid &a = mesh.grids[s.block_a], &b = mesh.grids[s.block_b];
@@ -177,6 +172,11 @@ void add_outer_faces(const Edge& edge, std::vector<std::pair<double, double>> co
 }
 
 }  // namespace
+
+double crossed_strings(double width, double gap) {
+  const double ratio = gap / width;
+  return std::sqrt(1.0 + ratio * ratio) - ratio;
+}
 
 Datum stretch_of(const Mesh& mesh, const PairFace& face) {
   if (is_vertical(face.a.side)) {

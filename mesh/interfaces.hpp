@@ -51,6 +51,9 @@ struct OuterFace {
   FaceSide a;
   double r = 0, z = 0;  ///< middle of the piece [m]
   double open = 1;      ///< share of what it sends out that does not come back from its own image
+  /// Of a strip that looks at its own image: how wide it is (0: it does not), and where the mid-plane lies
+  /// [m].
+  double image_width = 0, image_plane = 0;
 };
 
 /// A pair of block edges that touch or face each other.
@@ -70,6 +73,9 @@ struct Interfaces {
   std::vector<PairFace> pair_faces;
   std::vector<OuterFace> outer_faces;
 };
+
+/// View between two strips of width w across a gap, by crossed strings.
+double crossed_strings(double width, double gap);
 
 /// Where a piece lies along its edge: in z on vertical edges, in r^2 on horizontal ones.
 Datum stretch_of(const Mesh& mesh, const PairFace& face);

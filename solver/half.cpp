@@ -300,15 +300,23 @@ class Folding {
 
   /// Where a face looks at its own image across a gap, what comes back is as hot as what was sent.
   void close_own_images() {
-    std::vector<double> open(p_.mesh.volume.size(), 1.0);
+    std::vector<double> open(p_.mesh.volume.size(), 1.0), width(p_.mesh.volume.size(), 0.0);
     for (const mesh::PairFace& face : whole_.interfaces.pair_faces) {
       const mesh::BlockPair& pair = whole_.interfaces.pairs[face.pair];
       if (pair.side_a != mesh::Side::top || images_.of_block(pair.block_a) != pair.block_b) continue;
       const double sent = whole_.sides[pair.block_b][static_cast<int>(mesh::Side::bottom)].emissivity;
-      if (sent > 0.0) open[half_->cell[face.b.cell]] = whole_.contacts[face.pair].chamber_b / sent;
+      if (!(sent > 0.0)) continue;
+      const ContactLaw& law = whole_.contacts[face.pair];
+      open[half_->cell[face.b.cell]] = law.chamber_b / sent;
+      // The other way round from the view: where the gap narrows it is found anew.
+      if (!law.enclosed) width[half_->cell[face.b.cell]] = 2.0 * pair.gap / (1.0 / pair.view - pair.view);
     }
-    for (mesh::OuterFace& face : p_.interfaces.outer_faces)
-      if (face.a.side == mesh::Side::bottom) face.open = open[face.a.cell];
+    for (mesh::OuterFace& face : p_.interfaces.outer_faces) {
+      if (face.a.side != mesh::Side::bottom) continue;
+      face.open = open[face.a.cell];
+      face.image_width = width[face.a.cell];
+      face.image_plane = images_.plane();
+    }
   }
 
   double above(double z) const { return std::max(z, 2.0 * images_.plane() - z); }
