@@ -61,10 +61,17 @@ solver::Problem closing(cases::Case c) {
   return p;
 }
 
+/// The same from a hot start under a current; a tracked reading would begin at the limits of the press, and
+/// when it leaves them is known to the tolerance only.
 solver::Problem closing_hot(const std::string& name, double kelvin) {
   cases::Case c = shipped_case(name);
   c.initial_temperature = kelvin;
-  return closing(std::move(c));
+  solver::Problem p = closing(std::move(c));
+  p.drive.kind = solver::DriveKind::current;
+  p.drive.segments = {segment(0, 30, 1500, 2000), segment(30, 45, 2000, 2000, true), segment(45, 60, 0, 0)};
+  p.drive.segments.back().off = true;
+  p.half = solver::half_of(p);
+  return p;
 }
 
 struct Outcome {
