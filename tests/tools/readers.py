@@ -137,7 +137,8 @@ def files(program, cases, folder):
         check([t for t, _ in listed] == [0, 795, 1095, 1395], f"output times, {listed}")
         check(list(h5["/fields/time"]) == [t for t, _ in listed], "the same times in both")
         for side in ("z_low", "z_high"):
-            check(np.array_equal(h5["/fields"][side][0], h5["/mesh"][side][:]), f"{side} at the start")
+            off = np.abs(h5["/fields"][side][0] - h5["/mesh"][side][:]).max()
+            check(off < 1e-15, f"{side} at the start")  # a mirrored line is a rounding off
             check(h5["/fields"][side].attrs["unit"].decode() == "m", f"unit of {side}")
         for k, (t, path) in enumerate(listed):
             check_vtu(path, t, h5, k)
