@@ -59,8 +59,14 @@ def check_mesh(stack, h5):
 
 def energy(stack, T):
     """Above the start temperature [J], cp integrated numerically."""
-    return sum((stack.mass[p.cells] * p.material.heat_capacity.integral(stack.start, T[p.cells])).sum()
-               for p in stack.parts)
+    cells = {}
+    for part in stack.parts:
+        cells.setdefault(part.material, []).append(part.cells.ravel())
+    total = 0.0
+    for material, lists in cells.items():
+        mine = np.concatenate(lists)
+        total += (stack.mass[mine] * material.heat_capacity.integral(stack.start, T[mine])).sum()
+    return total
 
 
 def conductance(stack, what, side, T):
@@ -279,7 +285,9 @@ def check_energies(stack, h5):
     # a step) is above the limit.
     cold = [not power[at[k]:at[k + 1] + 1].any() for k in range(len(at) - 1)]
     stretch = [slice(at[k], at[k + 1] + 1) for k in range(len(cold))]
-    off = [(times[k], -over_stretch(t[stretch[k]], sum(lost.values())[stretch[k]]), stored[k + 1] - stored[k])
+    # The punches may still be at work.
+    net = sum(lost.values()) - (column(h5, "press work") if stack.powders else 0.0)
+    off = [(times[k], -over_stretch(t[stretch[k]], net[stretch[k]]), stored[k + 1] - stored[k])
            for k in range(3, len(cold)) if all(cold[k - 3:k + 1])]
     if off:
         worst("stored while the current is off, -rows' losses against cp [J]", off, 0.0)

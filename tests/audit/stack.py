@@ -151,6 +151,7 @@ class Stack:
         kinds = [name.decode() for name in h5["/mesh/material_names"]]
         self.parts = [Part(k, name, materials[kinds[k]], h5) for k, name in enumerate(names)]
         self.read_case()
+        self.heights = None
         self.film_left = {p.number: 1.0 if p.material.film and self.has_film(p) else None for p in self.parts}
         self.lie(0)
         start = {edge: h5["/mesh"][edge][:] for edge in ("z_low", "z_high")}
@@ -166,18 +167,22 @@ class Stack:
         return np.pi * (mesh["r_high"][:] ** 2 - mesh["r_low"][:] ** 2) * (high - low)
 
     def lie(self, output):
-        """Heights, densities and what follows from them at an output."""
+        """Heights, densities and what follows from them at an output; faces where heights are others than before."""
         fields = self.h5["/fields"]
         low, high = fields["z_low"][output], fields["z_high"][output]
         self.density = fields["relative_density"][output]
         self.volume = self.volume_between(low, high)
+        moved = self.heights is None or not np.array_equal(self.heights, (low, high))
+        self.heights = low, high
         for part in self.parts:
             part.lie(low, high)
         hottest = fields["temperature"][:output + 1].max(axis=0)
         for part in self.parts:
             if self.film_left[part.number] is not None:
                 self.film_left[part.number] = film_left(part.material.film, hottest)
-        self.find_faces()
+        if moved:
+            self.find_faces()
+        self.find_factors()
 
     def has_film(self, part):
         return any(p["name"] == part.name and p["oxide film"] for p in self.powders)
@@ -227,12 +232,6 @@ class Stack:
         top = max(p.z[-1] for p in self.parts)
         bottom = min(p.z[0] for p in self.parts)
         self.inner, self.pairs, self.radiating_faces, self.ends = [], [], [], {}
-        names = {p["name"] for p in self.powders}
-        self.factor = {what: np.ones_like(self.density) for what in ("heat", "current")}
-        for part in self.parts:
-            for what, factor in self.factor.items():
-                if part.name in names:
-                    factor[part.cells] = porous_factor(part.material.porous[what], self.density[part.cells])
         for strip in strips_of(self.parts):
             part, side = strip.part, strip.side
             if strip.other is None:
@@ -243,6 +242,15 @@ class Stack:
                     self.radiating_faces.append(pieces)
             elif OUTWARD[side] > 0:  # each pair once, from its inner or lower side
                 self.add_pair(strip)
+
+    def find_factors(self):
+        """Porous over dense, per cell."""
+        names = {p["name"] for p in self.powders}
+        self.factor = {what: np.ones_like(self.density) for what in ("heat", "current")}
+        for part in self.parts:
+            for what, factor in self.factor.items():
+                if part.name in names:
+                    factor[part.cells] = porous_factor(part.material.porous[what], self.density[part.cells])
 
     def add_pair(self, strip):
         a, b = strip.part, strip.other
