@@ -112,6 +112,13 @@ std::optional<double> time_of(const Programme& programme, double start, double w
   return std::nullopt;
 }
 
+std::vector<std::string> names_of(const Programme& programme) {
+  std::vector<std::string> names;
+  for (const ProgrammeStep& step : programme.steps)
+    if (!step.name.empty()) names.push_back(step.name);
+  return names;
+}
+
 std::optional<double> start_of(const Programme& programme, double start, const std::string& name) {
   double time = 0.0, value = start;
   for (const ProgrammeStep& step : programme.steps) {
@@ -139,7 +146,7 @@ void settle_pressure(Programme& programme, double start, ErrorList& errors) {
             step.until ? "The programme has no temperature that reaches this."
                        : fmt::format("No step of the programme is called \"{}\".", step.until_start_of),
             step.until ? "Give a temperature between start and highest of a temperature programme, or `for`."
-                       : "Give the step of the programme that `name`.");
+                       : suggestion(step.until_start_of, names_of(programme)));
       else if (*end < time)
         errors.add(step.written.at(key), step.written.path_of(key),
                    fmt::format("That is at {:.0f} s, before this hold begins at {:.0f} s.", *end, time),
