@@ -183,8 +183,8 @@ class Columns {
   std::vector<double> stress_, own_;
 };
 
-/// Rate at which a bed yields, all of it alike, from where the equation starts [1/s].  Implicit in the
-/// density: the root lies where the powder bears what presses it.
+/// Rate at which a bed yields, all of it alike [1/s]: of the equation L = base + gamma_dt (creep + yields)
+/// D/(1 - D) for its mean density, implicit, since the powder soon bears what presses it.
 double yield_rate(const materials::Material& material, const Bed& bed, const BedShape& shape,
                   const CellField& base, std::span<const double> temperature, double on_powder,
                   double gamma_dt, double creep) {
@@ -199,20 +199,25 @@ double yield_rate(const materials::Material& material, const Bed& bed, const Bed
     mean_T += shape.area[j] * sum;
   }
   for (const double h : shape.dense) dense += h;
-  const double stress = on_powder / area, T = mean_T / (area * dense), D = dense * area / height;
-  const auto excess = [&](double e) {  // falls with e
-    const double denser = std::min(D * std::exp(gamma_dt * (creep + e)), 1.0 - 1e-9);
-    return std::max(0.0, stress / materials::yield_pressure(material, T, denser, bed.loose) - 1.0) /
-               yield_time -
-           e;
+  const double stress = on_powder / area, T = mean_T / (area * dense);
+  const auto rate = [&](double L) {
+    const double bears = materials::yield_pressure(material, T, relative_density(L), bed.loose);
+    return std::max(0.0, stress / bears - 1.0) / yield_time;
   };
-  double low = 0.0, high = excess(0.0);
-  if (!(high > 0.0)) return 0.0;
-  for (int k = 0; k < 200 && high - low > 1e-14 * high; ++k) {
+  const double from = L_of(dense * area / height);
+  const auto miss = [&](double L) { return L - from - gamma_dt * (creep + rate(L)) * std::expm1(L); };
+  double low = from, high = dense_L;  // the rate has its root between: above it the powder bears the stress
+  for (int k = 0; k < 60; ++k) {
     const double middle = 0.5 * (low + high);
-    (excess(middle) > 0.0 ? low : high) = middle;
+    (rate(middle) > 0.0 ? low : high) = middle;
   }
-  return 0.5 * (low + high);
+  double short_of = from, beyond = high;
+  if (gamma_dt > 0.0 && !(miss(beyond) > 0.0)) return 0.0;  // creep alone goes further
+  for (int k = 0; k < 100 && beyond - short_of > 1e-15 * beyond; ++k) {
+    const double middle = 0.5 * (short_of + beyond);
+    (miss(middle) > 0.0 ? beyond : short_of) = middle;
+  }
+  return rate(short_of);
 }
 
 /// dL/dt = e D / (1 - D).
