@@ -141,10 +141,17 @@ PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bod
     return over_bodies(problem, [&](std::size_t k) { return bodies[k].*member; });
   };
   PowderValue all = bodies.front();
-  for (double PowderValue::*member :
-       {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::wall_K,
-        &PowderValue::inner_edge_K, &PowderValue::density_mean})
+  for (double PowderValue::*member : {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K,
+                                      &PowderValue::wall_K, &PowderValue::inner_edge_K})
     all.*member = mean(member);
+  // Solid over volume, each body's solid being that of the start.
+  double solid = 0.0, volume = 0.0;
+  for (std::size_t k = 0; k < bodies.size(); ++k) {
+    const double its = problem.powders[k].volume * problem.parts[problem.powders[k].part].relative_density;
+    solid += its;
+    volume += its / bodies[k].density_mean;
+  }
+  all.density_mean = solid / volume;
   for (const PowderValue& body : bodies) {
     all.min_K = std::min(all.min_K, body.min_K);
     all.max_K = std::max(all.max_K, body.max_K);

@@ -23,7 +23,7 @@ import h5py
 import yaml
 
 HERE = Path(__file__).resolve().parent
-CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts"]
+CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts", "nickel-frozen"]
 ASKED, FINER = 0.1, 0.02  # K, accuracy of our runs
 FINE, COARSE = (4e-5, 0.6), (1.2e-4, 1.2)  # smallest element [m], growth of the size with distance
 SHORT, LONG = (0.05, 2.0), (0.2, 6.0)      # first step after a corner and largest step [s]
