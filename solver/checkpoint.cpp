@@ -58,7 +58,7 @@ void walk(Walker& w, SensorValue& s) {
 template <class Walker>
 void walk(Walker& w, PowderValue& p) {
   w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K, p.density_mean, p.density_min,
-    p.density_max, p.apart_spread);
+    p.density_max, p.layer_min, p.layer_max, p.apart_spread);
 }
 
 template <class Walker>
@@ -81,7 +81,7 @@ void walk(Walker& w, HistoryRow& r) {
   w(r.time_s, r.mode, r.limit, r.target, r.current_A, r.voltage_V, r.power_W, r.sensors, r.powder, r.powders,
     r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W,
     r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W, r.press_W,
-    r.force_N, r.on_powder_N, r.stroke);
+    r.force_N, r.on_powder_N, r.side_pressure_Pa, r.stroke);
 }
 
 template <class Walker>

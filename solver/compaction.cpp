@@ -50,17 +50,23 @@ double column_speed(const materials::Material& material, const Bed& bed, const B
   return sum;
 }
 
-/// Friction at the wall: mean over the height of what is left of the force.
-double left_by_friction(const Bed& bed, const BedShape& shape, const CellField& L) {
-  if (bed.wall_friction == 0.0) return 1.0;
+/// Radial over axial stress in the outermost column, mean over its height.
+double side_ratio(const BedShape& shape, const CellField& L) {
   const int outermost = shape.n_r - 1;
   double height = 0.0, weighted = 0.0;
   for (int row = 0; row < shape.n_z; ++row) {
-    const double its = L[row * shape.n_r + outermost], h = height_of_cell(shape, row, its);
+    const double its = std::min(L[row * shape.n_r + outermost], dense_L), h = height_of_cell(shape, row, its);
     height += h;
     weighted += h * materials::radial_stress_ratio(relative_density(its));
   }
-  const double x = bed.wall_friction * weighted / height * shape.perimeter_over_area * bed.dragged * height;
+  return weighted / height;
+}
+
+/// Friction at the wall: mean over the height of what is left of the force.
+double left_by_friction(const Bed& bed, const BedShape& shape, const CellField& L) {
+  if (bed.wall_friction == 0.0) return 1.0;
+  const double way = bed.dragged * column_height(shape, L, shape.n_r - 1);
+  const double x = bed.wall_friction * side_ratio(shape, L) * shape.perimeter_over_area * way;
   return x > 0.0 ? -std::expm1(-x) / x : 1.0;
 }
 
@@ -299,6 +305,7 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
   Columns columns(problem, bed, shape, state, temperature, lag);
   closing.speed = columns.speed_under(closing.on_powder);
   closing.stress = columns.stress();
+  closing.side_pressure = side_ratio(shape, state.L) * closing.stress.back();
   const materials::Material& material = material_of(problem, bed);
   closing.rate.resize(state.L.size());
   for (int k = 0; k < static_cast<int>(state.L.size()); ++k)
@@ -397,6 +404,19 @@ std::vector<double> column_densities(const BedShape& shape, const CellField& L) 
   for (const double h : shape.dense) dense += h;
   std::vector<double> densities;
   for (int j = 0; j < shape.n_r; ++j) densities.push_back(dense / column_height(shape, L, j));
+  return densities;
+}
+
+std::vector<double> layer_densities(const BedShape& shape, const CellField& L) {
+  double area = 0.0;
+  for (const double a : shape.area) area += a;
+  std::vector<double> densities;
+  for (int row = 0; row < shape.n_z; ++row) {
+    double volume = 0.0;
+    for (int j = 0; j < shape.n_r; ++j)
+      volume += shape.area[j] * height_of_cell(shape, row, L[row * shape.n_r + j]);
+    densities.push_back(shape.dense[row] * area / volume);
+  }
   return densities;
 }
 

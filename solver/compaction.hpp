@@ -52,6 +52,7 @@ struct Closing {
   std::vector<double> stress;  ///< per column [Pa]; 0: apart from the punch
   CellField rate;              ///< e per cell [1/s]
   double yields = 0;           ///< share of e that is yield, not creep [1/s]
+  double side_pressure = 0;    ///< on the wall, mean over the height [Pa]: k S of the outermost column
   double on_powder = 0;        ///< N, what friction leaves of the force, mean over the height
 };
 
@@ -81,7 +82,8 @@ void compact_apart(const Problem& problem, const Bed& bed, const BedShape& shape
                    std::span<const double> temperature, double force, double yields, const CellField& base,
                    double gamma_dt, CellField& apart);
 
-/// Relative density of every column of a bed, from the L of its cells.
+/// Relative density of every column, and of every layer of a bed, from the L of its cells.
 std::vector<double> column_densities(const BedShape& shape, const CellField& L);
+std::vector<double> layer_densities(const BedShape& shape, const CellField& L);
 
 }  // namespace joulepress::solver

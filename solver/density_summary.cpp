@@ -50,6 +50,8 @@ BodyDensification body_of(const HistoryFrame& frame, const std::vector<HistoryRo
   its.end = last.density_mean;
   its.end_min = last.density_min;
   its.end_max = last.density_max;
+  its.end_layer_min = last.layer_min;
+  its.end_layer_max = last.layer_max;
   its.end_spread_bound = last.apart_spread;
   for (const HistoryRow& row : rows)
     its.largest_spread_bound = std::max(its.largest_spread_bound, row.powders[body].apart_spread);

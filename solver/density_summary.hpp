@@ -38,6 +38,7 @@ struct Reached {
 struct BodyDensification {
   std::string name;
   double start = 1, end = 1, end_min = 1, end_max = 1;  ///< relative densities
+  double end_layer_min = 1, end_layer_max = 1;          ///< of the layers along the height
   double end_spread_bound = 0;                          ///< of radial differences, as in PowderValue
   double largest_spread_bound = 0;                      ///< in the whole run
   std::array<std::optional<Reached>, reported_densities.size()> reached;

@@ -108,7 +108,11 @@ PowderValue value_of(const Problem& present, const Frame& frame, const PowderBod
 
 void read_density(const Problem& problem, const Workspace& ws, const Frame& frame, const PowderBody& body,
                   PowderValue& value) {
-  value.density_mean = value.density_min = value.density_max = problem.parts[body.part].relative_density;
+  const double held = problem.parts[body.part].relative_density;
+  for (double PowderValue::*density :
+       {&PowderValue::density_mean, &PowderValue::density_min, &PowderValue::density_max,
+        &PowderValue::layer_min, &PowderValue::layer_max})
+    value.*density = held;
   for (std::size_t b = 0; b < problem.beds.size(); ++b) {
     if (problem.beds[b].block != body.block) continue;
     const BedShape& shape = ws.shapes[b];
@@ -119,6 +123,10 @@ void read_density(const Problem& problem, const Workspace& ws, const Frame& fram
     const auto [low, high] = std::minmax_element(bed.L.begin(), bed.L.end());
     value.density_min = relative_density(*low);
     value.density_max = relative_density(*high);
+    const std::vector<double> layers = layer_densities(shape, bed.L);
+    const auto [loosest_layer, densest_layer] = std::minmax_element(layers.begin(), layers.end());
+    value.layer_min = *loosest_layer;
+    value.layer_max = *densest_layer;
     const std::vector<double> apart = column_densities(shape, bed.apart);
     const auto [loosest, densest] = std::minmax_element(apart.begin(), apart.end());
     value.apart_spread = *densest - *loosest;
@@ -157,6 +165,8 @@ PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bod
     all.max_K = std::max(all.max_K, body.max_K);
     all.density_min = std::min(all.density_min, body.density_min);
     all.density_max = std::max(all.density_max, body.density_max);
+    all.layer_min = std::min(all.layer_min, body.layer_min);
+    all.layer_max = std::max(all.layer_max, body.layer_max);
     all.apart_spread = std::max(all.apart_spread, body.apart_spread);
   }
   return all;
@@ -184,7 +194,9 @@ void read_press(const Problem& start, const Workspace& ws, const Frame& frame, H
     const mesh::Block& block = start.mesh.layout[start.beds[b].block];
     row.stroke.densification += block.z_top - block.z_bottom - height_of(ws.shapes[b], frame.beds[b]);
     row.press_W += row.force_N * frame.closings[b].speed;
-    if (b == 0) row.on_powder_N = frame.closings[b].on_powder;
+    if (b > 0) continue;
+    row.on_powder_N = frame.closings[b].on_powder;
+    row.side_pressure_Pa = frame.closings[b].side_pressure;
   }
 }
 

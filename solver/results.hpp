@@ -22,6 +22,7 @@ struct PowderValue {
   double wall_K = 0;  ///< die side of the lateral contact at mid-height
   double inner_edge_K = std::numeric_limits<double>::quiet_NaN();  ///< bore of a ring at mid-height
   double density_mean = 1, density_min = 1, density_max = 1;  ///< relative; the mean is solid over volume
+  double layer_min = 1, layer_max = 1;                        ///< of the layers along the height, their means
   /// Densest minus loosest column if every column closed by itself: the bound of radial differences, which
   /// are not predicted.
   double apart_spread = 0;
@@ -56,6 +57,7 @@ struct HistoryRow {
   double stored_W = 0;                      ///< rate of change of stored heat
   double press_W = 0;                       ///< work of the punches on the powder
   double force_N = 0;                       ///< on the column
+  double side_pressure_Pa = 0;  ///< of the powder on its wall, mean over the height of the first body
   double on_powder_N = 0;  ///< what friction at the wall leaves of it, mean over the height of the first body
   Stroke stroke;
 };

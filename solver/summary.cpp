@@ -34,7 +34,8 @@ PowderValue average_powder(std::span<const HistoryRow> rows, F&& pick) {
   for (double PowderValue::*member :
        {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::min_K,
         &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K, &PowderValue::density_mean,
-        &PowderValue::density_min, &PowderValue::density_max, &PowderValue::apart_spread})
+        &PowderValue::density_min, &PowderValue::density_max, &PowderValue::layer_min,
+        &PowderValue::layer_max, &PowderValue::apart_spread})
     all.*member = average(rows, [&](const HistoryRow& row) { return pick(row).*member; });
   return all;
 }

@@ -273,9 +273,12 @@ TEST_CASE(
   row.powder->density_mean = 0.5;
   row.powder->density_min = 0.25;
   row.powder->density_max = 0.75;
+  row.powder->layer_min = 0.375;
+  row.powder->layer_max = 0.625;
   row.powder->apart_spread = 0.125;
   row.force_N = 70;
   row.on_powder_N = 71;
+  row.side_pressure_Pa = 73;
   row.press_W = 72;
   row.stroke = {1, 2, 4, -8, -16};
   row.powders = {{.mean_K = 320}, {.mean_K = 321}};
@@ -290,22 +293,25 @@ TEST_CASE(
   row.stored_W = 44;
   row.joule_by_part_W = {50, 51};
   row.radiation_by_part_W = {60, 61};
-  CHECK(
-      tools::history_csv(frame, {row}) ==
-      "time [s],drive,limit,programme [SI],current effective [A],voltage [V],power [W],couple reading [K],"
-      "couple material [K],couple stem bound [K],powder mean [K],powder centre [K],powder edge [K],"
-      "powder coldest [K],powder hottest [K],die wall [K],relative density mean [-],"
-      "relative density lowest [-],relative density highest [-],density spread bound [-],"
-      "current share powder [-],low mean [K],high mean [K],force [N],force in powder [N],press work [W],"
-      "stroke [m],stroke by densification [m],stroke elastic [m],stroke of frame [m],"
-      "stroke by thermal growth [m],stroke of foils [m],hottest tool [K],hottest tool part,hottest tool r "
-      "[m],hottest tool z [m],contact heat [W],film low "
-      "[W],"
-      "film high [W],fixed surfaces [W],stored [W],joule heat in die [W],"
-      "\"joule heat in punch, \"\"upper\"\" [W]\",radiation of die [W],"
-      "\"radiation of punch, \"\"upper\"\" [W]\"\n"
-      "1,at limit,voltage,,2,3,6,300,301,1,310,311,312,313,314,315,0.5,0.25,0.75,0.125,,320,321,70,71,72,-17,"
-      "1,2,4,-8,-16,330,\"punch, "
-      "\"\"upper\"\"\",0.25,"
-      "0.5,40,41,42,43,44,50,51,60,61\n");
+  CHECK(tools::history_csv(frame, {row}) ==
+        "time [s],drive,limit,programme [SI],current effective [A],voltage [V],power [W],couple reading [K],"
+        "couple material [K],couple stem bound [K],powder mean [K],powder centre [K],powder edge [K],"
+        "powder coldest [K],powder hottest [K],die wall [K],relative density mean [-],"
+        "relative density lowest [-],relative density highest [-],relative density loosest layer [-],"
+        "relative density densest layer [-],density spread bound [-],"
+        "current share powder [-],low mean [K],high mean [K],force [N],force in powder [N],side pressure "
+        "[Pa],press work [W],"
+        "stroke [m],stroke by densification [m],stroke elastic [m],stroke of frame [m],"
+        "stroke by thermal growth [m],stroke of foils [m],hottest tool [K],hottest tool part,hottest tool r "
+        "[m],hottest tool z [m],contact heat [W],film low "
+        "[W],"
+        "film high [W],fixed surfaces [W],stored [W],joule heat in die [W],"
+        "\"joule heat in punch, \"\"upper\"\" [W]\",radiation of die [W],"
+        "\"radiation of punch, \"\"upper\"\" [W]\"\n"
+        "1,at "
+        "limit,voltage,,2,3,6,300,301,1,310,311,312,313,314,315,0.5,0.25,0.75,0.375,0.625,0.125,,320,321,70,"
+        "71,73,72,-17,"
+        "1,2,4,-8,-16,330,\"punch, "
+        "\"\"upper\"\"\",0.25,"
+        "0.5,40,41,42,43,44,50,51,60,61\n");
 }

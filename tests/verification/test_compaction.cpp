@@ -123,6 +123,22 @@ TEST_CASE("what friction leaves of the force, by hand") {
   const Closing closing =
       solver::closing_of(p, p.beds[0], solver::shape_of(p, p.beds[0]), loose(p), T, 1000.0);
   CHECK(closing.on_powder == relative(1000.0 * (1.0 - std::exp(-x)) / x, 1e-12));
+  CHECK(closing.side_pressure == relative(0.4 * closing.on_powder / (pi * 1e-4), 1e-9));
+}
+
+TEST_CASE("side pressure over axial stress in a closed die") {
+  // Skorohod and Olevsky (from memory): 0.33, 0.40, 0.70, 0.85, 0.93 at D 0.55, 0.6, 0.8, 0.9, 0.95; in two
+  // digits, so that 0.325 stands there as 0.33.
+  for (const auto& [density, ratio] : {std::pair{0.55, 0.33}, std::pair{0.6, 0.40}, std::pair{0.8, 0.70},
+                                       std::pair{0.9, 0.85}, std::pair{0.95, 0.93}}) {
+    const solver::Problem p = powder_alone(creeping(2.0), density);
+    const std::vector<double> T(p.mesh.volume.size(), 1200.0);
+    const Closing closing =
+        solver::closing_of(p, p.beds[0], solver::shape_of(p, p.beds[0]), loose(p), T, 1000.0);
+    compare({"side pressure over axial stress at D = " + std::to_string(density).substr(0, 4),
+             "Skorohod and Olevsky, from memory", ratio, closing.side_pressure * pi * 1e-4 / 1000.0, 5.001e-3,
+             "-", "compaction"});
+  }
 }
 
 TEST_CASE("no punch pulls: a column that sinters faster stands apart and carries nothing") {

@@ -57,6 +57,37 @@ TEST_CASE("parts that slide at no force leave a uniform temperature uniform and 
   CHECK(heights != p.mesh.grids.back().z_lines.front());  // the die did move
 }
 
+TEST_CASE("the die rides on what it moves with: the bore of the couple walks past the powder") {
+  const auto at_end = [](const char* with, double& die_down, double& powder_down) {
+    cases::Case c = shipped("checks/viscous-column");
+    c.sleeves[0].moves_with = with;
+    c.programme.steps.back().duration = 100;
+    c.programme.pressure.back().duration = 100;
+    const solver::Problem p = cases::build_problem(c);
+    const std::size_t die = p.mesh.layout.size() - 2;
+    REQUIRE(p.mesh.layout[die].name == "die");
+    const auto middle = [](const std::vector<double>& lines) { return 0.5 * (lines.front() + lines.back()); };
+    solver::Observers observers;
+    observers.fields = [&](const solver::CellFields& fields) {
+      die_down = p.mesh.layout[die].z_bottom - fields.placement[die].front();
+      powder_down = middle(p.mesh.grids[1].z_lines) - middle(fields.placement[1]);
+    };
+    const solver::RunResult result = solver::run(p, observers);
+    REQUIRE(result.status == solver::RunStatus::completed);
+    CHECK(result.ledger.energy_balance_relative() < 1e-8);
+    return (p.half != nullptr) == (std::string(with) == "powder");
+  };
+  double die = 0, powder = 0;
+  CHECK(at_end("powder", die, powder));
+  CHECK(powder > 1e-3);
+  CHECK(die == relative(powder, 1e-9));
+  CHECK(at_end("lower punch", die, powder));
+  CHECK(std::abs(die) < 1e-12);
+  CHECK(powder > 1e-3);
+  CHECK(at_end("upper punch", die, powder));
+  CHECK(die == relative(2 * powder, 1e-9));
+}
+
 namespace {
 
 /// The state of a run at the first checkpoint after a time.

@@ -37,6 +37,8 @@ std::string densified(const solver::BodyDensification& body, const std::string& 
   text += line("at the end, mean", fmt::format("{:>9}", percent(body.end)));
   text += line("at the end, lowest / highest",
                fmt::format("{:>9} / {}", percent(body.end_min), percent(body.end_max)));
+  text += line("by height, loosest / densest layer",
+               fmt::format("{:>9} / {}", percent(body.end_layer_min), percent(body.end_layer_max)));
   for (std::size_t k = 0; k < body.reached.size(); ++k) {
     if (body.start >= solver::reported_densities[k]) continue;
     text +=

@@ -69,6 +69,8 @@ void add_powders(const std::vector<std::string>& names, Columns& columns) {
   add_density("relative density mean", &PowderValue::density_mean);
   add_density("relative density lowest", &PowderValue::density_min);
   add_density("relative density highest", &PowderValue::density_max);
+  add_density("relative density loosest layer", &PowderValue::layer_min);
+  add_density("relative density densest layer", &PowderValue::layer_max);
   add_density("density spread bound", &PowderValue::apart_spread);
   columns.push_back({"current share powder",
                      "-",
@@ -87,6 +89,7 @@ void add_press(Columns& columns) {
   columns.insert(
       columns.end(),
       {member("force", "N", &HistoryRow::force_N), member("force in powder", "N", &HistoryRow::on_powder_N),
+       member("side pressure", "Pa", &HistoryRow::side_pressure_Pa),
        member("press work", "W", &HistoryRow::press_W),
        HistoryColumn{"stroke", "m", [](const HistoryRow& row) { return row.stroke.total(); }, {}},
        stroke("stroke by densification", &solver::Stroke::densification),

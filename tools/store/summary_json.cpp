@@ -117,6 +117,8 @@ Json body_json(const solver::BodyDensification& body, const std::string& held) {
          {"end_density", number(body.end)},
          {"end_density_min", number(body.end_min)},
          {"end_density_max", number(body.end_max)},
+         {"end_density_loosest_layer", number(body.end_layer_min)},
+         {"end_density_densest_layer", number(body.end_layer_max)},
          {"radial_difference_bound", number(body.end_spread_bound)},
          {"radial_difference_bound_largest", number(body.largest_spread_bound)},
          {"reached", Json::array()},
