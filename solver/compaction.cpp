@@ -97,17 +97,18 @@ class Columns {
     }
     start(force);
     double v = 0.0;
-    for (int k = 0; k < iterations_max; ++k)
-      if (improve(force, k == 0, v) <= settled) break;
+    settled_ = false;
+    for (int k = 0; k < iterations_max && !settled_; ++k) settled_ = improve(force, k == 0, v) <= last_step;
     return v;
   }
   const std::vector<double>& stress() const { return stress_; }
+  bool settled() const { return settled_; }
 
  private:
   static constexpr int iterations_max = 80;
-  static constexpr double settled = 1e-13;  // of ln S and ln v
-  static constexpr double longest = 4.0;    // step in ln S
-  static constexpr double nudge = 1e-4;     // for the slope d ln(speed) / d ln(S)
+  static constexpr double last_step = 1e-13;  // of ln S and ln v
+  static constexpr double longest = 4.0;      // step in ln S
+  static constexpr double nudge = 1e-4;       // for the slope d ln(speed) / d ln(S)
 
   double speed(int j, double stress) const {
     return column_speed(material_, bed_, shape_, L_, T_, j, stress);
@@ -187,6 +188,7 @@ class Columns {
   std::span<const double> T_;
   std::span<const double> lag_;
   std::vector<double> stress_, own_;
+  bool settled_ = true;
 };
 
 /// Rate at which a bed yields, all of it alike [1/s]: of the equation L = base + gamma_dt (creep + yields)
@@ -305,6 +307,7 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
   Columns columns(problem, bed, shape, state, temperature, lag);
   closing.speed = columns.speed_under(closing.on_powder);
   closing.stress = columns.stress();
+  closing.settled = columns.settled();
   closing.side_pressure = side_ratio(shape, state.L) * closing.stress.back();
   const materials::Material& material = material_of(problem, bed);
   closing.rate.resize(state.L.size());
@@ -379,7 +382,7 @@ double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
   for (std::size_t k = 0; k < state.L.size(); ++k)
     state.L[k] = corrected(material, bed, shape.loosest, closing.stress[k % shape.n_r], closing.yields,
                            temperature[shape.first_cell + k], base[k], gamma_dt, state.L[k]);
-  double largest = 0.0;
+  double largest = closing.settled ? 0.0 : std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < state.L.size(); ++k) {
     const double change = std::abs(relative_density(state.L[k]) - relative_density(before[k]));
     if (!(change <= largest)) largest = change;

@@ -48,6 +48,7 @@ double height_of(const BedShape& shape, const BedState& state);
 
 /// What a bed does at one instant.
 struct Closing {
+  bool settled = true;         ///< false: the stresses were not found
   double speed = 0;            ///< of the punches toward each other [m/s]
   std::vector<double> stress;  ///< per column [Pa]; 0: apart from the punch
   CellField rate;              ///< e per cell [1/s]
