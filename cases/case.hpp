@@ -106,7 +106,7 @@ struct Programme {
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
   std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
-  /// Pressure on powder, Pa in `to`; after its steps it stays.  Its last value sets the axial touches,
+  /// Pressure on powder, Pa in `to`; after its steps it stays.  Its highest value sets the axial touches,
   /// constant through the run.
   std::vector<ProgrammeStep> pressure;
 };

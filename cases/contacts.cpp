@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "cases/build_problem.hpp"
+#include "cases/pressing.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -30,20 +31,23 @@ struct Touch {
   double electric, heat;
 };
 
-/// Force on the column at the end of the pressure programme [N]; none without powder or pressures.
-std::optional<double> final_force(const Case& c) {
-  if (c.programme.pressure.empty()) return std::nullopt;
+/// Highest force of the pressure programme on the column [N], that of a tenth of a megapascal at the least: a
+/// stack that stands at all touches.  None without powder or pressures.
+std::optional<double> highest_force(const Case& c) {
+  constexpr double standing = 1e5;  // Pa, our choice
+  const auto pressure = highest_pressure(c);
+  if (!pressure) return std::nullopt;
   for (const ColumnPart& part : c.column)
-    if (part.powder) return c.programme.pressure.back().to * cross_section(part);
+    if (part.powder) return std::max(*pressure, standing) * cross_section(part);
   return std::nullopt;
 }
 
 /// How much better a touch conducts than at the pressure its total was published for: (P / 20 MPa)^0.95
-/// (Cooper, Mikic, Yovanovich; from memory).  Axial: force over the contact's area at the programme's final
+/// (Cooper, Mikic, Yovanovich; from memory).  Axial: force over the contact's area at the programme's highest
 /// pressure.  Lateral: 1, since the side pressure between punch and die is not known.
 double pressure_factor(const Case& c, const mesh::BlockPair& pair) {
   constexpr double published_pressure = 20e6;  // Pa
-  const auto force = final_force(c);
+  const auto force = highest_force(c);
   if (!force || pair.side_a == mesh::Side::outer) return 1.0;
   return std::pow(*force / pair.area / published_pressure, 0.95);
 }

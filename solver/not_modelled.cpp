@@ -47,7 +47,7 @@ std::vector<std::string> not_modelled(const Problem& problem) {
   }
   sentences.emplace_back(
       "Contacts that change during the run or with use: touches are constant, the axial ones those of the "
-      "programme's final pressure, the lateral ones those published for 20 MPa.");
+      "programme's highest pressure, the lateral ones those published for 20 MPa.");
   sentences.emplace_back("Pulsed current: heat follows the effective value; a meter of the mean shows less.");
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");

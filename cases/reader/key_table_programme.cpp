@@ -3,24 +3,25 @@
 namespace joulepress::cases {
 
 void add_programme_keys(KeyTable& table) {
-  table.add("programme",
-            {
-                text("control", "The sensor a temperature programme runs on.")
-                    .otherwise("no temperature is controlled")
-                    .example("die thermocouple"),
-                list_of("step", "temperature", "Steps of the reading of the control sensor.")
-                    .otherwise("another quantity is driven"),
-                list_of("step", "current", "Steps of the effective current.")
-                    .otherwise("another quantity is driven"),
-                list_of("step", "voltage", "Steps of the effective voltage between the column ends.")
-                    .otherwise("another quantity is driven"),
-                list_of("step", "power", "Steps of the mean power.").otherwise("another quantity is driven"),
-                list_of("pressure step", "pressure on powder",
-                        "Steps of the pressure on the (first) powder, after which it stays; its last value "
-                        "sets the axial touches "
-                        "through the run.")
-                    .otherwise("touches as at 20 MPa"),
-            });
+  table.add(
+      "programme",
+      {
+          text("control", "The sensor a temperature programme runs on.")
+              .otherwise("no temperature is controlled")
+              .example("die thermocouple"),
+          list_of("step", "temperature", "Steps of the reading of the control sensor.")
+              .otherwise("another quantity is driven"),
+          list_of("step", "current", "Steps of the effective current.")
+              .otherwise("another quantity is driven"),
+          list_of("step", "voltage", "Steps of the effective voltage between the column ends.")
+              .otherwise("another quantity is driven"),
+          list_of("step", "power", "Steps of the mean power.").otherwise("another quantity is driven"),
+          list_of("pressure step", "pressure on powder",
+                  "Steps of the pressure on the (first) powder, after which it stays; its highest value "
+                  "sets the axial touches "
+                  "through the run.")
+              .otherwise("touches as at 20 MPa"),
+      });
   table.add(
       "step",
       {

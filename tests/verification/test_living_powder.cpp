@@ -312,3 +312,28 @@ TEST_CASE("a titanium bar heated through its transition and cooled gives back wh
   CHECK(result.ledger.energy_balance_relative() < 1e-10);
   CHECK(std::abs(result.ledger.stored) < 1e-4 * result.ledger.delivered);
 }
+
+TEST_CASE("a press that lets go at the hold leaves the column in touch, and the powder where it was") {
+  cases::Case c = shipped("nickel-20mm");
+  c.accuracy = 1.0;
+  c.programme.steps = {c.programme.steps[0], c.programme.steps[1]};
+  c.programme.steps[1].duration = 60;
+  cases::ProgrammeStep hold = c.programme.pressure[0], release = c.programme.pressure[1];
+  hold.to = c.programme.pressure[1].to;
+  hold.duration = 585.0 - 240.0;
+  release.to = 0.0;
+  release.duration = 5.0;
+  c.programme.pressure.push_back(hold);
+  c.programme.pressure.push_back(release);
+  const solver::Problem p = cases::build_problem(c);
+  const solver::RunResult result = solver::run(p);
+  REQUIRE_MESSAGE(result.status == solver::RunStatus::completed, result.reason);
+  CHECK(result.rows.back().force_N == 0.0);
+  CHECK(result.rows.back().on_powder_N == 0.0);
+  double at_release = 0;
+  for (const solver::HistoryRow& row : result.rows)
+    if (row.time_s <= 590) at_release = row.powder->density_mean;
+  CHECK(at_release > 0.95);
+  CHECK(result.rows.back().powder->density_mean == relative(at_release, 1e-3));  // no force, no creep
+  CHECK(result.ledger.energy_balance_relative() < 1e-8);
+}

@@ -106,7 +106,7 @@ std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
                              "assumed here: axial "
                              "{:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} "
                              "kW/m2K; axial touches "
-                             "are those of the programme's final pressure.",
+                             "are those of the programme's highest pressure.",
                              1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial,
                              1e9 * c.contacts.electric_lateral, 1e-3 * c.contacts.heat_lateral),
                  98, 0) +
