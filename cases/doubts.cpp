@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "cases/beds.hpp"
 #include "cases/process_faults.hpp"
 #include "cases/reader/units.hpp"
 
@@ -48,6 +50,24 @@ void doubt_eutectic(const Case& c, Doubts& doubts) {
            fmt::format("\"{}\" in touch with carbon begins to melt at {:.0f} degC, and the programme goes to "
                        "{:.0f} degC: the powder may be hotter than the sensor by more than the difference.",
                        part.material, in_celsius(*eutectic), in_celsius(*highest))});
+  }
+}
+
+/// Creep by diffusion goes with a power of the grain size: the grains of the data are seldom those of a
+/// powder.
+void doubt_grains(const Case& c, Doubts& doubts) {
+  for (const ColumnPart& part : c.column) {
+    if (!part.powder || part.grain || !held_density_reason(c, part).empty()) continue;
+    for (const materials::Creep& creep : material_named(c, part.material).creep)
+      if (creep.grain > 0.0 && creep.grain_exponent > 0.0) {
+        doubts.push_back(
+            {part.written.at("powder"),
+             fmt::format(
+                 "\"{}\" has no `grain size`: it densifies like grains of {:.3g} um, those of the creep "
+                 "data; grains a tenth of that close {:.0f} times as fast.",
+                 part.name, 1e6 * creep.grain, std::pow(10.0, creep.grain_exponent))});
+        break;
+      }
   }
 }
 
@@ -129,6 +149,7 @@ std::vector<Doubt> doubts_of(const Case& c) {
   Doubts doubts;
   doubt_pressure(c, doubts);
   doubt_eutectic(c, doubts);
+  doubt_grains(c, doubts);
   doubt_foils(c, doubts);
   doubt_strokes(c, doubts);
   doubt_sensors(c, doubts);

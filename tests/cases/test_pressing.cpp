@@ -93,6 +93,17 @@ TEST_CASE("pressing: force and highest pressure") {
   CHECK(!cases::is_punch(c, 1));
 }
 
+TEST_CASE("doubts: a powder that creeps by diffusion wants its grain size") {
+  cases::Case c = shipped("alumina-20mm.yaml");
+  CHECK_FALSE(holds(all_doubts(c), "has no `grain size`"));
+  for (cases::ColumnPart& part : c.column) part.grain.reset();
+  CHECK(holds(all_doubts(c), "a tenth of that close 1000 times as fast"));
+  for (cases::ColumnPart& part : c.column) part.densification = false;
+  CHECK_FALSE(holds(all_doubts(c), "has no `grain size`"));
+  CHECK_FALSE(
+      holds(all_doubts(shipped("nickel-20mm.yaml")), "has no `grain size`"));  // dislocations do not care
+}
+
 TEST_CASE("doubts: a sound case raises none of these, and each fault raises its own") {
   cases::Case sound = shipped("nickel-20mm.yaml");
   sound.sensors[0].depth = 15e-3;
