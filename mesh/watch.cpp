@@ -36,12 +36,12 @@ std::vector<Datum> means_of(const std::vector<double>& lines, bool radial) {
 
 /// Below a mid-plane lie images of the first data; returns how many.
 int add_images(double plane, std::vector<Datum>& row) {
-  const int images = std::min(data_max / 2, static_cast<int>(row.size()));
-  for (int k = 0; k < images; ++k) {
-    const Datum& its = row[2 * k];  // the k-th, behind the images that stand before it
+  const std::size_t images = std::min<std::size_t>(data_max / 2, row.size());
+  for (std::size_t k = 0; k < images; ++k) {
+    const Datum its = row[2 * k];  // the k-th, behind the images that stand before it
     row.insert(row.begin(), {2.0 * plane - its.to, 2.0 * plane - its.from});
   }
-  return images;
+  return static_cast<int>(images);
 }
 
 /// Number of the datum, or of the one whose image it is.
