@@ -41,7 +41,7 @@ void walk(Walker& w, ElectricFaces& f) {
 template <class Walker>
 void walk(Walker& w, Ledger& l) {
   w(l.electric, l.joule, l.source, l.press, l.radiation, l.film, l.fixed, l.stored, l.largest_current,
-    l.worst_charge_residual, l.delivered);
+    l.worst_charge_residual, l.delivered, l.held);
 }
 
 template <class Walker>

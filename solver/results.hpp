@@ -73,10 +73,11 @@ struct Ledger {
   double largest_current = 0;                 ///< A
   double worst_charge_residual = 0;  ///< A, largest sum of |current imbalance| over cells met in a step
   double delivered = 0;              ///< sum of the absolute energies through every path
+  double held = 0;                   ///< heat in the stack at the start, counted positive cell by cell
 
   double charge_balance_relative() const;
-  /// |stored - (electric + press + source - losses)| / max(all energy delivered, |stored|); 0 when nothing
-  /// moved.
+  /// |stored - (electric + press + source - losses)| / max(all energy delivered, |stored|, 1e-6 held); 0 when
+  /// nothing moved.  The last, so that the rounding of a hot stack that exchanges nothing is no miss.
   double energy_balance_relative() const;
 };
 

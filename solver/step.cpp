@@ -342,6 +342,7 @@ State initial_state(const Problem& problem, const Workspace& workspace) {
   state.temperature.assign(n, problem.initial_temperature);
   CellField capacity;
   enthalpy_at(problem, workspace.mass, state.temperature, state.enthalpy, capacity);
+  for (const double heat : state.enthalpy) state.ledger.held += std::abs(heat);
   state.lowest = state.highest = state.temperature;
   state.potential.assign(n, 0.5);
   state.edges.pair_a.assign(problem.interfaces.pair_faces.size(), problem.initial_temperature);

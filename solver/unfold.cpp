@@ -82,7 +82,7 @@ Ledger unfold(const Ledger& ledger) {
   Ledger out = ledger;
   for (double Ledger::*doubled :
        {&Ledger::electric, &Ledger::joule, &Ledger::source, &Ledger::press, &Ledger::radiation, &Ledger::film,
-        &Ledger::fixed, &Ledger::stored, &Ledger::worst_charge_residual, &Ledger::delivered})
+        &Ledger::fixed, &Ledger::stored, &Ledger::worst_charge_residual, &Ledger::delivered, &Ledger::held})
     out.*doubled *= 2.0;
   return out;
 }
