@@ -88,7 +88,7 @@ def main(results, page):
 
 Made by `tools/validation` from what the checks wrote; not typed. `from memory` marks a source that was not at hand when
 the number was written down. A miss stays on the page until its cause is gone. Causes known now: after a jump of the current
-temperatures change by tens of kelvin a second; extremes are sampled, not searched for.
+temperatures change by tens of kelvin a second; while a powder closes fast those in it do too; extremes are sampled, not searched for.
 
 ## Against outside sources
 
