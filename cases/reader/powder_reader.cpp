@@ -76,7 +76,7 @@ void check_borders(const SourceNode& list, const std::vector<materials::Creep>& 
   for (std::size_t k = 0; k < sets.size(); ++k) {
     const SourceNode& node = list.children[k];
     const bool said = written_at(node).has("up to density");
-    const Place& place = written_at(node).at("up to density");
+    const Place place = written_at(node).at("up to density");
     const std::string path = node.path + ".up to density";
     if (said != (k + 1 < sets.size()))
       errors.add(place, path,

@@ -66,7 +66,8 @@ TEST_CASE("a density is met on the line between two rows, with the temperatures 
 }
 
 TEST_CASE("a powder that is held meets no density; one met exactly in a row is met at that row") {
-  for (const auto& reached : of({row(0, 0.99), row(10, 0.99)}).bodies[0].reached) CHECK(!reached);
+  const BodyDensification held = of({row(0, 0.99), row(10, 0.99)}).bodies[0];
+  for (const auto& reached : held.reached) CHECK(!reached);
   const BodyDensification its = of({row(0, 0.8), row(10, 0.9), row(20, 0.9)}).bodies[0];
   CHECK(its.reached[0]->time_s == 10);
 }
