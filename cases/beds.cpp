@@ -24,13 +24,13 @@ std::size_t part_named(const Stack& stack, const std::string& name) {
   return static_cast<std::size_t>(its - stack.layout.begin());
 }
 
-/// The column part that a part rides on.
+/// The column part that a sleeve or its lining rides on; of the column itself none.
 std::string carrier_of(const Case& c, const StackPart& part) {
-  std::string sleeve;
-  for (const Sleeve& s : c.sleeves) {
-    const bool is_it = part.role == Role::sleeve && &s == &c.sleeves[part.source];
-    const bool lined = part.role == Role::lining && c.foils[part.source].along == s.name;
-    if (is_it || lined) return s.moves_with.empty() ? s.centre_on : s.moves_with;
+  for (std::size_t k = 0; k < c.sleeves.size(); ++k) {
+    const Sleeve& sleeve = c.sleeves[k];
+    const bool is_it = part.role == Role::sleeve && part.source == static_cast<int>(k);
+    const bool lines_it = part.role == Role::lining && c.foils[part.source].along == sleeve.name;
+    if (is_it || lines_it) return sleeve.moves_with.empty() ? sleeve.centre_on : sleeve.moves_with;
   }
   return {};
 }
@@ -51,11 +51,11 @@ double dragged(const Case& c, const Stack& stack, int block) {
 
 std::vector<solver::ForcePoint> force_of(const Case& c) {
   std::vector<solver::ForcePoint> points;
-  const double at_rest = c.press.vacuum_pull + c.press.moving_weight;
   double time = 0.0;
   for (const ProgrammeStep& step : c.programme.pressure) {
-    const double force = force_at(c, step.to) + at_rest;
-    if (points.empty()) points.push_back({0.0, step.kind == ProgrammeStep::Kind::hold ? force : at_rest});
+    const double force = force_on_column(c, step.to);
+    if (points.empty())
+      points.push_back({0.0, step.kind == ProgrammeStep::Kind::hold ? force : force_on_column(c, 0.0)});
     time += step.duration.value_or(0.0);
     points.push_back({time, force});
   }
@@ -89,10 +89,8 @@ std::vector<std::string> held_density_reasons(const Case& c, const std::vector<s
   return reasons;
 }
 
-bool anything_densifies(const Case& c) {
-  return std::any_of(c.column.begin(), c.column.end(), [&c](const ColumnPart& part) {
-    return part.powder && held_density_reason(c, part).empty();
-  });
+double start_density(const Case& c, const ColumnPart& powder) {
+  return held_density_reason(c, powder).empty() ? *powder.relative_density : powder.end_density;
 }
 
 void set_beds(const Case& c, const Stack& stack, solver::Problem& p) {

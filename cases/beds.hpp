@@ -17,8 +17,8 @@ std::string held_density_reason(const Case& c, const ColumnPart& powder);
 /// The same for powders of these names.
 std::vector<std::string> held_density_reasons(const Case& c, const std::vector<std::string>& powders);
 
-/// Whether any powder of the case does.
-bool anything_densifies(const Case& c);
+/// Relative density with which a run begins: under the preload, or held as expected at the end.
+double start_density(const Case& c, const ColumnPart& powder);
 
 /// Beds, rides and force of a problem whose mesh and parts are set.
 void set_beds(const Case& c, const Stack& stack, solver::Problem& p);

@@ -38,8 +38,7 @@ solver::Part part_of(const Case& c, const Stack& stack, std::size_t k, bool at_s
   if (source.role == Role::powder) {
     part.is_powder = true;
     const ColumnPart& powder = c.column[source.source];
-    part.relative_density =
-        at_start && held_density_reason(c, powder).empty() ? *powder.relative_density : end_density(powder);
+    part.relative_density = at_start ? start_density(c, powder) : end_density(powder);
     part.oxide_film = at_start && powder.oxide_film;
   }
   return part;
@@ -190,19 +189,16 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
   solver::Problem p;
   mesh::GridRule graded = rule;
   graded.mirror = solver::mid_plane(stack.layout);  // a line there does no harm to other stacks
-  const bool moves = at_start && anything_densifies(c);
   p.mesh = mesh::build_mesh(stack.layout, graded);
   p.materials = c.materials;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k, at_start));
   if (at_start) set_beds(c, stack, p);  // without beds too: the force counts in the stroke
-  if (moves) {
+  if (!p.beds.empty()) {
     mesh::Mesh dense = p.mesh;
     mesh::move_to(dense, solver::reachable_placements(p).back());
     p.mesh = mesh::build_mesh(stack.layout, graded, dense.layout);
-    p.interfaces = mesh::slots_of(p.mesh, solver::reachable_placements(p), solver::wander_of(p));
-  } else {
-    p.interfaces = mesh::interfaces_at(p.mesh, std::vector<double>(stack.layout.size(), 0.0));
   }
+  p.interfaces = solver::interfaces_for(p);
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   return p;
 }

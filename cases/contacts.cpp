@@ -36,10 +36,8 @@ struct Touch {
 std::optional<double> highest_force(const Case& c) {
   constexpr double standing = 1e5;  // Pa, our choice
   const auto pressure = highest_pressure(c);
-  if (!pressure) return std::nullopt;
-  for (const ColumnPart& part : c.column)
-    if (part.powder) return std::max(*pressure, standing) * cross_section(part);
-  return std::nullopt;
+  const double force = pressure ? force_at(c, std::max(*pressure, standing)) : 0.0;
+  return force > 0.0 ? std::optional(force) : std::nullopt;
 }
 
 /// How much better a touch conducts than at the pressure its total was published for: (P / 20 MPa)^0.95

@@ -11,7 +11,7 @@ namespace {
 double density_in(const Case& c, const ColumnPart& powder, PowderState state) {
   switch (state) {
     case PowderState::start:
-      return held_density_reason(c, powder).empty() ? powder.relative_density.value() : powder.end_density;
+      return start_density(c, powder);
     case PowderState::preload:
       return powder.relative_density.value();
     case PowderState::end:
@@ -100,6 +100,10 @@ double force_at(const Case& c, double pressure) {
   for (const ColumnPart& part : c.column)
     if (part.powder) return pressure * cross_section(part);
   return 0.0;
+}
+
+double force_on_column(const Case& c, double pressure) {
+  return force_at(c, pressure) + c.press.vacuum_pull + c.press.moving_weight;
 }
 
 std::optional<double> highest_pressure(const Case& c) {

@@ -38,6 +38,9 @@ std::vector<Entry> entries_of(const Case& c, PowderState state);
 /// Force on the column at a pressure on the (first) powder [N]; 0 without powder.
 double force_at(const Case& c, double pressure);
 
+/// The same with what pulls and weighs without showing on the gauge [N].
+double force_on_column(const Case& c, double pressure);
+
 /// Highest pressure of the programme [Pa]; nothing without a programme of it.
 std::optional<double> highest_pressure(const Case& c);
 

@@ -193,6 +193,10 @@ Datum stretch_of(const Mesh& mesh, const PairFace& face) {
           std::min(line(face.a.cell, 1), line(face.b.cell, 1))};
 }
 
+Interfaces interfaces_of(const Mesh& mesh) {
+  return interfaces_at(mesh, std::vector<double>(mesh.layout.size(), 0.0));
+}
+
 Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift) {
   Layout lifted = mesh.layout;
   for (std::size_t k = 0; k < lifted.size(); ++k) {

@@ -80,7 +80,10 @@ double crossed_strings(double width, double gap);
 /// Where a piece lies along its edge: in z on vertical edges, in r^2 on horizontal ones.
 Datum stretch_of(const Mesh& mesh, const PairFace& face);
 
-/// Contacts, facing pairs and outer faces with every block raised by lift[block] metres
+/// Contacts, facing pairs and outer faces of the mesh as it lies.
+Interfaces interfaces_of(const Mesh& mesh);
+
+/// The same with every block raised by lift[block] metres
 /// (all zero: as in the layout).
 Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift);
 

@@ -203,8 +203,8 @@ SideStencil numbered_side(const Mesh& mesh, const FaceSide& side, const Reconstr
   const bool vertical = side.side == Side::inner || side.side == Side::outer;
   const int i = column_of(grid, side.cell), j = row_of_cell(grid, side.cell);
   const SideRow& row = out.sides[block][static_cast<std::size_t>(side.side)];
-  SideStencil stencil{
-      1.0 / (side.area * row.slope), row.inward, row.beyond, row.stretch, 0, 0.0, row.mid_plane, row.level};
+  SideStencil stencil{row};
+  stencil.path = 1.0 / (side.area * row.slope);
   stencil.edge = out.first_edge[block][static_cast<std::size_t>(side.side)] + (vertical ? j : i);
   const double radius = side.side == Side::inner ? grid.r_lines.front() : grid.r_lines.back();
   const double whole =

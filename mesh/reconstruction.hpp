@@ -45,24 +45,21 @@ struct Beside {
   double low_sign = 1;    ///< -1: low is the image of the face itself, and both quantities are odd
 };
 
-/// One side of a boundary piece as its cell row sees it.
-struct SideStencil {
-  double path = 0;         ///< of the half cell, effective [1/m]
+/// What all pieces of one side of a block have in common.
+struct SideRow {
+  double slope = 0;        ///< inverse of the effective half distance [1/m]
   int inward = 0;          ///< from a cell of the trace to the next one inward (difference of numbers)
   double beyond = 0;       ///< T* = T + beyond (T - T_inward)
   double stretch = 0;      ///< the same for a property at the edge
-  int edge = 0;            ///< edge value that the piece belongs to
-  double share = 0;        ///< of its area
   bool mid_plane = false;  ///< the edge value is the mean of the cell's image
   double level = 0;        ///< of a mid-plane: value there of an even field, T + level (T - T_inward)
 };
 
-/// What all pieces of one side of a block have in common.
-struct SideRow {
-  double slope = 0;  ///< inverse of the effective half distance [1/m]
-  int inward = 0;
-  double beyond = 0, stretch = 0, level = 0;
-  bool mid_plane = false;
+/// One side of a boundary piece as its cell row sees it.
+struct SideStencil : SideRow {
+  double path = 0;   ///< of the half cell, effective [1/m]
+  int edge = 0;      ///< edge value that the piece belongs to
+  double share = 0;  ///< of its area
 };
 
 struct Reconstruction {

@@ -11,10 +11,6 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-Interfaces as_it_lies(const Mesh& mesh) {
-  return interfaces_at(mesh, std::vector<double>(mesh.layout.size(), 0.0));
-}
-
 /// What names a pair while it moves: which blocks and sides, whether they touch, and which of several
 /// stretches.
 struct PairName {
@@ -172,7 +168,7 @@ Interfaces slots_of(const Mesh& mesh, std::span<const Placement> placements, std
   std::set<std::pair<int, Side>> open;
   const auto take = [&](const Placement& placement) {
     move_to(moved, placement);
-    const Interfaces now = as_it_lies(moved);
+    const Interfaces now = interfaces_of(moved);
     const std::vector<PairName> fresh = names_of(now.pairs);
     std::vector<std::size_t> slot_of;
     std::vector<std::pair<double, double>> reach(fresh.size(), {infinity, -infinity});
@@ -224,7 +220,7 @@ void fill(const Mesh& mesh, Interfaces& slots) {
     empty(face.b);
   }
   for (OuterFace& face : slots.outer_faces) empty(face.a);
-  const Interfaces now = as_it_lies(mesh);
+  const Interfaces now = interfaces_of(mesh);
   fill_pairs(now, slots);
   fill_outer(now, slots);
 }

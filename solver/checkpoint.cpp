@@ -72,7 +72,7 @@ void walk(Walker& w, BedState& b) {
 }
 
 template <class Walker>
-void walk(Walker& w, BedSlope& s) {
+void walk(Walker& w, BedCells& s) {
   w(s.L, s.apart);
 }
 

@@ -116,12 +116,10 @@ class Columns {
   double lag(int j) const { return lag_.empty() ? 0.0 : lag_[j]; }
 
   void start(double force) {
-    double area = 0.0;
-    for (const double a : shape_.area) area += a;
     if (static_cast<int>(stress_.size()) != shape_.n_r) stress_.assign(shape_.n_r, 0.0);
     double carried = 0.0;
     for (int j = 0; j < shape_.n_r; ++j) {
-      if (!(stress_[j] > 0.0)) stress_[j] = force / area;
+      if (!(stress_[j] > 0.0)) stress_[j] = force / shape_.whole_area;
       carried += stress_[j] * shape_.area[j];
     }
     for (double& s : stress_) s *= force / carried;
@@ -131,18 +129,16 @@ class Columns {
   double improve(double force, bool first, double& v) {
     const int n = shape_.n_r;
     std::vector<double> of(n), slope(n);
-    for (int j = 0; j < n; ++j) {
-      if (!(stress_[j] > 0.0)) continue;
+    const auto read = [&](int j) {
       of[j] = speed(j, stress_[j]);
       slope[j] = (std::log(speed(j, stress_[j] * (1.0 + nudge))) - std::log(of[j])) / std::log1p(nudge);
-    }
+    };
+    for (int j = 0; j < n; ++j)
+      if (stress_[j] > 0.0) read(j);
     if (first) {
-      double weighted = 0.0, area = 0.0;
-      for (int j = 0; j < n; ++j) {
-        weighted += shape_.area[j] * std::log(of[j]);
-        area += shape_.area[j];
-      }
-      v = std::exp(weighted / area);
+      double weighted = 0.0;
+      for (int j = 0; j < n; ++j) weighted += shape_.area[j] * std::log(of[j]);
+      v = std::exp(weighted / shape_.whole_area);
     }
     // A column carries when the punches come faster than it closes by itself.
     double carried = 0.0, miss = 0.0, compliance = 0.0;
@@ -155,8 +151,7 @@ class Columns {
       }
       if (!(stress_[j] > 0.0)) {  // it takes up load again
         stress_[j] = 1e-3 * force / shape_.area[j];
-        of[j] = speed(j, stress_[j]);
-        slope[j] = (std::log(speed(j, stress_[j] * (1.0 + nudge))) - std::log(of[j])) / std::log1p(nudge);
+        read(j);
       }
       const double load = shape_.area[j] * stress_[j];
       step[j] = (std::log(wanted) - std::log(of[j])) / slope[j];
@@ -197,16 +192,15 @@ double yield_rate(const materials::Material& material, const Bed& bed, const Bed
                   const CellField& base, std::span<const double> temperature, double on_powder,
                   double gamma_dt, double creep) {
   if (!(bed.loose > 0.0)) return 0.0;
-  double area = 0.0, mean_T = 0.0, dense = 0.0, height = 0.0;
+  double mean_T = 0.0, height = 0.0;
   for (int j = 0; j < shape.n_r; ++j) {
-    area += shape.area[j];
     height += shape.area[j] * column_height(shape, base, j);
     double sum = 0.0;
     for (int row = 0; row < shape.n_z; ++row)
       sum += shape.dense[row] * temperature[shape.first_cell + row * shape.n_r + j];
     mean_T += shape.area[j] * sum;
   }
-  for (const double h : shape.dense) dense += h;
+  const double area = shape.whole_area, dense = shape.dense_height;
   const double stress = on_powder / area, T = mean_T / (area * dense);
   const auto rate = [&](double L) {
     const double bears = materials::yield_pressure(material, T, relative_density(L), bed.loose);
@@ -277,31 +271,33 @@ BedShape shape_of(const Problem& problem, const Bed& bed) {
     shape.area.push_back(pi * (grid.r_lines[i + 1] - grid.r_lines[i]) *
                          (grid.r_lines[i + 1] + grid.r_lines[i]));
   for (int j = 0; j < shape.n_z; ++j) shape.dense.push_back(D * (grid.z_lines[j + 1] - grid.z_lines[j]));
+  for (const double a : shape.area) shape.whole_area += a;
+  for (const double h : shape.dense) shape.dense_height += h;
   shape.loosest = L_of(D);
   shape.perimeter_over_area = 2.0 / (grid.r_lines.back() - grid.r_lines.front());
   return shape;
 }
 
-double height_of(const BedShape& shape, const BedState& state) {
+double height_of(const BedShape& shape, const CellField& L, const std::vector<double>& stress) {
   double sum = 0.0, area = 0.0;
-  const bool known = static_cast<int>(state.stress.size()) == shape.n_r;
+  const bool known = static_cast<int>(stress.size()) == shape.n_r;
   for (int j = 0; j < shape.n_r; ++j) {
-    if (known && !(state.stress[j] > 0.0)) continue;
-    sum += shape.area[j] * column_height(shape, state.L, j);
+    if (known && !(stress[j] > 0.0)) continue;
+    sum += shape.area[j] * column_height(shape, L, j);
     area += shape.area[j];
   }
   if (area > 0.0) return sum / area;
-  for (int j = 0; j < shape.n_r; ++j) sum = std::max(sum, column_height(shape, state.L, j));
+  for (int j = 0; j < shape.n_r; ++j) sum = std::max(sum, column_height(shape, L, j));
   return sum;
 }
 
 namespace {
 
-/// With the equation it belongs to; `base` null: the present instant.  `lag` per column [m/s]: how much
-/// slower than the punches it closes, so that they come after one that stands apart.
+/// In the equation that starts from `base`; gamma_dt 0: the present instant.  `lag` per column [m/s]: how
+/// much slower than the punches it closes, so that they come after one that stands apart.
 Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape, const BedState& state,
                    std::span<const double> temperature, double force, std::span<const double> lag,
-                   const CellField* base, double gamma_dt) {
+                   const CellField& base, double gamma_dt) {
   Closing closing;
   closing.on_powder = force * left_by_friction(bed, shape, state.L);
   Columns columns(problem, bed, shape, state, temperature, lag);
@@ -314,9 +310,9 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
   for (int k = 0; k < static_cast<int>(state.L.size()); ++k)
     closing.rate[k] =
         rate_of(material, bed, closing.stress[k % shape.n_r], temperature[shape.first_cell + k], state.L[k]);
-  const double height = height_of(shape, state);
-  closing.yields = yield_rate(material, bed, shape, base ? *base : state.L, temperature, closing.on_powder,
-                              base ? gamma_dt : 0.0, closing.speed / height);
+  const double height = height_of(shape, state.L, state.stress);
+  closing.yields = yield_rate(material, bed, shape, base, temperature, closing.on_powder, gamma_dt,
+                              closing.speed / height);
   closing.speed += closing.yields * height;
   for (double& rate : closing.rate) rate += closing.yields;
   return closing;
@@ -326,7 +322,7 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
 
 Closing closing_of(const Problem& problem, const Bed& bed, const BedShape& shape, const BedState& state,
                    std::span<const double> temperature, double force) {
-  return closing_in(problem, bed, shape, state, temperature, force, {}, nullptr, 0.0);
+  return closing_in(problem, bed, shape, state, temperature, force, {}, state.L, 0.0);
 }
 
 void add_press_work(const BedShape& shape, const BedState& state, const Closing& closing, double force,
@@ -371,11 +367,11 @@ double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
                const std::vector<double>& stress_before, BedState& state, Closing& closing) {
   // How far the columns that stood apart are below the punches where the equation starts.
   std::vector<double> lag(shape.n_r, 0.0);
-  const double punches = height_of(shape, {base, {}, stress_before});
+  const double punches = height_of(shape, base, stress_before);
   for (std::size_t j = 0; j < stress_before.size(); ++j)
     if (stress_before[j] == 0.0)
       lag[j] = std::max(0.0, punches - column_height(shape, base, static_cast<int>(j))) / gamma_dt;
-  closing = closing_in(problem, bed, shape, state, temperature, force, lag, &base, gamma_dt);
+  closing = closing_in(problem, bed, shape, state, temperature, force, lag, base, gamma_dt);
   state.stress = closing.stress;
   const materials::Material& material = material_of(problem, bed);
   const CellField before = state.L;
@@ -393,9 +389,7 @@ double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
 void compact_apart(const Problem& problem, const Bed& bed, const BedShape& shape,
                    std::span<const double> temperature, double force, double yields, const CellField& base,
                    double gamma_dt, CellField& apart) {
-  double area = 0.0;
-  for (const double a : shape.area) area += a;
-  const double stress = force * left_by_friction(bed, shape, apart) / area;
+  const double stress = force * left_by_friction(bed, shape, apart) / shape.whole_area;
   const materials::Material& material = material_of(problem, bed);
   for (std::size_t k = 0; k < apart.size(); ++k)
     apart[k] = corrected(material, bed, shape.loosest, stress, yields, temperature[shape.first_cell + k],
@@ -403,24 +397,26 @@ void compact_apart(const Problem& problem, const Bed& bed, const BedShape& shape
 }
 
 std::vector<double> column_densities(const BedShape& shape, const CellField& L) {
-  double dense = 0.0;
-  for (const double h : shape.dense) dense += h;
   std::vector<double> densities;
-  for (int j = 0; j < shape.n_r; ++j) densities.push_back(dense / column_height(shape, L, j));
+  for (int j = 0; j < shape.n_r; ++j) densities.push_back(shape.dense_height / column_height(shape, L, j));
   return densities;
 }
 
-std::vector<double> layer_densities(const BedShape& shape, const CellField& L) {
-  double area = 0.0;
-  for (const double a : shape.area) area += a;
-  std::vector<double> densities;
+std::vector<double> layer_heights(const BedShape& shape, const CellField& L) {
+  std::vector<double> heights;
   for (int row = 0; row < shape.n_z; ++row) {
     double volume = 0.0;
     for (int j = 0; j < shape.n_r; ++j)
       volume += shape.area[j] * height_of_cell(shape, row, L[row * shape.n_r + j]);
-    densities.push_back(shape.dense[row] * area / volume);
+    heights.push_back(volume / shape.whole_area);
   }
-  return densities;
+  return heights;
+}
+
+int bed_in(const Problem& problem, int block) {
+  for (std::size_t b = 0; b < problem.beds.size(); ++b)
+    if (problem.beds[b].block == block) return static_cast<int>(b);
+  return -1;
 }
 
 }  // namespace joulepress::solver

@@ -17,6 +17,7 @@
 // up elastically. Tests: tests/verification/test_compaction.cpp.
 #pragma once
 
+#include <cmath>
 #include <span>
 #include <vector>
 
@@ -25,7 +26,7 @@
 
 namespace joulepress::solver {
 
-inline constexpr double dense_L = 13.815510557964274;  ///< -ln(1e-6)
+inline const double dense_L = -std::log(dense_porosity);
 
 double relative_density(double L);
 double L_of(double relative_density);
@@ -38,13 +39,15 @@ struct BedShape {
   int first_cell = 0, n_r = 0, n_z = 0;
   std::vector<double> area;        ///< per column [m2]
   std::vector<double> dense;       ///< per row: height it has without pores [m]
+  double whole_area = 0;           ///< m2
+  double dense_height = 0;         ///< m
   double perimeter_over_area = 0;  ///< of the walls [1/m]
   double loosest = 0;              ///< L of the start: no powder grows looser
 };
 BedShape shape_of(const Problem& problem, const Bed& bed);
 
-/// Height of the columns [m], the mean of those that carry.
-double height_of(const BedShape& shape, const BedState& state);
+/// Height of the columns [m], the mean of those that carry; `stress` empty: not yet known, all do.
+double height_of(const BedShape& shape, const CellField& L, const std::vector<double>& stress);
 
 /// What a bed does at one instant.
 struct Closing {
@@ -83,8 +86,13 @@ void compact_apart(const Problem& problem, const Bed& bed, const BedShape& shape
                    std::span<const double> temperature, double force, double yields, const CellField& base,
                    double gamma_dt, CellField& apart);
 
-/// Relative density of every column, and of every layer of a bed, from the L of its cells.
+/// Relative density of every column, from the L of its cells.
 std::vector<double> column_densities(const BedShape& shape, const CellField& L);
-std::vector<double> layer_densities(const BedShape& shape, const CellField& L);
+
+/// Height of every layer [m], the area's mean over the columns, whether they carry or not.
+std::vector<double> layer_heights(const BedShape& shape, const CellField& L);
+
+/// Number of the bed in a block; -1: none.
+int bed_in(const Problem& problem, int block);
 
 }  // namespace joulepress::solver

@@ -114,13 +114,16 @@ std::optional<OffsetDrift> late_drift(const HistoryFrame& frame, const std::vect
 
 }  // namespace
 
+std::optional<OffsetParts> offset_parts(const PowderValue& powder, double material_K, double reading_K) {
+  if (std::isnan(powder.edge_K) || std::isnan(powder.wall_K)) return std::nullopt;
+  return OffsetParts{powder.mean_K - powder.edge_K, powder.edge_K - powder.wall_K, powder.wall_K - material_K,
+                     material_K - reading_K};
+}
+
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row) {
   if (!row.powder || frame.control_sensor < 0) return std::nullopt;
-  const PowderValue& powder = *row.powder;
-  if (std::isnan(powder.edge_K) || std::isnan(powder.wall_K)) return std::nullopt;
   const SensorValue& sensor = row.sensors[frame.control_sensor];
-  return OffsetParts{powder.mean_K - powder.edge_K, powder.edge_K - powder.wall_K,
-                     powder.wall_K - sensor.material_K, sensor.material_K - sensor.reading_K};
+  return offset_parts(*row.powder, sensor.material_K, sensor.reading_K);
 }
 
 std::optional<OffsetDrift> drift_between(const HistoryFrame& frame, const HistoryRow& from,

@@ -16,7 +16,6 @@ namespace joulepress::solver {
 
 inline constexpr std::array<double, 3> reported_densities{0.90, 0.95, 0.99};
 inline constexpr std::array<double, 4> share_densities{0.6, 0.7, 0.8, 0.9};
-inline constexpr double dense_porosity = 1e-6;  ///< below it a powder is called dense
 
 /// Why the powder mean differs from the reading; the terms sum to the offset.
 struct OffsetParts {
@@ -71,7 +70,10 @@ struct Densification {
   std::optional<OffsetDrift> late;  ///< from a mean density of 0.9 to the end of the last hold
 };
 
-/// What a row says of the offset; nothing where edge or wall are not known.
+/// The breakdown for a powder and what a sensor has; nothing where edge or wall are not known.
+std::optional<OffsetParts> offset_parts(const PowderValue& powder, double material_K, double reading_K);
+
+/// That of a row and its control sensor.
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row);
 
 /// Between two rows.

@@ -257,10 +257,7 @@ class Folding {
   }
 
   void find_interfaces() {
-    if (p_.beds.empty())
-      p_.interfaces = mesh::interfaces_at(p_.mesh, std::vector<double>(p_.mesh.layout.size(), 0.0));
-    else
-      p_.interfaces = mesh::slots_of(p_.mesh, reachable_placements(p_), wander_of(p_));
+    p_.interfaces = interfaces_for(p_);
     p_.rows = mesh::reconstruction_of(p_.mesh, p_.interfaces, whole_.rows.fluxes);
   }
 

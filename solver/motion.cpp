@@ -8,20 +8,20 @@ namespace {
 
 constexpr int placements_a_stroke = 40;
 
-/// Rows of a bed, as heights: the area's mean over the columns, and together the height of those that carry.
+/// Rows of a bed, as heights; together the height of the columns that carry.
 std::vector<double> row_heights(const BedShape& shape, const BedState& state) {
-  std::vector<double> rows(shape.n_z, 0.0);
-  double area = 0.0, sum = 0.0;
-  for (const double a : shape.area) area += a;
-  for (int j = 0; j < shape.n_z; ++j) {
-    for (int i = 0; i < shape.n_r; ++i)
-      rows[j] += shape.area[i] * shape.dense[j] / relative_density(state.L[j * shape.n_r + i]);
-    rows[j] /= area;
-    sum += rows[j];
-  }
-  const double stretch = height_of(shape, state) / sum;
+  std::vector<double> rows = layer_heights(shape, state.L);
+  double sum = 0.0;
+  for (const double row : rows) sum += row;
+  const double stretch = height_of(shape, state.L, state.stress) / sum;
   for (double& row : rows) row *= stretch;
   return rows;
+}
+
+std::vector<BedShape> shapes_of(const Problem& start) {
+  std::vector<BedShape> shapes;
+  for (const Bed& bed : start.beds) shapes.push_back(shape_of(start, bed));
+  return shapes;
 }
 
 /// All lines when the beds have the given rows.
@@ -46,20 +46,30 @@ mesh::Placement placed(const Problem& start, const std::vector<std::vector<doubl
   return placement;
 }
 
-}  // namespace
-
-mesh::Placement placement_at(const Problem& start, std::span<const BedState> beds) {
-  std::vector<std::vector<double>> rows;
-  for (std::size_t b = 0; b < beds.size(); ++b)
-    rows.push_back(row_heights(shape_of(start, start.beds[b]), beds[b]));
-  return placed(start, rows);
+/// How far lines may lie from those of evenly closing beds, per block [m]: half the way between two of the
+/// placements, and in a bed a quarter of all it can lose.
+std::vector<double> wander_of(const Problem& start) {
+  std::vector<double> wander(start.mesh.layout.size(), 0.0);
+  std::vector<double> stroke;
+  for (const Bed& bed : start.beds) {
+    const mesh::Block& block = start.mesh.layout[bed.block];
+    const double D = start.parts[block.part].relative_density;
+    stroke.push_back((1.0 - D) * (block.z_top - block.z_bottom));
+  }
+  for (std::size_t k = 0; k < wander.size(); ++k)
+    for (std::size_t b = 0; b < stroke.size(); ++b)
+      wander[k] += std::abs(start.rides[k][b]) * stroke[b] / placements_a_stroke;
+  for (std::size_t b = 0; b < stroke.size(); ++b)
+    wander[start.beds[b].block] += stroke[b] * (0.25 + 1.0 / placements_a_stroke);
+  return wander;
 }
+
+}  // namespace
 
 std::vector<mesh::Placement> reachable_placements(const Problem& start) {
   std::vector<mesh::Placement> placements;
   const int n = static_cast<int>(start.beds.size());
-  std::vector<BedShape> shapes;
-  for (const Bed& bed : start.beds) shapes.push_back(shape_of(start, bed));
+  const std::vector<BedShape> shapes = shapes_of(start);
   const auto rows_at = [&](int b, double share) {
     const double D = start.parts[start.mesh.layout[start.beds[b].block].part].relative_density;
     std::vector<double> rows = shapes[b].dense;
@@ -82,23 +92,12 @@ std::vector<mesh::Placement> reachable_placements(const Problem& start) {
   return placements;
 }
 
-std::vector<double> wander_of(const Problem& start) {
-  std::vector<double> wander(start.mesh.layout.size(), 0.0);
-  std::vector<double> stroke;
-  for (const Bed& bed : start.beds) {
-    const mesh::Block& block = start.mesh.layout[bed.block];
-    const double D = start.parts[block.part].relative_density;
-    stroke.push_back((1.0 - D) * (block.z_top - block.z_bottom));
-  }
-  for (std::size_t k = 0; k < wander.size(); ++k)
-    for (std::size_t b = 0; b < stroke.size(); ++b)
-      wander[k] += std::abs(start.rides[k][b]) * stroke[b] / placements_a_stroke;
-  for (std::size_t b = 0; b < stroke.size(); ++b)
-    wander[start.beds[b].block] += stroke[b] * (0.25 + 1.0 / placements_a_stroke);
-  return wander;
+mesh::Interfaces interfaces_for(const Problem& start) {
+  if (start.beds.empty()) return mesh::interfaces_of(start.mesh);
+  return mesh::slots_of(start.mesh, reachable_placements(start), wander_of(start));
 }
 
-Present::Present(const Problem& start) : start_(&start) {
+Present::Present(const Problem& start) : start_(&start), shapes_(shapes_of(start)) {
   if (start.beds.empty()) return;
   moved_ = std::make_unique<Problem>(start);
   for (const Bed& bed : start.beds) bed_blocks_.push_back(bed.block);
@@ -106,7 +105,9 @@ Present::Present(const Problem& start) : start_(&start) {
 
 const Problem& Present::at(std::span<const BedState> beds) {
   if (!moved_) return *start_;
-  const mesh::Placement placement = placement_at(*start_, beds);
+  std::vector<std::vector<double>> rows;
+  for (std::size_t b = 0; b < beds.size(); ++b) rows.push_back(row_heights(shapes_[b], beds[b]));
+  const mesh::Placement placement = placed(*start_, rows);
   Problem& p = *moved_;
   bool same = true;
   for (std::size_t k = 0; same && k < placement.size(); ++k) same = placement[k] == p.mesh.grids[k].z_lines;

@@ -16,15 +16,11 @@
 
 namespace joulepress::solver {
 
-/// Heights of all lines as the beds lie.
-mesh::Placement placement_at(const Problem& start, std::span<const BedState> beds);
-
-/// Placements from the start to beds without pores, for the slots: each bed alone, all together.
+/// Placements from the start to beds without pores: each bed alone, all together.
 std::vector<mesh::Placement> reachable_placements(const Problem& start);
 
-/// How far lines may lie from those of evenly closing beds, per block [m]: half the way between two of the
-/// placements, and in a bed a quarter of all it can lose.
-std::vector<double> wander_of(const Problem& start);
+/// Interfaces of the mesh as it lies; with beds, slots for all that they can come to.
+mesh::Interfaces interfaces_for(const Problem& start);
 
 /// A problem and where its parts lie at present.  Without beds it is the problem itself.
 class Present {
@@ -32,11 +28,14 @@ class Present {
   explicit Present(const Problem& start);
   /// The problem with mesh, interfaces, rows and contacts as the beds lie.  The reference stays valid.
   const Problem& at(std::span<const BedState> beds);
+  /// One per bed.
+  const std::vector<BedShape>& shapes() const { return shapes_; }
 
  private:
   const Problem* start_;
   std::unique_ptr<Problem> moved_;
   std::vector<int> bed_blocks_;
+  std::vector<BedShape> shapes_;
 };
 
 }  // namespace joulepress::solver

@@ -113,24 +113,24 @@ void read_density(const Problem& problem, const Workspace& ws, const Frame& fram
        {&PowderValue::density_mean, &PowderValue::density_min, &PowderValue::density_max,
         &PowderValue::layer_min, &PowderValue::layer_max})
     value.*density = held;
-  for (std::size_t b = 0; b < problem.beds.size(); ++b) {
-    if (problem.beds[b].block != body.block) continue;
-    const BedShape& shape = ws.shapes[b];
-    const BedState& bed = frame.beds[b];
-    double dense = 0.0;
-    for (const double h : shape.dense) dense += h;
-    value.density_mean = dense / height_of(shape, bed);
-    const auto [low, high] = std::minmax_element(bed.L.begin(), bed.L.end());
-    value.density_min = relative_density(*low);
-    value.density_max = relative_density(*high);
-    const std::vector<double> layers = layer_densities(shape, bed.L);
-    const auto [loosest_layer, densest_layer] = std::minmax_element(layers.begin(), layers.end());
-    value.layer_min = *loosest_layer;
-    value.layer_max = *densest_layer;
-    const std::vector<double> apart = column_densities(shape, bed.apart);
-    const auto [loosest, densest] = std::minmax_element(apart.begin(), apart.end());
-    value.apart_spread = *densest - *loosest;
+  const int b = bed_in(problem, body.block);
+  if (b < 0) return;
+  const BedShape& shape = ws.present.shapes()[b];
+  const BedState& bed = frame.beds[b];
+  value.density_mean = shape.dense_height / height_of(shape, bed.L, bed.stress);
+  const auto [low, high] = std::minmax_element(bed.L.begin(), bed.L.end());
+  value.density_min = relative_density(*low);
+  value.density_max = relative_density(*high);
+  value.layer_min = 1.0;
+  value.layer_max = 0.0;
+  const std::vector<double> layers = layer_heights(shape, bed.L);
+  for (std::size_t row = 0; row < layers.size(); ++row) {
+    value.layer_min = std::min(value.layer_min, shape.dense[row] / layers[row]);
+    value.layer_max = std::max(value.layer_max, shape.dense[row] / layers[row]);
   }
+  const std::vector<double> apart = column_densities(shape, bed.apart);
+  const auto [loosest, densest] = std::minmax_element(apart.begin(), apart.end());
+  value.apart_spread = *densest - *loosest;
 }
 
 /// Mean over the bodies by volume.
@@ -192,7 +192,8 @@ void read_press(const Problem& start, const Workspace& ws, const Frame& frame, H
   row.stroke = elastic_and_thermal_stroke(start, row.force_N, frame.temperature);
   for (std::size_t b = 0; b < start.beds.size(); ++b) {
     const mesh::Block& block = start.mesh.layout[start.beds[b].block];
-    row.stroke.densification += block.z_top - block.z_bottom - height_of(ws.shapes[b], frame.beds[b]);
+    row.stroke.densification += block.z_top - block.z_bottom -
+                                height_of(ws.present.shapes()[b], frame.beds[b].L, frame.beds[b].stress);
     row.press_W += row.force_N * frame.closings[b].speed;
     if (b > 0) continue;
     row.on_powder_N = frame.closings[b].on_powder;
@@ -248,8 +249,8 @@ Frame start_frame(const State& state, double time) {
 void close_beds(const Problem& problem, const Workspace& ws, Frame& frame) {
   const double force = force_at(problem, frame.time);
   for (std::size_t b = 0; b < problem.beds.size(); ++b)
-    frame.closings.push_back(
-        closing_of(problem, problem.beds[b], ws.shapes[b], frame.beds[b], frame.temperature, force));
+    frame.closings.push_back(closing_of(problem, problem.beds[b], ws.present.shapes()[b], frame.beds[b],
+                                        frame.temperature, force));
 }
 
 /// `current_squared(conductance)` [A2]: what flows once the conductance is known.

@@ -21,10 +21,9 @@ void for_each_block(const Problem& problem, F&& f) {
 }
 
 /// The state of the bed in a block; none elsewhere.
-const BedState* bed_in(const Problem& problem, std::span<const BedState> beds, int block) {
-  for (std::size_t b = 0; b < problem.beds.size(); ++b)
-    if (problem.beds[b].block == block) return &beds[b];
-  return nullptr;
+const BedState* state_in(const Problem& problem, std::span<const BedState> beds, int block) {
+  const int b = bed_in(problem, block);
+  return b < 0 ? nullptr : &beds[b];
 }
 
 /// A powder conducts alike in all directions, by its density.
@@ -104,7 +103,8 @@ void properties_at(const Problem& problem, std::span<const double> temperature,
   for_each_block(problem, [&](int begin, int end, const Part& part, int block) {
     const materials::Material& material = problem.materials[part.material];
     if (part.is_powder) {
-      powder_properties(material, part, bed_in(problem, beds, block), temperature, hottest, begin, end, out);
+      powder_properties(material, part, state_in(problem, beds, block), temperature, hottest, begin, end,
+                        out);
       return;
     }
     inverse_conductivity(material.conductivity, part, mesh::Axis::r, temperature, begin, end,
@@ -163,7 +163,7 @@ CellField relative_densities(const Problem& problem, std::span<const BedState> b
   CellField densities(problem.mesh.volume.size(), 1.0);
   for_each_block(problem, [&](int begin, int end, const Part& part, int block) {
     if (!part.is_powder) return;
-    const BedState* bed = bed_in(problem, beds, block);
+    const BedState* bed = state_in(problem, beds, block);
     for (int i = begin; i < end; ++i)
       densities[i] = bed ? relative_density(bed->L[i - begin]) : part.relative_density;
   });

@@ -11,6 +11,8 @@ namespace joulepress::solver {
 enum class DriveMode { off, tracking, at_limit, driven };  ///< driven: current, voltage or power prescribed
 enum class Limit { none, current, voltage, power };
 
+inline constexpr double dense_porosity = 1e-6;  ///< at it a powder is called dense
+
 struct SensorValue {
   double material_K = 0;    ///< of the part at the junction
   double reading_K = 0;     ///< what the instrument shows

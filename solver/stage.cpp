@@ -203,8 +203,8 @@ double compact_beds(const Problem& problem, Workspace& ws, const StageEquation& 
   ws.press.assign(ws.mass.size(), 0.0);
   for (std::size_t b = 0; b < problem.beds.size(); ++b) {
     const Bed& bed = problem.beds[b];
-    const BedShape& shape = ws.shapes[b];
-    const BedSlope& base = (*equation.bed_bases)[b];
+    const BedShape& shape = ws.present.shapes()[b];
+    const BedCells& base = (*equation.bed_bases)[b];
     const double change = compact(problem, bed, shape, now.temperature, force, base.L, equation.gamma_dt,
                                   (*equation.beds_before)[b].stress, now.beds[b], ws.closings[b]);
     compact_apart(problem, bed, shape, now.temperature, force, ws.closings[b].yields, base.apart,
@@ -215,15 +215,15 @@ double compact_beds(const Problem& problem, Workspace& ws, const StageEquation& 
   return largest;
 }
 
-std::vector<BedSlope> slopes_of_beds(const StageEquation& equation, const State& now) {
-  std::vector<BedSlope> slopes;
+std::vector<BedCells> slopes_of_beds(const StageEquation& equation, const State& now) {
+  std::vector<BedCells> slopes;
   const auto slope = [&](const CellField& is, const CellField& was) {
     CellField out(is.size());
     for (std::size_t k = 0; k < is.size(); ++k) out[k] = (is[k] - was[k]) / equation.gamma_dt;
     return out;
   };
   for (std::size_t b = 0; b < now.beds.size(); ++b) {
-    const BedSlope& base = (*equation.bed_bases)[b];
+    const BedCells& base = (*equation.bed_bases)[b];
     slopes.push_back({slope(now.beds[b].L, base.L), slope(now.beds[b].apart, base.apart)});
   }
   return slopes;
@@ -293,9 +293,7 @@ Workspace::Workspace(const Problem& problem)
       electric(heat.of_same_pattern()),
       joule(problem.mesh.volume.size(), 0.0),
       present(problem),
-      closings(problem.beds.size()) {
-  for (const Bed& bed : problem.beds) shapes.push_back(shape_of(problem, bed));
-}
+      closings(problem.beds.size()) {}
 
 Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equation, State& now) {
   constexpr double density_share = 0.05;  // of a step's tolerance, where the sweeps may stop

@@ -34,7 +34,6 @@ struct Workspace {
   HeatFlows flows;
   CellField enthalpy, capacity, joule, correction;
   Present present;                ///< the stack as its beds lie
-  std::vector<BedShape> shapes;   ///< one per bed
   std::vector<Closing> closings;  ///< of the last sweep
   CellField press;                ///< work of the punches per cell [W]
 };
@@ -58,7 +57,7 @@ struct StepDrive {
 struct StageEquation {
   double time = 0, gamma_dt = 1;
   const CellField* base = nullptr;                     ///< null: steady state, beds as they are
-  const std::vector<BedSlope>* bed_bases = nullptr;    ///< of L [-], with beds and a base
+  const std::vector<BedCells>* bed_bases = nullptr;    ///< of L [-], with beds and a base
   const std::vector<BedState>* beds_before = nullptr;  ///< at the start of the step
   StepDrive drive;
 };
@@ -69,7 +68,7 @@ struct Stage {
   std::string remedy;  ///< empty: the usual ones
   int sweeps = 0;
   CellField slope;  ///< dH/dt [W]
-  std::vector<BedSlope> bed_slopes;
+  std::vector<BedCells> bed_slopes;
   Powers powers;
   double conductance = 0;  ///< S
   Limit limit = Limit::none;

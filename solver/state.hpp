@@ -47,15 +47,15 @@ struct Trend {
   double current_squared = 0;  ///< A2/s
 };
 
-/// What a bed has become.  Cells are numbered as in its block, columns outward.
-struct BedState {
-  CellField L;                 ///< -ln(1 - D) per cell, D the relative density
-  CellField apart;             ///< the same if every column closed by itself
-  std::vector<double> stress;  ///< axial, per column [Pa]: start values
+/// Of the cells of a bed, numbered as in its block, columns outward.
+struct BedCells {
+  CellField L;      ///< -ln(1 - D) per cell, D the relative density; or its slope [1/s]
+  CellField apart;  ///< the same if every column closed by itself
 };
 
-struct BedSlope {
-  CellField L, apart;  ///< 1/s
+/// What a bed has become.
+struct BedState : BedCells {
+  std::vector<double> stress;  ///< axial, per column [Pa]: start values
 };
 
 struct State {
@@ -68,7 +68,7 @@ struct State {
   Trend trend;             ///< empty after a jump
   EdgeTemperatures edges;  ///< start values of the surface balances
   std::vector<BedState> beds;
-  std::vector<BedSlope> bed_slopes;  ///< like `slope`
+  std::vector<BedCells> bed_slopes;  ///< like `slope`
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
   double current_squared = 0;                     ///< A2

@@ -27,12 +27,12 @@ void add_multiple(double weight, const CellField& values, CellField& sum) {
   for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += weight * values[i];
 }
 
-void add_to_bed(double weight, const BedSlope& slope, BedState& bed) {
+void add_to_bed(double weight, const BedCells& slope, BedCells& bed) {
   add_multiple(weight, slope.L, bed.L);
   add_multiple(weight, slope.apart, bed.apart);
 }
 
-void clear_bed(BedState& bed) {
+void clear_bed(BedCells& bed) {
   std::fill(bed.L.begin(), bed.L.end(), 0.0);
   std::fill(bed.apart.begin(), bed.apart.end(), 0.0);
 }
@@ -46,19 +46,19 @@ void hold_in_range(const BedState& old, BedState& bed) {
 }
 
 /// Bases of L for a stage: the beds of before and what the slopes so far bring.
-std::vector<BedSlope> bases_of(const State& old, const std::vector<std::vector<BedSlope>>& slopes,
+std::vector<BedCells> bases_of(const State& old, const std::vector<std::vector<BedCells>>& slopes,
                                std::span<const double> weights) {
-  std::vector<BedSlope> bases;
+  std::vector<BedCells> bases;
   for (std::size_t b = 0; b < old.beds.size(); ++b) {
-    BedState base = old.beds[b];
+    BedCells base = old.beds[b];
     for (std::size_t j = 0; j < weights.size(); ++j) add_to_bed(weights[j], slopes[j][b], base);
-    bases.push_back({std::move(base.L), std::move(base.apart)});
+    bases.push_back(std::move(base));
   }
   return bases;
 }
 
 /// Estimated error of the densities over their tolerance: porosity times that of L.
-double density_error(const State& old, const std::vector<std::vector<BedSlope>>& slopes,
+double density_error(const State& old, const std::vector<std::vector<BedCells>>& slopes,
                      std::span<const double> weights, const State& now, double tolerance) {
   double largest = 0.0;
   for (std::size_t b = 0; b < old.beds.size(); ++b)
@@ -97,8 +97,7 @@ void predict(const State& old, const CellField& capacity, const std::vector<Foun
       add_multiple(weight, found[j].temperature, guess);
       add_multiple(weight, found[j].potential, now.potential);
       now.current_squared += weight * found[j].current_squared;
-      for (std::size_t b = 0; b < now.beds.size(); ++b)
-        add_to_bed(weight, {found[j].beds[b].L, found[j].beds[b].apart}, now.beds[b]);
+      for (std::size_t b = 0; b < now.beds.size(); ++b) add_to_bed(weight, found[j].beds[b], now.beds[b]);
     }
   }
   for (std::size_t b = 0; b < now.beds.size(); ++b) hold_in_range(old.beds[b], now.beds[b]);
@@ -170,7 +169,7 @@ void close_step(const Problem& problem, const Workspace& ws, const State& old, d
   now.slope = last.slope;
   now.slope_powers = last.powers;
   now.bed_slopes = last.bed_slopes;
-  for (std::size_t b = 0; b < now.beds.size(); ++b) level(ws.shapes[b], now.beds[b]);
+  for (std::size_t b = 0; b < now.beds.size(); ++b) level(ws.present.shapes()[b], now.beds[b]);
   now.limit = last.limit;
   temperature_from_enthalpy(problem, ws.mass, now.enthalpy, now.temperature);
   for (std::size_t i = 0; i < now.enthalpy.size(); ++i) {
@@ -192,7 +191,7 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
   const std::size_t n = old.enthalpy.size();
   const bool euler = old.slope.empty();
   const auto run_stage = [&](double time, double gamma_dt, const CellField& base,
-                             const std::vector<BedSlope>& bed_bases) {
+                             const std::vector<BedCells>& bed_bases) {
     StageEquation equation;
     equation.time = time;
     equation.gamma_dt = gamma_dt;
@@ -351,7 +350,8 @@ State initial_state(const Problem& problem, const Workspace& workspace) {
   state.next_step = problem.numerics.first_step;
   for (std::size_t b = 0; b < problem.beds.size(); ++b) {
     const double D = problem.parts[problem.mesh.layout[problem.beds[b].block].part].relative_density;
-    const CellField L(workspace.shapes[b].dense.size() * workspace.shapes[b].area.size(), L_of(D));
+    const CellField L(workspace.present.shapes()[b].dense.size() * workspace.present.shapes()[b].area.size(),
+                      L_of(D));
     state.beds.push_back({L, L, {}});
   }
   return state;

@@ -17,7 +17,7 @@ struct StepOutcome {
   double error = 0;  ///< estimated error over the tolerance; accept when <= 1
   State state;
   std::vector<CellField> slopes;                  ///< per stage, for the dense output
-  std::vector<std::vector<BedSlope>> bed_slopes;  ///< per stage and bed
+  std::vector<std::vector<BedCells>> bed_slopes;  ///< per stage and bed
   std::vector<double> current_squared;            ///< per stage
   std::vector<CellField> potentials;              ///< per stage, start values of what is shown between
   double conductance = 0;                         ///< at the end [S]

@@ -60,10 +60,7 @@ void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, H
   hold.offset_start_K = offset(whole.front());
   hold.offset_end_K = offset(whole.back());
   hold.drift = drift_between(frame, whole.front(), whole.back());
-  if (std::isnan(hold.powder->edge_K) || std::isnan(hold.powder->wall_K)) return;
-  hold.parts =
-      OffsetParts{hold.powder->mean_K - hold.powder->edge_K, hold.powder->edge_K - hold.powder->wall_K,
-                  hold.powder->wall_K - hold.sensor_material_K, hold.sensor_error_K};
+  hold.parts = offset_parts(*hold.powder, hold.sensor_material_K, hold.sensor_K);
 }
 
 HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryRow>& rows,

@@ -42,7 +42,7 @@ solver::Problem powder_alone(const materials::Material& material, double density
   p.parts[0].relative_density = density;
   p.beds = {solver::Bed{}};
   p.rides = {{0.0}};
-  p.interfaces = mesh::slots_of(p.mesh, solver::reachable_placements(p), solver::wander_of(p));
+  p.interfaces = solver::interfaces_for(p);
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, mesh::Fluxes::cubic);
   return p;
 }

@@ -167,7 +167,7 @@ TEST_CASE("order in time of a column that conducts, heats, densifies and moves")
   bed.block = 1;
   p.beds = {bed};
   p.rides = {{0.0}, {0.0}, {1.0}};
-  p.interfaces = mesh::slots_of(p.mesh, solver::reachable_placements(p), solver::wander_of(p));
+  p.interfaces = solver::interfaces_for(p);
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, mesh::Fluxes::cubic);
   p.contacts.assign(p.interfaces.pairs.size(), {});
   side_of(p, 0, Side::bottom) = held_at(1150);

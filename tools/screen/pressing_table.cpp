@@ -74,15 +74,10 @@ std::string densifies(const cases::Case& c) {
   return text;
 }
 
-/// At a pressure by the gauge, with what pulls and weighs besides.
-double force_on_column(const cases::Case& c, double pressure) {
-  return cases::force_at(c, pressure) + c.press.vacuum_pull + c.press.moving_weight;
-}
-
 std::string forces(const cases::Case& c) {
   const auto highest = cases::highest_pressure(c);
   if (!highest) return {};
-  const double gauge = cases::force_at(c, *highest), force = force_on_column(c, *highest);
+  const double gauge = cases::force_at(c, *highest), force = cases::force_on_column(c, *highest);
   std::string text = fmt::format(
       "force {:.2f} kN at {:.3g} MPa on the powder{}", 1e-3 * gauge, 1e-6 * *highest,
       c.press.force_limit ? fmt::format(" (the press gives {:.3g} kN)", 1e-3 * *c.press.force_limit)
@@ -173,8 +168,8 @@ std::string densifying(const cases::Case& c, const std::vector<cases::HoldForeca
   std::string text;
   for (const cases::ColumnPart& part : c.column) {
     if (!part.powder || !cases::held_density_reason(c, part).empty()) continue;
-    const std::string its =
-        closing(c, part, *hottest->powder_K, force_on_column(c, *pressure) / cases::cross_section(part));
+    const std::string its = closing(c, part, *hottest->powder_K,
+                                    cases::force_on_column(c, *pressure) / cases::cross_section(part));
     if (text.find(its) == std::string::npos) text += its;
   }
   return text;

@@ -48,9 +48,9 @@ void add_sensors(const std::vector<std::string>& names, Columns& columns) {
 
 void add_powders(const std::vector<std::string>& names, Columns& columns) {
   if (names.empty()) return;
-  const auto add = [&](const char* name, double PowderValue::*value) {
+  const auto add = [&](const char* name, double PowderValue::*value, const char* unit = "K") {
     columns.push_back({name,
-                       "K",
+                       unit,
                        [value](const HistoryRow& row) { return row.powder ? (*row.powder).*value : nothing; },
                        {}});
   };
@@ -60,18 +60,12 @@ void add_powders(const std::vector<std::string>& names, Columns& columns) {
   add("powder coldest", &PowderValue::min_K);
   add("powder hottest", &PowderValue::max_K);
   add("die wall", &PowderValue::wall_K);
-  const auto add_density = [&](const char* name, double PowderValue::*value) {
-    columns.push_back({name,
-                       "-",
-                       [value](const HistoryRow& row) { return row.powder ? (*row.powder).*value : nothing; },
-                       {}});
-  };
-  add_density("relative density mean", &PowderValue::density_mean);
-  add_density("relative density lowest", &PowderValue::density_min);
-  add_density("relative density highest", &PowderValue::density_max);
-  add_density("relative density loosest layer", &PowderValue::layer_min);
-  add_density("relative density densest layer", &PowderValue::layer_max);
-  add_density("density spread bound", &PowderValue::apart_spread);
+  add("relative density mean", &PowderValue::density_mean, "-");
+  add("relative density lowest", &PowderValue::density_min, "-");
+  add("relative density highest", &PowderValue::density_max, "-");
+  add("relative density loosest layer", &PowderValue::layer_min, "-");
+  add("relative density densest layer", &PowderValue::layer_max, "-");
+  add("density spread bound", &PowderValue::apart_spread, "-");
   columns.push_back({"current share powder",
                      "-",
                      [](const HistoryRow& row) { return row.current_share_powder.value_or(nothing); },
