@@ -8,9 +8,11 @@
 
 #include "cases/beds.hpp"
 #include "cases/contacts.hpp"
+#include "cases/drive.hpp"
 #include "cases/pressing.hpp"
 #include "cases/process_faults.hpp"
 #include "cases/reader/case_reader.hpp"
+#include "cases/sensors.hpp"
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
 #include "solver/half.hpp"
@@ -68,41 +70,6 @@ void set_sides(const Case& c, const Stack& stack, solver::Problem& p) {
   p.sides[high][static_cast<int>(mesh::Side::top)] = column_end(c.press, solver::Electrode::high);
 }
 
-int block_named(const Stack& stack, const std::string& name) {
-  for (std::size_t k = 0; k < stack.layout.size(); ++k)
-    if (stack.layout[k].name == name) return static_cast<int>(k);
-  return -1;
-}
-
-void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorList& errors) {
-  for (std::size_t k = 0; k < c.sensors.size(); ++k) {
-    const CaseSensor& source = c.sensors[k];
-    const int block = block_named(stack, source.part);
-    if (block < 0) continue;  // reported when it was read
-    const mesh::Block& b = stack.layout[block];
-    solver::Sensor sensor;
-    sensor.name = source.name;
-    sensor.part = block;
-    sensor.r = b.r_outer - source.depth;
-    sensor.z = source.height ? b.z_bottom + *source.height : 0.5 * (b.z_bottom + b.z_top);
-    sensor.stem = source.stem;
-    sensor.depth = source.depth;
-    sensor.sheath_diameter = source.sheath_diameter;
-    sensor.sheath_conductivity = source.sheath_conductivity;
-    if (sensor.r < b.r_inner || sensor.z < b.z_bottom || sensor.z > b.z_top) {
-      errors.add(source.written.at("depth"), source.written.path_of("depth"),
-                 fmt::format("The bore of \"{}\" ends outside \"{}\": r = {:.2f} mm, {:.2f} mm above its "
-                             "bottom; the part reaches from r = {:.2f} to {:.2f} mm and is {:.2f} mm high.",
-                             source.name, source.part, 1e3 * sensor.r, 1e3 * (sensor.z - b.z_bottom),
-                             1e3 * b.r_inner, 1e3 * b.r_outer, 1e3 * (b.z_top - b.z_bottom)),
-                 "Change its depth or its height.");
-      continue;
-    }
-    sensor.junction = mesh::point(p.mesh, block, sensor.r, sensor.z);
-    p.sensors.push_back(std::move(sensor));
-  }
-}
-
 /// The next sleeve outward that touches something at a powder's mid-height (the powder, or the foil between).
 int wall_of(const Stack& stack, const solver::Problem& p, const mesh::Block& powder) {
   int wall = -1;
@@ -134,52 +101,6 @@ void set_powders(const Stack& stack, solver::Problem& p) {
   }
 }
 
-solver::Drive drive_of(const Case& c) {
-  solver::Drive drive;
-  using Driven = Programme::Driven;
-  const Programme& programme = c.programme;
-  switch (programme.driven) {
-    case Driven::temperature:
-      drive.kind = solver::DriveKind::tracking;
-      break;
-    case Driven::current:
-      drive.kind = solver::DriveKind::current;
-      break;
-    case Driven::voltage:
-      drive.kind = solver::DriveKind::voltage;
-      break;
-    case Driven::power:
-      drive.kind = solver::DriveKind::power;
-      break;
-    case Driven::nothing:
-      break;
-  }
-  drive.current_limit = c.press.current_limit.value_or(infinity);
-  drive.voltage_limit = c.press.voltage_limit.value_or(infinity);
-  drive.power_limit = c.press.power_limit.value_or(infinity);
-  if (drive.kind == solver::DriveKind::tracking)
-    for (std::size_t k = 0; k < c.sensors.size(); ++k)
-      if (c.sensors[k].name == programme.control) drive.sensor = static_cast<int>(k);
-  double time = 0.0, value = drive.kind == solver::DriveKind::tracking ? c.initial_temperature : 0.0;
-  int holds = 0;
-  for (const ProgrammeStep& step : programme.steps) {
-    solver::Segment segment;
-    segment.start = time;
-    segment.from = value;
-    segment.to = step.kind == ProgrammeStep::Kind::ramp ? step.to : value;
-    segment.hold = step.kind == ProgrammeStep::Kind::hold;
-    segment.off = step.kind == ProgrammeStep::Kind::cool_free;
-    segment.name = step.name;
-    if (segment.hold && segment.name.empty()) segment.name = fmt::format("hold {}", ++holds);
-    const double length = step.duration ? *step.duration : std::abs(segment.to - segment.from) / *step.rate;
-    segment.end = time + length;
-    time = segment.end;
-    value = segment.off && drive.kind != solver::DriveKind::tracking ? 0.0 : segment.to;
-    if (length > 0.0) drive.segments.push_back(segment);
-  }
-  return drive;
-}
-
 }  // namespace
 
 namespace {
@@ -199,6 +120,7 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
     p.mesh = mesh::build_mesh(stack.layout, graded, dense.layout);
   }
   p.interfaces = solver::interfaces_for(p);
+  close_blind_bores(c, stack, p);
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   return p;
 }

@@ -31,6 +31,13 @@ struct Written {
   std::string path_of(std::string_view key) const;
 };
 
+/// A hole along the axis that does not go through.
+struct BlindBore {
+  double diameter = 0;   ///< m
+  double leaves = 0;     ///< m of the part's height, between its bottom and the other face
+  bool from_top = true;  ///< which face it is drilled from
+};
+
 struct ColumnPart {
   Written written;
   std::string name;
@@ -39,6 +46,7 @@ struct ColumnPart {
   bool cavity = false;                     ///< of a tool set, not filled yet
   double diameter = 0;                     ///< m
   double bore = 0;                         ///< m, 0: solid
+  std::optional<BlindBore> blind_bore;     ///< tools
   double worn_by = 0;                      ///< m, tools: the outer diameter is smaller by this
   std::optional<double> height;            ///< m
   std::optional<double> mass;              ///< kg, powder only (then the height follows from the end density)
@@ -75,17 +83,39 @@ struct FoilLayer {
 struct ContactTotals {
   double electric_axial = 0, electric_lateral = 0;  ///< ohm m2
   double heat_axial = 0, heat_lateral = 0;          ///< W/(m2 K)
+  bool follow = false;                              ///< touches follow pressure and temperature
+  double ageing = 1;                                ///< how many times more they resist than new ones
+  double foil_fit = 0;                              ///< Pa
+  double foil_stiffness = 0;                        ///< Pa
 };
 
 struct CaseSensor {
   Written written;
   std::string name;
-  std::string part;                ///< `in`
+  bool pyrometer = false;
+  std::string part;              ///< `in` or `looks at`
+  std::optional<double> height;  ///< m above the bottom of the part; none: middle
+  double response = 0;           ///< s
+  double noise = 0;              ///< K
+  // thermocouple
   double depth = 0;                ///< m, bore from the outer surface
-  std::optional<double> height;    ///< m above the bottom of the part; none: middle
   double sheath_diameter = 0;      ///< m
   double sheath_conductivity = 0;  ///< W/(m K)
-  bool stem = false;               ///< whether the closed-form stem error is subtracted
+  bool stem = false;               ///< whether heat lost along the stem lowers the reading
+  double tip_contact = 0;          ///< W/(m2 K)
+  double gas = 0;                  ///< W/(m2 K)
+  std::string type;                ///< letter by IEC 60584; empty: not said
+  int tolerance_class = 2;
+  // pyrometer
+  bool in_bore = false;   ///< looks at the bottom of the part's blind bore, not at its outer surface
+  double spot = 0;        ///< m, diameter
+  double wavelength = 0;  ///< m
+  std::optional<double> second_wavelength;              ///< m
+  std::optional<double> emissivity, second_emissivity;  ///< true ones; none: of the material
+  std::optional<double> set_emissivity;
+  double set_ratio = 1, window = 1;
+  bool wien = false;
+  double sees_from = 0;  ///< K
 };
 
 struct ProgrammeStep {
@@ -101,8 +131,21 @@ struct ProgrammeStep {
   std::string until_start_of;   ///< name of a step of the programme
 };
 
+struct CaseAbortRule {
+  Written written;
+  std::optional<double> current, voltage, power, reading;  ///< A, V, W, K; one of them
+  std::string of;                                          ///< sensor of the reading
+  std::optional<double> until;                             ///< K
+};
+
 struct Programme {
   Written written;
+  bool by_controller = false;  ///< instead of exactly
+  bool pulses = false;
+  std::string hand_over_to;                        ///< sensor; empty: none
+  double hand_over_at = 0;                         ///< K
+  std::optional<double> start_power, start_until;  ///< W, K
+  std::vector<CaseAbortRule> aborts;
   enum class Driven { temperature, current, voltage, power, nothing } driven = Driven::nothing;
   std::string control;  ///< sensor name, temperature programmes only
   std::vector<ProgrammeStep> steps;
@@ -111,9 +154,39 @@ struct Programme {
   std::vector<ProgrammeStep> pressure;
 };
 
+struct CaseController {
+  double period = 0;  ///< s
+  bool by_power = true;
+  std::optional<double> proportional_band;      ///< K; none: from a step of the model
+  std::optional<double> integral_time;          ///< s; the same
+  double derivative_time = 0;                   ///< s
+  double least_output = 0, largest_output = 1;  ///< of the full one
+  double full_sweep = 0;                        ///< s
+  double arrival = 0;                           ///< K
+};
+
+struct CasePulse {
+  double on = 0, off = 0;                        ///< s
+  std::vector<std::pair<double, double>> ratio;  ///< output, effective over mean
+  std::optional<double> largest_mean;            ///< A
+};
+
+struct Meters {
+  bool mean_current = false, mean_voltage = false;  ///< shown; else the effective ones
+  std::vector<std::string> taps;                    ///< two faces, lower first; empty: ends of the column
+  double every = 0;                                 ///< s
+  double temperature = 0, current = 0, voltage = 0, force = 0, stroke = 0;  ///< last digits: K, A, V, N, m
+  double noise = 0;                                                         ///< of current and voltage [-]
+};
+
 struct Press {
   Written written;
   std::string name;
+  std::string usual_sensor;  ///< empty: none
+  CaseController controller;
+  std::optional<CasePulse> pulse;
+  std::optional<Meters> meters;
+  std::optional<double> gauge_area;                                 ///< m2
   std::optional<double> current_limit, voltage_limit, power_limit;  ///< effective A, V, W
   std::optional<double> force_limit;                                ///< N
   double vacuum_pull = 0, moving_weight = 0;  ///< N, on the column besides what the gauge says

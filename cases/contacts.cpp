@@ -104,6 +104,8 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
         law.emissivity_a = ea;
         law.emissivity_b = eb;
       }
+    } else if (one_piece(stack.parts[pair.block_a], stack.parts[pair.block_b])) {
+      law.electric_resistance = 0.0;
     } else {
       const Touch touch = touch_between(c, stack, pair);
       law.electric_resistance = touch.electric;
@@ -119,7 +121,8 @@ std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& 
   std::vector<ContactSeries> list;
   for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
     const mesh::BlockPair& pair = p.interfaces.pairs[k];
-    if (pair.gap > 0.0 || pair.area == 0.0) continue;
+    if (pair.gap > 0.0 || pair.area == 0.0 || one_piece(stack.parts[pair.block_a], stack.parts[pair.block_b]))
+      continue;
     ContactSeries series;
     series.name = p.parts[pair.block_a].name + " | " + p.parts[pair.block_b].name;
     series.lateral = pair.side_a == mesh::Side::outer;

@@ -124,23 +124,26 @@ void doubt_strokes(const Case& c, Doubts& doubts) {
                        c.column[entry.punch].name, in_mm(entry.guided), c.sleeves[entry.sleeve].name)});
 }
 
+void doubt_couple(const CaseSensor& sensor, const std::optional<double>& highest, Doubts& doubts) {
+  if (sensor.stem && sensor.depth < 10.0 * sensor.sheath_diameter)
+    doubts.push_back(
+        {sensor.written.at("depth"),
+         fmt::format("\"{}\" is inserted {:.1f} sheath diameters; 10 keep the heat lost along the sheath "
+                     "small (common practice, no source).",
+                     sensor.name, sensor.depth / sensor.sheath_diameter)});
+  const bool hot_type = !sensor.type.empty() && std::string("BCRS").find(sensor.type) != std::string::npos;
+  if (highest && *highest > 1473.15 && !hot_type)
+    doubts.push_back(
+        {sensor.written.at("kind"),
+         fmt::format("\"{}\" is asked for {:.0f} degC: couples of type K and N are tabled to 1200 degC (IEC "
+                     "60584-1), and in graphite they drift from about 1100 degC.",
+                     sensor.name, in_celsius(*highest))});
+}
+
 void doubt_sensors(const Case& c, Doubts& doubts) {
   const auto highest = highest_temperature(c);
-  for (const CaseSensor& sensor : c.sensors) {
-    if (sensor.stem && sensor.depth < 10.0 * sensor.sheath_diameter)
-      doubts.push_back(
-          {sensor.written.at("depth"),
-           fmt::format("\"{}\" is inserted {:.1f} sheath diameters; 10 keep the heat lost along the sheath "
-                       "small (common practice, no source).",
-                       sensor.name, sensor.depth / sensor.sheath_diameter)});
-    if (highest && *highest > 1473.15)
-      doubts.push_back(
-          {sensor.written.at("kind"),
-           fmt::format(
-               "\"{}\" is asked for {:.0f} degC: couples of type K and N are tabled to 1200 degC (IEC "
-               "60584-1), and in graphite they drift from about 1100 degC.",
-               sensor.name, in_celsius(*highest))});
-  }
+  for (const CaseSensor& sensor : c.sensors)
+    if (!sensor.pyrometer) doubt_couple(sensor, highest, doubts);
 }
 
 }  // namespace

@@ -163,7 +163,7 @@ void doubt_couples(const Case& c, const HoldForecast& hold, std::vector<Doubt>& 
   constexpr double couples_end = 1473.15;  // K, types K and N, IEC 60584-1
   if (highest_temperature(c)) return;
   for (std::size_t k = 0; k < hold.readings_K.size(); ++k)
-    if (hold.readings_K[k] > couples_end)
+    if (!c.sensors[k].pyrometer && hold.readings_K[k] > couples_end)
       doubts.push_back(
           {c.sensors[k].written.at("kind"),
            fmt::format("\"{}\" would come to about {:.0f} degC during \"{}\": couples of type K and "

@@ -101,9 +101,29 @@ struct Builder {
   void add(const std::string& name, Role role, std::size_t source, const std::string& material, double r0,
            double r1, double z0, double z1) {
     stack.layout.push_back({name, static_cast<int>(stack.parts.size()), r0, r1, z0, z1});
-    stack.parts.push_back({role, static_cast<int>(source), material});
+    stack.parts.push_back({role, static_cast<int>(source), material, false});
   }
 };
+
+/// A tool with a blind bore: a ring and a floor.
+void add_drilled(const ColumnPart& part, std::size_t source, double low, double high, Builder& builder) {
+  const BlindBore& hole = *part.blind_bore;
+  const double radius = 0.5 * part.diameter, bottom = hole.from_top ? low + hole.leaves : high - hole.leaves;
+  const auto ring = [&](double z0, double z1) {
+    builder.add(part.name, Role::column, source, part.material, 0.5 * hole.diameter, radius, z0, z1);
+  };
+  const auto floor = [&](double z0, double z1) {
+    builder.add(floor_name(part.name), Role::column, source, part.material, 0.0, radius, z0, z1);
+    builder.stack.parts.back().floor = true;
+  };
+  if (hole.from_top) {
+    floor(low, bottom);
+    ring(bottom, high);
+  } else {
+    ring(low, bottom);
+    floor(bottom, high);
+  }
+}
 
 void add_column(const Case& c, const Sizes& sizes, Builder& builder) {
   double z = 0.0;
@@ -121,8 +141,11 @@ void add_column(const Case& c, const Sizes& sizes, Builder& builder) {
       }
     }
     const double height = part.powder ? powder_height(part, material_named(c, part.material)) : *part.height;
-    builder.add(part.name, part.powder ? Role::powder : Role::column, k, part.material, 0.5 * part.bore,
-                0.5 * part.diameter, z, z + height);
+    if (part.blind_bore)
+      add_drilled(part, k, z, z + height, builder);
+    else
+      builder.add(part.name, part.powder ? Role::powder : Role::column, k, part.material, 0.5 * part.bore,
+                  0.5 * part.diameter, z, z + height);
     z += height;
   }
 }
@@ -219,6 +242,14 @@ Stack stack_of(const Case& c) {
 
 bool is_foil(const StackPart& part) {
   return part.role == Role::disc_foil || part.role == Role::lining;
+}
+
+std::string floor_name(const std::string& tool) {
+  return "floor of " + tool;
+}
+
+bool one_piece(const StackPart& a, const StackPart& b) {
+  return a.role == Role::column && b.role == Role::column && a.source == b.source && a.floor != b.floor;
 }
 
 int top_of_column(const Stack& stack) {

@@ -21,6 +21,7 @@ struct StackPart {
   Role role = Role::column;
   int source = 0;  ///< index into column, foils or sleeves of the case
   std::string material;
+  bool floor = false;  ///< what a blind bore leaves of a tool: a part of its own, one piece with the other
 };
 
 struct Stack {
@@ -53,6 +54,12 @@ bool stack_is_known(const Case& c);
 Stack stack_of(const Case& c);
 
 bool is_foil(const StackPart& part);
+
+/// Name of the part below a blind bore.
+std::string floor_name(const std::string& tool);
+
+/// Whether two parts are one piece of material: a tool and the floor of its blind bore.
+bool one_piece(const StackPart& a, const StackPart& b);
 
 /// Block at the upper end of the column; the lower end is block 0.
 int top_of_column(const Stack& stack);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 namespace joulepress::mesh {
@@ -130,6 +131,41 @@ EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, 
     watch.weights.push_back(reading.weights[k]);
   }
   return watch;
+}
+
+double Spot::of(std::span<const double> outer_values) const {
+  double sum = 0.0;
+  for (std::size_t k = 0; k < faces.size(); ++k) sum += weights[k] * outer_values[faces[k]];
+  return sum;
+}
+
+Spot spot(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double from, double to) {
+  const bool vertical = side == Side::inner || side == Side::outer;
+  const auto t = [vertical](double x) { return vertical ? x : x * x; };  // areas grow evenly in it
+  const BlockGrid& grid = mesh.grids[block];
+  Spot seen;
+  double covered = 0.0;
+  for (int f = 0; f < static_cast<int>(interfaces.outer_faces.size()); ++f) {
+    const FaceSide& face = interfaces.outer_faces[f].a;
+    if (face.area == 0.0 || face.side != side || mesh.block_of[face.cell] != block) continue;
+    // Of a cell whose side is covered in part the piece that is open counts as lying evenly on it.
+    const int number = face.cell - grid.first_cell;
+    const int k = vertical ? number / grid.n_r() : number % grid.n_r();
+    const std::vector<double>& lines = vertical ? grid.z_lines : grid.r_lines;
+    const double low = std::max(from, lines[k]), high = std::min(to, lines[k + 1]);
+    if (!(high > low)) continue;
+    const double whole = vertical ? 2.0 * std::numbers::pi *
+                                        (side == Side::outer ? grid.r_lines.back() : grid.r_lines.front()) *
+                                        (lines[k + 1] - lines[k])
+                                  : std::numbers::pi * (t(lines[k + 1]) - t(lines[k]));
+    const double piece = (t(high) - t(low)) * std::min(1.0, face.area / whole);
+    seen.faces.push_back(f);
+    seen.weights.push_back(piece);
+    covered += piece;
+  }
+  if (!(covered > (1.0 - 1e-6) * (t(to) - t(from)))) return {};
+  for (double& weight : seen.weights) weight /= covered;
+  return seen;
 }
 
 }  // namespace joulepress::mesh

@@ -36,4 +36,15 @@ struct EdgeWatch {
 /// there.
 EdgeWatch edge_point(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double along);
 
+/// A ring or disc of an outer surface seen from outside: a mean over outer faces by area.
+struct Spot {
+  std::vector<int> faces;  ///< indices into Interfaces::outer_faces
+  std::vector<double> weights;
+  double of(std::span<const double> outer_values) const;
+};
+
+/// The stretch [from, to] of a side of a block (z on vertical sides, r on horizontal ones).  Empty where any
+/// of it is covered.
+Spot spot(const Mesh& mesh, const Interfaces& interfaces, int block, Side side, double from, double to);
+
 }  // namespace joulepress::mesh

@@ -52,7 +52,7 @@ void walk(Walker& w, Counts& c) {
 
 template <class Walker>
 void walk(Walker& w, SensorValue& s) {
-  w(s.material_K, s.reading_K, s.stem_bound_K);
+  w(s.material_K, s.reading_K, s.settled_K, s.stem_bound_K, s.in_sight);
 }
 
 template <class Walker>
@@ -78,10 +78,10 @@ void walk(Walker& w, BedCells& s) {
 
 template <class Walker>
 void walk(Walker& w, HistoryRow& r) {
-  w(r.time_s, r.mode, r.limit, r.target, r.current_A, r.voltage_V, r.power_W, r.sensors, r.powder, r.powders,
-    r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W,
-    r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W, r.press_W,
-    r.force_N, r.on_powder_N, r.side_pressure_Pa, r.stroke);
+  w(r.time_s, r.mode, r.limit, r.target, r.programme_s, r.control_sensor, r.current_A, r.voltage_V, r.power_W,
+    r.sensors, r.powder, r.powders, r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z,
+    r.tool_max_part, r.joule_by_part_W, r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W,
+    r.fixed_W, r.stored_W, r.press_W, r.force_N, r.on_powder_N, r.side_pressure_Pa, r.stroke);
 }
 
 template <class Walker>
@@ -106,11 +106,17 @@ void walk(Walker& w, Trend& t) {
 }
 
 template <class Walker>
+void walk(Walker& w, ControlState& c) {
+  w(c.sensor, c.waited, c.skipped, c.stands, c.segment, c.arrived, c.delays, c.blind, c.samples, c.sampled_at,
+    c.from, c.to, c.integral, c.derivative, c.reading, c.conductance);
+}
+
+template <class Walker>
 void walk(Walker& w, State& s) {
   w(s.time, s.enthalpy, s.temperature, s.slope, s.slope_powers, s.potential, s.trend, s.edges, s.beds,
-    s.bed_slopes, s.mode, s.limit, s.current_squared, s.next_step, s.heat_matrix, s.electric_matrix,
-    s.response, s.refresh_heat, s.refresh_electric, s.two_point, s.heat_contraction, s.current_contraction,
-    s.ledger, s.counts, s.lowest, s.highest);
+    s.bed_slopes, s.mode, s.limit, s.control, s.readings, s.current_squared, s.next_step, s.heat_matrix,
+    s.electric_matrix, s.response, s.refresh_heat, s.refresh_electric, s.two_point, s.heat_contraction,
+    s.current_contraction, s.ledger, s.counts, s.lowest, s.highest);
 }
 
 template <class Walker>

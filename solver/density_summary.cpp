@@ -36,7 +36,7 @@ Reached reached_at(const HistoryFrame& frame, const std::vector<HistoryRow>& row
   const HistoryRow &low = rows[at.after - 1], &high = rows[at.after];
   Reached reached{at.of(low.time_s, high.time_s), at.of(low.powders[body].mean_K, high.powders[body].mean_K),
                   std::nullopt};
-  if (const int control = frame.control_sensor; control >= 0)
+  if (const int control = control_sensor(frame, high); control >= 0)
     reached.sensor_K = at.of(low.sensors[control].reading_K, high.sensors[control].reading_K);
   return reached;
 }
@@ -89,8 +89,9 @@ std::vector<ShareAtDensity> shares_of(const std::vector<HistoryRow>& rows) {
 }
 
 OffsetParts change_of(const OffsetParts& from, const OffsetParts& to) {
-  return {to.powder_gradient_K - from.powder_gradient_K, to.lateral_contact_K - from.lateral_contact_K,
-          to.wall_drop_K - from.wall_drop_K, to.stem_K - from.stem_K};
+  OffsetParts change;
+  for (const OffsetTerm& term : offset_terms) change.*term.value = to.*term.value - from.*term.value;
+  return change;
 }
 
 /// From where the mean density of all bodies meets 0.9 to the end of the last hold.
@@ -105,25 +106,50 @@ std::optional<OffsetDrift> late_drift(const HistoryFrame& frame, const std::vect
   const auto before = offset_parts(frame, low), after = offset_parts(frame, high),
              end = offset_parts(frame, *last_hold);
   if (!before || !after || !end) return std::nullopt;
-  const OffsetParts from{at->of(before->powder_gradient_K, after->powder_gradient_K),
-                         at->of(before->lateral_contact_K, after->lateral_contact_K),
-                         at->of(before->wall_drop_K, after->wall_drop_K),
-                         at->of(before->stem_K, after->stem_K)};
+  OffsetParts from;
+  for (const OffsetTerm& term : offset_terms)
+    from.*term.value = at->of((*before).*term.value, (*after).*term.value);
   return OffsetDrift{time, last_hold->time_s, from.sum(), end->sum(), change_of(from, *end)};
 }
 
 }  // namespace
 
-std::optional<OffsetParts> offset_parts(const PowderValue& powder, double material_K, double reading_K) {
+double OffsetParts::sum() const {
+  double all = 0.0;
+  for (const OffsetTerm& term : offset_terms) all += this->*term.value;
+  return all;
+}
+
+std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorValue& sensor,
+                                        const HistoryFrame::SensorTraits& traits) {
+  OffsetParts parts;
+  const double settled = std::isnan(sensor.settled_K) ? sensor.reading_K : sensor.settled_K;
+  (traits.pyrometer ? parts.optics_K : parts.stem_K) = sensor.material_K - settled;
+  parts.lag_K = settled - sensor.reading_K;
+  if (traits.in_column) {
+    parts.along_axis_K = powder.mean_K - sensor.material_K;
+    return parts;
+  }
   if (std::isnan(powder.edge_K) || std::isnan(powder.wall_K)) return std::nullopt;
-  return OffsetParts{powder.mean_K - powder.edge_K, powder.edge_K - powder.wall_K, powder.wall_K - material_K,
-                     material_K - reading_K};
+  parts.powder_gradient_K = powder.mean_K - powder.edge_K;
+  parts.lateral_contact_K = powder.edge_K - powder.wall_K;
+  parts.wall_drop_K = powder.wall_K - sensor.material_K;
+  return parts;
+}
+
+int control_sensor(const HistoryFrame& frame, const HistoryRow& row) {
+  return row.control_sensor >= 0 ? row.control_sensor : frame.control_sensor;
+}
+
+HistoryFrame::SensorTraits traits_of(const HistoryFrame& frame, int sensor) {
+  return static_cast<std::size_t>(sensor) < frame.sensor_traits.size() ? frame.sensor_traits[sensor]
+                                                                       : HistoryFrame::SensorTraits{};
 }
 
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row) {
-  if (!row.powder || frame.control_sensor < 0) return std::nullopt;
-  const SensorValue& sensor = row.sensors[frame.control_sensor];
-  return offset_parts(*row.powder, sensor.material_K, sensor.reading_K);
+  const int control = control_sensor(frame, row);
+  if (!row.powder || control < 0) return std::nullopt;
+  return offset_parts(*row.powder, row.sensors[control], traits_of(frame, control));
 }
 
 std::optional<OffsetDrift> drift_between(const HistoryFrame& frame, const HistoryRow& from,

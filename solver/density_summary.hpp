@@ -21,11 +21,28 @@ inline constexpr std::array<double, 4> share_densities{0.6, 0.7, 0.8, 0.9};
 struct OffsetParts {
   double powder_gradient_K = 0;  ///< powder mean - powder edge
   double lateral_contact_K = 0;  ///< powder edge - die wall (foil and touches)
-  double wall_drop_K = 0;        ///< die wall - junction
-  double stem_K = 0;             ///< junction - reading
+  double wall_drop_K = 0;        ///< die wall - junction or spot
+  double along_axis_K = 0;  ///< of a sensor in the column, instead of these three: powder mean - its place
+  double stem_K = 0;        ///< of a couple: junction - settled reading
+  double optics_K = 0;      ///< of a pyrometer: surface - settled reading
+  double lag_K = 0;         ///< settled reading - reading
 
-  double sum() const { return powder_gradient_K + lateral_contact_K + wall_drop_K + stem_K; }
+  double sum() const;
 };
+
+struct OffsetTerm {
+  double OffsetParts::*value;
+  const char* key;    ///< in files
+  const char* words;  ///< in sentences
+};
+inline constexpr std::array offset_terms{
+    OffsetTerm{&OffsetParts::powder_gradient_K, "powder_gradient", "the powder's own gradient"},
+    OffsetTerm{&OffsetParts::lateral_contact_K, "lateral_contact", "the lateral contact"},
+    OffsetTerm{&OffsetParts::wall_drop_K, "wall_drop", "the die wall"},
+    OffsetTerm{&OffsetParts::along_axis_K, "along_axis", "the way along the axis"},
+    OffsetTerm{&OffsetParts::stem_K, "stem", "the stem of the sensor"},
+    OffsetTerm{&OffsetParts::optics_K, "optics", "the optics of the pyrometer"},
+    OffsetTerm{&OffsetParts::lag_K, "lag", "the lag of the sensor"}};
 
 /// A density met for the first time.
 struct Reached {
@@ -71,7 +88,12 @@ struct Densification {
 };
 
 /// The breakdown for a powder and what a sensor has; nothing where edge or wall are not known.
-std::optional<OffsetParts> offset_parts(const PowderValue& powder, double material_K, double reading_K);
+std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorValue& sensor,
+                                        const HistoryFrame::SensorTraits& traits);
+
+/// The sensor that controls in a row; -1 without one.
+int control_sensor(const HistoryFrame& frame, const HistoryRow& row);
+HistoryFrame::SensorTraits traits_of(const HistoryFrame& frame, int sensor);
 
 /// That of a row and its control sensor.
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row);

@@ -27,16 +27,37 @@ Ceiling ceiling(const Drive& drive, double conductance) {
   return lowest;
 }
 
-Prescribed prescribed(const Drive& drive, const Segment& segment, double t, double conductance) {
+Prescribed prescribed(const Drive& drive, DriveKind kind, const Segment& segment, double t,
+                      double conductance) {
   if (segment.off) return {};
   const double value = value_in(segment, t);
   double s = 0.0;
-  if (drive.kind == DriveKind::current) s = value * value;
-  if (drive.kind == DriveKind::voltage) s = value * conductance * value * conductance;
-  if (drive.kind == DriveKind::power) s = std::max(value, 0.0) * conductance;
+  if (kind == DriveKind::current) s = value * value;
+  if (kind == DriveKind::voltage) s = value * conductance * value * conductance;
+  if (kind == DriveKind::power) s = std::max(value, 0.0) * conductance;
   const Ceiling top = ceiling(drive, conductance);
   if (s > top.s) return {top.s, top.limit};
   return {s, Limit::none};
+}
+
+double programme_time(const State& state, double t) {
+  return (state.control.stands ? state.time : t) - state.control.waited;
+}
+
+double force_time(const State& state, double t) {
+  return programme_time(state, t) - state.control.skipped;
+}
+
+double time_of_value(const Drive& drive, double value) {
+  for (const Segment& segment : drive.segments)
+    if (!segment.off && segment.to > segment.from && value >= segment.from && value <= segment.to)
+      return segment.start +
+             (value - segment.from) / (segment.to - segment.from) * (segment.end - segment.start);
+  return 0.0;
+}
+
+int control_sensor(const Drive& drive, const ControlState& control) {
+  return control.sensor >= 0 ? control.sensor : drive.sensor;
 }
 
 double end_time(const Drive& drive) {

@@ -9,6 +9,7 @@
 
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
+#include "solver/state.hpp"
 
 namespace joulepress::solver {
 
@@ -25,12 +26,25 @@ struct Ceiling {
 };
 Ceiling ceiling(const Drive& drive, double conductance);
 
-/// s prescribed by a current, voltage or power programme, clamped to the ceiling.
+/// s prescribed by a segment of current, voltage or power, clamped to the ceiling.
 struct Prescribed {
   double s = 0;
   Limit limit = Limit::none;
 };
-Prescribed prescribed(const Drive& drive, const Segment& segment, double t, double conductance);
+Prescribed prescribed(const Drive& drive, DriveKind kind, const Segment& segment, double t,
+                      double conductance);
+
+/// Time of the programme when the clock shows t, in a step from the state [s].
+double programme_time(const State& state, double t);
+
+/// Time at which the force is read from its programme [s].
+double force_time(const State& state, double t);
+
+/// Time of the programme at which its first rise meets a value; 0 where none does [s].
+double time_of_value(const Drive& drive, double value);
+
+/// The sensor that controls at present; -1 without one.
+int control_sensor(const Drive& drive, const ControlState& control);
 
 /// End of the programme [s].
 double end_time(const Drive& drive);

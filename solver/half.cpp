@@ -323,8 +323,19 @@ class Folding {
       sensor.part = half_->part[sensor.part];
       sensor.z = above(sensor.z);
       for (int& cell : sensor.junction.cells) cell = half_->cell[cell];
+      for (int& face : sensor.spot.faces) face = outer_face_of(whole_.interfaces.outer_faces[face]);
       p_.sensors.push_back(std::move(sensor));
     }
+  }
+
+  /// The outer face of the half that a face of the whole, or its image, has become.
+  int outer_face_of(const mesh::OuterFace& face) const {
+    const int cell = half_->cell[face.a.cell];
+    const mesh::Side side = half_->below[face.a.cell] ? image_of(face.a.side) : face.a.side;
+    const auto& faces = p_.interfaces.outer_faces;
+    for (std::size_t f = 0; f < faces.size(); ++f)
+      if (faces[f].a.cell == cell && faces[f].a.side == side) return static_cast<int>(f);
+    throw std::logic_error("a spot lies on no outer face of the half");
   }
 
   void fold_powders() {
@@ -357,6 +368,18 @@ class Folding {
     p_.drive = whole_.drive;
     p_.drive.voltage_limit *= 0.5;
     p_.drive.power_limit *= 0.5;
+    if (Controller* controller = p_.drive.controller ? &*p_.drive.controller : nullptr) {
+      if (controller->start_power) *controller->start_power *= 0.5;
+      if (controller->by_power)
+        for (double Controller::*of_the_whole :
+             {&Controller::gain, &Controller::lowest, &Controller::highest, &Controller::rate})
+          controller->*of_the_whole *= 0.5;
+    }
+    for (AbortRule& rule : p_.drive.aborts)
+      if (rule.what == AbortRule::What::voltage || rule.what == AbortRule::What::power) {
+        rule.told = rule.above;
+        rule.above *= 0.5;
+      }
     if (p_.drive.kind == DriveKind::voltage || p_.drive.kind == DriveKind::power)
       for (Segment& segment : p_.drive.segments) {
         segment.from *= 0.5;

@@ -4,20 +4,22 @@
 #include <cassert>
 #include <cmath>
 
+#include "solver/abort.hpp"
+#include "solver/control.hpp"
 #include "solver/drive.hpp"
+#include "solver/event.hpp"
 #include "solver/failure.hpp"
 #include "solver/half.hpp"
-#include "solver/observe.hpp"
+#include "solver/limited.hpp"
+#include "solver/recorder.hpp"
 #include "solver/sensor.hpp"
 
 namespace joulepress::solver {
 namespace {
 
 constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
-// K: rounding, less is no departure from the programme; what tracking may leave at a corner, more is a jump.
-constexpr double reading_slack = 5e-3, tracking_slack = 0.1;
-constexpr int unsettled_max = 4;     // trials of one step before two-point fluxes are used
-constexpr int attempts_max = 20000;  // trial steps and changes of mode; a cycle takes about a hundred
+constexpr int unsettled_max = 4;      // trials of one step before two-point fluxes are used
+constexpr int attempts_max = 20000;   // trial steps and changes of mode; a cycle takes about a hundred
 
 /// The march with everything it carries; one per run.
 class March {
@@ -28,7 +30,9 @@ class March {
         problem_(&asked_),
         observers_(observers),
         workspace_(asked_),
-        state_(initial_state(asked_, workspace_)) {}
+        state_(initial_state(asked_, workspace_)),
+        recorder_(whole, observers, workspace_, result_),
+        limited_(whole.drive.controller ? 3.0 * whole.drive.controller->period : 0.0) {}
 
   RunResult run(const Checkpoint* from) {
     result_.frame = history_frame(whole_);
@@ -36,11 +40,10 @@ class March {
       go_on_from(*from);
     else
       begin();
-    while (state_.time < end_time(problem_->drive) - 1e-9) {
+    while (result_.status == RunStatus::completed && clock() < end_time(problem_->drive) - 1e-9) {
       const int steps = state_.counts.steps;
-      if (!advance()) break;
-      if (is_multiple(state_.time, problem_->history_every)) record_now();
-      if (is_multiple(state_.time, problem_->fields_every)) hand_out_now();
+      if (!(is_sampled(problem_->drive, state_) ? advance_sampled() : advance())) break;
+      recorder_.at(*problem_, state_);
       if (state_.counts.steps > steps && state_.counts.steps % observers_.checkpoint_every == 0) keep();
       if (!report_progress()) {
         keep();
@@ -49,8 +52,11 @@ class March {
         break;
       }
     }
-    close_interval();
-    hand_out_now();
+    limited_.close(state_.time);
+    result_.limited = limited_.list;
+    recorder_.record_now(*problem_, state_);
+    recorder_.hand_out_now(*problem_, state_);
+    tell_holds(problem_->drive, state_.control, result_.frame.holds);
     result_.ledger = whole_.half ? unfold(state_.ledger) : state_.ledger;
     result_.counts = state_.counts;
     for (std::string& warning : range_warnings(*problem_, state_.lowest, state_.highest))
@@ -60,10 +66,10 @@ class March {
 
  private:
   void begin() {
-    enter_segment();
-    const Frame start = frame_of(*problem_, workspace_, state_);
-    record(start);
-    hand_out(start);
+    if (!controller()) enter_segment();
+    recorder_.record_now(*problem_, state_);
+    recorder_.hand_out_now(*problem_, state_);
+    if (observers_.sample) recorder_.at(*problem_, state_);
   }
 
   void go_on_from(const Checkpoint& from) {
@@ -71,21 +77,27 @@ class March {
     if (state_.two_point) use_two_point();
     result_.warnings = from.warnings;
     result_.rows = from.rows;
-    result_.limited = from.limited;
-    open_ = from.open;
-    fields_until_ = from.fields_until;
+    limited_.list = from.limited;
+    limited_.now = from.open;
+    recorder_.fields_until = from.fields_until;
     attempts_ = from.attempts;
     stalled_ = from.stalled;
   }
 
   void keep() const {
     if (observers_.checkpoint)
-      observers_.checkpoint({state_, result_.rows, result_.limited, result_.warnings, open_, fields_until_,
-                             attempts_, stalled_});
+      observers_.checkpoint({state_, result_.rows, limited_.list, result_.warnings, limited_.now,
+                             recorder_.fields_until, attempts_, stalled_});
   }
 
   bool tracking_drive() const { return problem_->drive.kind == DriveKind::tracking; }
-  const Segment& segment() const { return *segment_at(problem_->drive, state_.time); }
+  const Controller* controller() const {
+    return problem_->drive.controller ? &*problem_->drive.controller : nullptr;
+  }
+  /// Time of the programme.
+  double clock() const { return programme_time(state_, state_.time); }
+  const Segment& segment() const { return *segment_at(problem_->drive, clock()); }
+  int sensor() const { return control_sensor(problem_->drive, state_.control); }
 
   /// Drive mode at the start of a segment.
   void enter_segment() {
@@ -95,114 +107,100 @@ class March {
     } else if (!tracking_drive()) {
       set_mode(DriveMode::driven, Limit::none);
     } else {
-      set_mode(mode_for(lead()), Limit::none);
+      set_mode(mode_at_start(*problem_, state_), Limit::none);
     }
-  }
-
-  /// Mode in which a temperature segment begins, the reading being `ahead` of its programme [K].  To close a
-  /// gap at once would take a current without bounds: behind the programme the press gives what it can, ahead
-  /// of it nothing, until the two meet.
-  DriveMode mode_for(double ahead) const {
-    const double slack = state_.mode == DriveMode::tracking ? tracking_slack : reading_slack;
-    if (std::abs(ahead) <= slack) return DriveMode::tracking;
-    if (ahead > 0.0) return DriveMode::off;
-    return std::isfinite(ceiling(problem_->drive, 1.0).s) ? DriveMode::at_limit : DriveMode::tracking;
   }
 
   void set_mode(DriveMode mode, Limit limit) {
     if (mode != state_.mode || limit != state_.limit) {
-      close_interval();
+      limited_.close(state_.time);
       const bool forced =
           mode == DriveMode::at_limit || (mode == DriveMode::off && tracking_drive() && !segment().off);
-      if (forced) open_ = LimitedInterval{state_.time, state_.time, mode, limit};
+      if (forced) limited_.open(state_.time, mode, limit);
     }
     state_.mode = mode;
     state_.limit = limit;
-  }
-
-  void close_interval() {
-    if (!open_) return;
-    open_->end_s = state_.time;
-    if (open_->end_s > open_->start_s) result_.limited.push_back(*open_);
-    open_.reset();
-  }
-
-  /// What a sensor shows in a state [K].
-  double shown(int which, const State& state) const {
-    const Sensor& sensor = problem_->sensors[which];
-    return reading(sensor, sensor.junction.of(state.temperature), problem_->chamber_temperature);
-  }
-
-  /// Reading minus programme at the state's time [K].
-  double lead(const State& state, const Segment& now) const {
-    return shown(problem_->drive.sensor, state) - value_in(now, state.time);
-  }
-  double lead() const { return lead(state_, segment()); }
-
-  /// Sign change of this ends the mode; negative while the mode holds.
-  double event_value(const StepOutcome& step, const Segment& now, Limit& limit) const {
-    const double s = step.state.current_squared;
-    switch (state_.mode) {
-      case DriveMode::tracking: {
-        const Ceiling top = ceiling(problem_->drive, step.conductance);
-        limit = top.limit;
-        if (s < 0.0) limit = Limit::none;
-        return std::isfinite(top.s) ? std::max(-s, s - top.s) / top.s : -s;
-      }
-      case DriveMode::off:
-        return now.off ? -1.0 : -lead(step.state, now) - reading_slack;
-      case DriveMode::at_limit:
-        return lead(step.state, now) - reading_slack;
-      case DriveMode::driven:
-        break;
-    }
-    return -1.0;
-  }
-
-  double start_value() const {
-    switch (state_.mode) {
-      case DriveMode::off:
-        return std::min(-lead() - reading_slack, -1e-12);
-      case DriveMode::at_limit:
-        return std::min(lead() - reading_slack, -1e-12);
-      default:
-        return -1.0;
-    }
   }
 
   /// Takes one accepted step, or changes the mode.  False when the run cannot go on.
   bool advance() {
     const Segment& now = segment();
     const bool restart = state_.slope.empty();
-    if (++attempts_ > attempts_max) {
-      fail("the drive or the step size goes round in circles");
-      return false;
-    }
-    const double remaining = next_corner(now.end) - state_.time;
-    const StepDrive drive{state_.mode, &now, stalled_ >= 2};
+    if (!may_try()) return false;
+    const double remaining = std::min(now.end, next_force_corner()) - clock();
+    const StepDrive drive{state_.mode, &now, problem_->drive.kind, sensor(), stalled_ >= 2};
     double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
+    auto step = take_step(drive, restart, dt);
+    if (!step) return false;
+    if (!drive.clamped && event_of(*problem_, state_, *step, now).value > 0.0)
+      return change_mode(*step, now, restart, dt);
+    accept(std::move(*step), dt, restart);
+    stalled_ = 0;
+    if (problem_->numerics.strict && left_a_range()) return false;
+    if (clock() >= now.end - 1e-9) leave_segment(now);
+    return true;
+  }
+
+  bool may_try() {
+    if (++attempts_ <= most_attempts()) return true;
+    fail("the drive or the step size goes round in circles");
+    return false;
+  }
+  /// A controller takes a step per sample at the least, and may wait.
+  double most_attempts() const {
+    return attempts_max + (controller() ? 10.0 * state_.time / controller()->period : 0.0);
+  }
+
+  /// A step whose error passes; dt shrinks until one does.  None when the run cannot go on.
+  std::optional<StepOutcome> take_step(const StepDrive& drive, bool restart, double& dt) {
     const double wanted = dt;
     int unsettled = 0;
     for (;;) {
       StepOutcome step = try_step(*problem_, workspace_, state_, dt, drive);
-      if (!(step.converged && step.error <= 1.0)) {
-        ++state_.counts.rejected;
-        if (!step.converged && step.remedy.empty() && ++unsettled == unsettled_max && fall_back()) {
-          dt = wanted;
-          continue;
-        }
-        if (!shrink(step, restart, dt)) return false;
+      if (step.converged && step.error <= 1.0) return step;
+      ++state_.counts.rejected;
+      if (!step.converged && step.remedy.empty() && ++unsettled == unsettled_max && fall_back()) {
+        dt = wanted;
         continue;
       }
-      Limit limit = Limit::none;
-      if (tracking_drive() && !drive.clamped && event_value(step, now, limit) > 0.0)
-        return change_mode(step, now, restart, dt);
-      accept(std::move(step), dt, restart);
-      stalled_ = 0;
-      if (problem_->numerics.strict && left_a_range()) return false;
-      if (state_.time >= now.end - 1e-9) leave_segment(now);
+      if (!shrink(step, restart, dt)) return std::nullopt;
+    }
+  }
+
+  // --- the press's controller
+
+  bool advance_sampled() {
+    const Controller& c = *controller();
+    const ControlState& memory = state_.control;
+    if (memory.samples == 0 || state_.time >= memory.sampled_at + c.period - 1e-9) {
+      if (sample(*problem_, state_)) {  // behind a corner
+        recorder_.record_now(*problem_, state_);
+        recorder_.hand_out_now(*problem_, state_);
+      }
+    }
+    if (!is_sampled(problem_->drive, state_)) {
+      enter_segment();
       return true;
     }
+    if (!may_try()) return false;
+    const Segment output = output_segment(c, memory);
+    const bool restart = state_.slope.empty();
+    const double force_corner = memory.stands ? output.end : next_force_corner() - clock() + state_.time;
+    const double remaining = std::min(output.end, force_corner) - state_.time;
+    state_.mode = DriveMode::controlled;
+    double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
+    auto step = take_step({DriveMode::controlled, &output, output_kind(c), sensor()}, restart, dt);
+    if (!step) return false;
+    const bool abort = abort_value(*problem_, step->state, step->conductance) > 0.0;
+    accept(std::move(*step), dt, restart);
+    if (abort) stop_by_rule();
+    return !(problem_->numerics.strict && left_a_range());
+  }
+
+  void stop_by_rule() {
+    result_.status = RunStatus::stopped;
+    result_.reason = abort_text(*problem_, state_);
+    recorder_.record_now(*problem_, state_);
   }
 
   /// Two-point fluxes for the rest of the run, where the correction to cubic ones does not settle.  False
@@ -236,11 +234,12 @@ class March {
     return true;
   }
 
-  /// The end of the segment, or a corner of the force before it: an exact stop.
-  double next_corner(double end) const {
+  /// Time of the programme at the next corner of the force: an exact stop.
+  double next_force_corner() const {
+    const double now = clock() - state_.control.skipped;
     for (const ForcePoint& point : problem_->force)
-      if (point.time > state_.time + 1e-9) return std::min(point.time, end);
-    return end;
+      if (point.time > now + 1e-9) return point.time + state_.control.skipped;
+    return std::numeric_limits<double>::infinity();
   }
 
   double largest_step() const {
@@ -274,27 +273,25 @@ class March {
 
   /// The mode ends within (0, dt]: locate the instant, go there, switch.
   bool change_mode(const StepOutcome& beyond, const Segment& now, bool restart, double dt) {
-    const StepDrive drive{state_.mode, &now, false};
+    const StepDrive drive{state_.mode, &now, problem_->drive.kind, sensor(), false};
     double low = 0.0, high = dt;
-    Limit limit = Limit::none;
-    double value_low = start_value(), value_high = event_value(beyond, now, limit);
+    Event event = event_of(*problem_, state_, beyond, now);
+    double value_low = value_at_start(*problem_, state_);
     std::optional<StepOutcome> before;
     // Backward Euler after a restart covers only its own short start: there the change is immediate.
     for (int k = 0; !restart && k < 60 && high - low > event_width; ++k) {
-      const double secant = low + (high - low) * value_low / (value_low - value_high);
+      const double secant = low + (high - low) * value_low / (value_low - event.value);
       const double margin = 0.02 * (high - low);
       const double trial = k % 3 == 2 ? 0.5 * (low + high) : std::clamp(secant, low + margin, high - margin);
       StepOutcome step = try_step(*problem_, workspace_, state_, trial, drive);
       if (!step.converged) break;
-      Limit its_limit = Limit::none;
-      const double value = event_value(step, now, its_limit);
-      if (value > 0.0) {
+      const Event its = event_of(*problem_, state_, step, now);
+      if (its.value > 0.0) {
         high = trial;
-        value_high = value;
-        limit = its_limit;
+        event = its;
       } else {
         low = trial;
-        value_low = std::min(value, -1e-15);
+        value_low = std::min(its.value, -1e-15);
         before = std::move(step);
       }
     }
@@ -305,19 +302,31 @@ class March {
       ++stalled_;
     }
     state_.slope.clear();
-    if (state_.mode == DriveMode::tracking)
-      set_mode(limit == Limit::none ? DriveMode::off : DriveMode::at_limit, limit);
-    else
-      set_mode(DriveMode::tracking, Limit::none);
-    record_now();
+    switch_to(event);
+    recorder_.record_now(*problem_, state_);
     return true;
   }
 
+  void switch_to(const Event& event) {
+    if (event.what == Event::What::abort) {
+      stop_by_rule();
+    } else if (event.what == Event::What::hand_over) {
+      state_.control.sensor = problem_->drive.hand_over->sensor;
+      state_.response = nullptr;  // whether the new one answers is asked anew
+      set_mode(mode_at_start(*problem_, state_), Limit::none);
+    } else if (state_.mode == DriveMode::tracking) {
+      set_mode(event.limit == Limit::none ? DriveMode::off : DriveMode::at_limit, event.limit);
+    } else {
+      set_mode(DriveMode::tracking, Limit::none);
+    }
+  }
+
   void accept(StepOutcome step, double dt, bool restart) {
-    record_between(step);
+    recorder_.between(*problem_, state_, step);
     const double error = step.error;
     const double wanted = state_.next_step;
     State next = std::move(step.state);
+    next.control.conductance = step.conductance;
     if (restart) {
       next.next_step = 2.0 * dt;
     } else {
@@ -325,8 +334,11 @@ class March {
       // A step cut short by a stop is no reason to go on with small ones.
       next.next_step = std::max(dt * growth, dt < 0.9 * wanted ? wanted : 0.0);
     }
+    advance_readings(*problem_, state_, next);
     // One limit binds throughout a mode; a programme of current, voltage or power notes its own.
-    if (next.mode == DriveMode::at_limit || next.mode == DriveMode::driven) note_limit(next);
+    if (next.mode != DriveMode::tracking && next.mode != DriveMode::off)
+      limited_.note(state_.time, next.limit);
+    if (next.control.stands) next.control.waited += next.time - state_.time;
     state_ = std::move(next);
 #ifdef JOULEPRESS_AUDIT
     audit();
@@ -346,73 +358,16 @@ class March {
   }
 #endif
 
-  void note_limit(State& next) {
-    const bool limited = next.limit != Limit::none;
-    if (limited && !open_) open_ = LimitedInterval{state_.time, state_.time, DriveMode::at_limit, next.limit};
-    if (limited && open_ && open_->limit == Limit::none) open_->limit = next.limit;
-    if (!limited && open_) close_interval();
-  }
-
   /// Corner of the programme: an exact stop.
   void leave_segment(const Segment& left) {
-    state_.time = left.end;
-    record_now();
-    hand_out_now();
-    if (state_.time >= end_time(problem_->drive) - 1e-9) return;
+    if (!controller()) state_.time = left.end;
+    recorder_.record_now(*problem_, state_);
+    recorder_.hand_out_now(*problem_, state_);
+    if (clock() >= end_time(problem_->drive) - 1e-9) return;
     const Segment& next = segment();
     if (tracking_drive() || left.off != next.off || left.to != next.from) state_.slope.clear();
     state_.next_step = std::min(state_.next_step, 50.0 * problem_->numerics.first_step);
     enter_segment();
-  }
-
-  /// Rows and fields at multiples of their intervals inside the step, from its dense output.
-  void record_between(const StepOutcome& step) {
-    between(problem_->history_every, step, [this](const Frame& frame) { record(frame); });
-    if (observers_.fields)
-      between(problem_->fields_every, step, [this](const Frame& frame) { hand_out(frame); });
-  }
-
-  /// Calls f with the frame at every multiple of the interval inside the step.
-  template <class F>
-  void between(double every, const StepOutcome& step, F&& f) {
-    const double from = state_.time, to = step.state.time;
-    if (!(every > 0.0)) return;
-    for (double k = std::floor(from / every) + 1.0; k * every < to - 1e-9; k += 1.0) {
-      const double time = k * every;
-      if (time <= from + 1e-9) continue;
-      f(frame_within(*problem_, workspace_, state_, step, (time - from) / (to - from)));
-    }
-  }
-
-  /// Whether a step ended on a multiple of the interval: `between` leaves that instant to the state itself.
-  static bool is_multiple(double time, double every) {
-    return every > 0.0 && std::abs(time - every * std::round(time / every)) <= 1e-9;
-  }
-
-  void record_now() {
-    if (!result_.rows.empty() && state_.time <= result_.rows.back().time_s + 1e-9) return;
-    record(frame_of(*problem_, workspace_, state_));
-  }
-
-  void record(const Frame& frame) {
-    HistoryRow row = row_of(*problem_, workspace_, frame, state_.mode, state_.limit);
-    if (whole_.half) row = unfold(whole_, *whole_.half, row);
-    result_.rows.push_back(std::move(row));
-    if (observers_.row) observers_.row(result_.rows.back());
-  }
-
-  /// Cell fields, each instant once.
-  void hand_out(const Frame& frame) {
-    if (!observers_.fields || frame.time <= fields_until_ + 1e-9) return;
-    fields_until_ = frame.time;
-    CellFields fields = fields_of(workspace_.present.at(frame.beds), frame);
-    if (whole_.half) fields = unfold(whole_, *whole_.half, fields, frame.voltage);
-    observers_.fields(fields);
-  }
-
-  void hand_out_now() {
-    if (!observers_.fields || state_.time <= fields_until_ + 1e-9) return;
-    hand_out(frame_of(*problem_, workspace_, state_));
   }
 
   const Problem& here() {
@@ -421,8 +376,10 @@ class March {
 
   bool report_progress() {
     if (!observers_.progress) return true;
-    Progress progress{state_.time, end_time(problem_->drive), std::nan(""), std::nan("")};
-    if (result_.frame.control_sensor >= 0) progress.sensor_K = shown(result_.frame.control_sensor, state_);
+    Progress progress{state_.time, end_time(problem_->drive) + state_.time - clock(), std::nan(""),
+                      std::nan("")};
+    const int which = sensor() >= 0 ? sensor() : result_.frame.control_sensor;
+    if (which >= 0) progress.sensor_K = shown(*problem_, which, state_);
     if (!problem_->powders.empty()) progress.powder_K = powder_mean(here(), state_.temperature);
     return observers_.progress(progress);
   }
@@ -435,10 +392,10 @@ class March {
   Workspace workspace_;
   State state_;
   RunResult result_;
-  std::optional<LimitedInterval> open_;
+  Recorder recorder_;
+  LimitedIntervals limited_;
   int attempts_ = 0;
-  int stalled_ = 0;           ///< changes of mode without progress in time
-  double fields_until_ = -1;  ///< s, of the last fields handed out
+  int stalled_ = 0;  ///< changes of mode without progress in time
 };
 
 }  // namespace

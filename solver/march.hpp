@@ -31,6 +31,9 @@ struct Observers {
   /// outside.
   std::function<void(const Checkpoint&)> checkpoint = {};
   int checkpoint_every = 10;
+  /// Rows at multiples of `sample_every` [s], whatever the history's interval: what a log is made of.
+  std::function<void(const HistoryRow&)> sample = {};
+  double sample_every = 0;
 };
 
 /// Runs the whole programme, from its start or from a checkpoint of the same problem (see `fits`): the rest

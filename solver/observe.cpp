@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/control.hpp"
 #include "solver/drive.hpp"
 #include "solver/half.hpp"
 #include "solver/sensor.hpp"
@@ -188,7 +189,7 @@ void read_powders(const Problem& present, const Workspace& ws, const Frame& fram
 }
 
 void read_press(const Problem& start, const Workspace& ws, const Frame& frame, HistoryRow& row) {
-  row.force_N = row.on_powder_N = force_at(start, frame.time);
+  row.force_N = row.on_powder_N = force_at(start, frame.force_time);
   row.stroke = elastic_and_thermal_stroke(start, row.force_N, frame.temperature);
   for (std::size_t b = 0; b < start.beds.size(); ++b) {
     const mesh::Block& block = start.mesh.layout[start.beds[b].block];
@@ -233,50 +234,6 @@ void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   }
 }
 
-/// A frame with the state's fields as start values.
-Frame start_frame(const State& state, double time) {
-  Frame frame;
-  frame.time = time;
-  frame.temperature = state.temperature;
-  frame.potential = state.potential;
-  frame.edges = state.edges;
-  frame.beds = state.beds;
-  frame.hottest = state.highest;
-  return frame;
-}
-
-/// How the beds close at the frame's instant.
-void close_beds(const Problem& problem, const Workspace& ws, Frame& frame) {
-  const double force = force_at(problem, frame.time);
-  for (std::size_t b = 0; b < problem.beds.size(); ++b)
-    frame.closings.push_back(closing_of(problem, problem.beds[b], ws.present.shapes()[b], frame.beds[b],
-                                        frame.temperature, force));
-}
-
-/// `current_squared(conductance)` [A2]: what flows once the conductance is known.
-template <class F>
-void finish_frame(const Problem& start, Workspace& ws, const State& state, F&& current_squared,
-                  Frame& frame) {
-  const Problem& problem = ws.present.at(frame.beds);
-  frame.joule.assign(frame.temperature.size(), 0.0);
-  properties_at(problem, frame.temperature, frame.beds, frame.hottest, frame.properties);
-  close_beds(start, ws, frame);
-  // Before the first step nothing is known of the potential, and no current has flown.
-  if (ws.electrified && state.electric_matrix && use_electric_factor(problem, ws, state)) {
-    electric_conductances(problem, frame.properties, ws.electric_faces);
-    solve_potential(problem, ws.electric_faces, ws.electric, *state.electric_matrix,
-                    problem.numerics.potential_tolerance, frame.potential, frame.currents);
-    const TerminalCurrents currents = terminal_currents(problem, frame.currents);
-    frame.conductance = 0.5 * (currents.low + currents.high);
-    frame.current = std::sqrt(std::max(current_squared(frame.conductance), 0.0));
-    frame.voltage = frame.current / frame.conductance;
-    const double scale = frame.voltage * frame.voltage;
-    frame.contact_heat = scale * joule_heat(problem, frame.currents, frame.potential, frame.joule);
-    for (double& heat : frame.joule) heat *= scale;
-  }
-  heat_flows(problem, frame.properties, frame.temperature, frame.time, frame.edges, frame.flows);
-}
-
 }  // namespace
 
 double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges) {
@@ -284,40 +241,6 @@ double edge_value(const mesh::EdgeWatch& watch, const EdgeTemperatures& edges) {
   double sum = 0.0;
   for (std::size_t k = 0; k < watch.faces.size(); ++k) sum += watch.weights[k] * values[watch.faces[k]];
   return sum;
-}
-
-Frame frame_within(const Problem& problem, Workspace& ws, const State& before, const StepOutcome& step,
-                   double theta) {
-  const State& after = step.state;
-  Frame frame = start_frame(after, before.time + theta * (after.time - before.time));
-  // Start values between the two states save most of the iterations; the solution does not depend on them.
-  const auto blend = [theta](const std::vector<double>& low, std::vector<double>& high) {
-    for (std::size_t i = 0; i < high.size(); ++i) high[i] = low[i] + theta * (high[i] - low[i]);
-  };
-  blend(before.temperature, frame.temperature);
-  frame.beds = dense_beds(before, step, theta);
-  frame.hottest = before.highest;
-  frame.potential = dense_potential(step, theta);
-  blend(before.edges.pair_a, frame.edges.pair_a);
-  blend(before.edges.pair_b, frame.edges.pair_b);
-  blend(before.edges.outer, frame.edges.outer);
-  temperature_from_enthalpy(problem, ws.mass, dense_enthalpy(before, step, theta), frame.temperature);
-  const auto flowing = [&](double conductance) {
-    const Segment* segment = segment_at(problem.drive, frame.time);
-    if (after.mode == DriveMode::driven)
-      return prescribed(problem.drive, *segment, frame.time, conductance).s;
-    if (after.mode == DriveMode::at_limit) return ceiling(problem.drive, conductance).s;
-    return dense_current_squared(step, theta);
-  };
-  finish_frame(problem, ws, after, flowing, frame);
-  return frame;
-}
-
-Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
-  Frame frame = start_frame(state, state.time);
-  finish_frame(
-      problem, ws, state, [&state](double) { return state.current_squared; }, frame);
-  return frame;
 }
 
 double axial_current(const Problem& problem, const Frame& frame, std::span<const int> parts, double z) {
@@ -389,7 +312,11 @@ HistoryFrame history_frame(const Problem& problem) {
   HistoryFrame frame;
   for (const Part& part : problem.parts) frame.part_names.push_back(part.name);
   for (const PowderBody& body : problem.powders) frame.powder_names.push_back(body.name);
-  for (const Sensor& sensor : problem.sensors) frame.sensor_names.push_back(sensor.name);
+  for (const Sensor& sensor : problem.sensors) {
+    frame.sensor_names.push_back(sensor.name);
+    frame.sensor_traits.push_back({sensor.kind == SensorKind::pyrometer, problem.parts[sensor.part].in_column,
+                                   sensor.type, sensor.tolerance_class});
+  }
   frame.control_sensor =
       problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
   for (const Segment& segment : problem.drive.segments)
@@ -403,16 +330,22 @@ HistoryRow row_of(const Problem& start, Workspace& ws, const Frame& frame, Drive
   row.time_s = frame.time;
   row.mode = mode;
   row.limit = limit;
-  const Segment* segment = segment_at(problem.drive, frame.time);
-  row.target = segment && !segment->off ? value_in(*segment, frame.time) : std::nan("");
+  row.programme_s = frame.programme;
+  row.control_sensor = frame.control_sensor;
+  const Segment* segment = segment_at(problem.drive, frame.programme);
+  row.target = segment && !segment->off ? value_in(*segment, frame.programme) : std::nan("");
   row.current_A = frame.current;
   row.voltage_V = frame.voltage;
   row.power_W = frame.current * frame.voltage;
-  for (const Sensor& sensor : problem.sensors) {
+  const double ambient = problem.chamber_temperature;
+  for (std::size_t k = 0; k < problem.sensors.size(); ++k) {
+    const Sensor& sensor = problem.sensors[k];
     SensorValue value;
-    value.material_K = sensor.junction.of(frame.temperature);
-    value.reading_K = reading(sensor, value.material_K, problem.chamber_temperature);
-    value.stem_bound_K = value.material_K - value.reading_K;
+    value.material_K = material_at(sensor, frame.temperature, frame.edges.outer);
+    value.settled_K = settled_reading(sensor, value.material_K, ambient);
+    value.reading_K = frame.readings[k];
+    value.stem_bound_K = error_bound(sensor, value.material_K, ambient);
+    value.in_sight = is_in_sight(sensor, value.material_K);
     row.sensors.push_back(value);
   }
   const std::vector<Extremes> extremes = extremes_of_parts(problem, frame);

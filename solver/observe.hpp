@@ -1,31 +1,9 @@
 // What can be read from a state: surface temperatures, sensors, powder values, heats by part, current shares.
 #pragma once
 
-#include "solver/step.hpp"
+#include "solver/frame.hpp"
 
 namespace joulepress::solver {
-
-/// Everything known at one instant; the fields refer to cells and faces of the problem.
-struct Frame {
-  double time = 0;
-  CellField temperature, potential;  ///< K; at unit voltage
-  CellField hottest;                 ///< K, per cell, met before
-  std::vector<BedState> beds;
-  std::vector<Closing> closings;
-  EdgeTemperatures edges;  ///< K
-  Currents currents;       ///< at unit voltage [S]
-  Properties properties;
-  HeatFlows flows;  ///< W
-  CellField joule;  ///< W per cell
-  double current = 0, voltage = 0, contact_heat = 0, conductance = 0;
-};
-
-/// The frame at theta in [0, 1] of an accepted step, from its dense output.
-Frame frame_within(const Problem& problem, Workspace& workspace, const State& before, const StepOutcome& step,
-                   double theta);
-
-/// Frame of a state.  What the state brings as start values and kept matrices is left untouched.
-Frame frame_of(const Problem& problem, Workspace& workspace, const State& state);
 
 /// Names that the rows of a run refer to, and its holds.
 HistoryFrame history_frame(const Problem& problem);

@@ -14,6 +14,9 @@
 #include "mesh/mesh.hpp"
 #include "mesh/reconstruction.hpp"
 #include "mesh/watch.hpp"
+#include "solver/radiometry.hpp"
+#include "solver/stem.hpp"
+#include "solver/tolerance.hpp"
 
 namespace joulepress::solver {
 
@@ -83,19 +86,57 @@ struct SideCondition {
   Electrode electrode = Electrode::none;
 };
 
+enum class SensorKind { thermocouple, pyrometer };
+
 struct Sensor {
   std::string name;
+  SensorKind kind = SensorKind::thermocouple;
   int part = 0;
-  double r = 0, z = 0;              ///< junction, bottom of the bore [m]
-  mesh::Watch junction;             ///< material temperature there
-  bool stem = true;                 ///< false: the sensor reads the material exactly
-  double depth = 0;                 ///< inserted length [m]
-  double sheath_diameter = 0;       ///< m
-  double sheath_conductivity = 15;  ///< W/(m K)
+  double r = 0, z = 0;               ///< junction at the bottom of the bore, or middle of the spot [m]
+  mesh::Watch junction;              ///< a couple's: material temperature there
+  mesh::Spot spot;                   ///< a pyrometer's: surface temperature there
+  bool exact = false;                ///< reads the material or the surface without error
+  Stem stem;                         ///< a couple's
+  Pyrometer optics;                  ///< a pyrometer's
+  double response = 0;               ///< time in which it follows a step to 1 - 1/e [s]
+  std::optional<Thermocouple> type;  ///< a couple's letter by IEC 60584
+  int tolerance_class = 2;
+  double noise = 0;  ///< standard deviation of what is logged and controlled on [K]
 };
 
 /// How the current is set.
 enum class DriveKind { none, current, voltage, power, tracking };
+
+/// A second sensor takes over control when the first one reads `at` and the second one sees.
+struct HandOver {
+  int sensor = 0;
+  double at = 0;  ///< K
+};
+
+/// The press's own controller (solver/control.hpp): a sampled PID whose output, power or current, goes in a
+/// straight line from sample to sample.
+struct Controller {
+  double period = 1.0;                                       ///< s
+  bool by_power = true;                                      ///< output is power [W]; else current [A]
+  double gain = 0;                                           ///< W/K or A/K
+  double integral_time = 0;                                  ///< s; 0: none
+  double derivative_time = 0;                                ///< s
+  double lowest = 0;                                         ///< of the output, W or A
+  double highest = std::numeric_limits<double>::infinity();  ///< of the output
+  double rate = std::numeric_limits<double>::infinity();     ///< of the output, per s
+  std::optional<double> start_power;                         ///< W, until the sensor sees
+  double start_until = 0;                                    ///< K, and reads this
+  double arrival = 3.0;  ///< K: a hold begins when the reading has come this near
+};
+
+/// Ends the run when something passes a value.
+struct AbortRule {
+  enum class What { current, voltage, power, reading } what = What::current;
+  int sensor = -1;   ///< of a reading
+  double above = 0;  ///< A, V, W or K
+  double told = 0;   ///< the same as the case says it, where a half has half of it
+  double until = std::numeric_limits<double>::infinity();  ///< K: holds until the control sensor reads this
+};
 
 /// A stretch of the programme: the driven quantity goes linearly from `from` to `to`.
 struct Segment {
@@ -113,6 +154,9 @@ struct Drive {
   double current_limit = std::numeric_limits<double>::infinity();  ///< effective A
   double voltage_limit = std::numeric_limits<double>::infinity();  ///< V between the electrodes
   double power_limit = std::numeric_limits<double>::infinity();    ///< W
+  std::optional<Controller> controller;  ///< follows a temperature programme; none: exact tracking
+  std::optional<HandOver> hand_over;
+  std::vector<AbortRule> aborts;
 };
 
 /// A powder body and the wall from which the chain to the control sensor starts.

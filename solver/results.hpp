@@ -6,17 +6,22 @@
 #include <string>
 #include <vector>
 
+#include "solver/tolerance.hpp"
+
 namespace joulepress::solver {
 
-enum class DriveMode { off, tracking, at_limit, driven };  ///< driven: current, voltage or power prescribed
+/// driven: current, voltage or power prescribed; controlled: set by the press's controller
+enum class DriveMode { off, tracking, at_limit, driven, controlled };
 enum class Limit { none, current, voltage, power };
 
 inline constexpr double dense_porosity = 1e-6;  ///< at it a powder is called dense
 
 struct SensorValue {
-  double material_K = 0;    ///< of the part at the junction
+  double material_K = 0;    ///< of the part at the junction, of the surface in the spot
   double reading_K = 0;     ///< what the instrument shows
-  double stem_bound_K = 0;  ///< material - reading; closed form, an upper bound (bare sheath in vacuum)
+  double stem_bound_K = 0;  ///< a couple's: upper bound of material - settled (bare sheath in vacuum)
+  double settled_K = std::numeric_limits<double>::quiet_NaN();  ///< without its response time; NaN: the same
+  bool in_sight = true;  ///< a pyrometer's: above the lowest it can show
 };
 
 struct PowderValue {
@@ -41,7 +46,9 @@ struct HistoryRow {
   double time_s = 0;
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
-  double target = 0;  ///< programme value (SI of the drive), NaN where there is none
+  double target = 0;       ///< programme value (SI of the drive), NaN where there is none
+  double programme_s = 0;  ///< time of the programme: later than it where the press waited
+  int control_sensor = -1;
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::vector<SensorValue> sensors;
   /// Over all bodies: means weighted by volume (of centres and edges too), the lowest and the highest.
@@ -97,7 +104,14 @@ struct Counts {
 /// Names that the rows refer to by index, and the programme's holds.
 struct HistoryFrame {
   std::vector<std::string> part_names, sensor_names, powder_names;
-  int control_sensor = -1;
+  struct SensorTraits {
+    bool pyrometer = false;
+    bool in_column = false;  ///< sees the powder along the axis, not through the die
+    std::optional<Thermocouple> type;
+    int tolerance_class = 2;
+  };
+  std::vector<SensorTraits> sensor_traits;  ///< empty: couples in the die
+  int control_sensor = -1;                  ///< at the start
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

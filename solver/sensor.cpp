@@ -4,42 +4,74 @@
 
 namespace joulepress::solver {
 
-double stem_error(const Sensor& sensor, double T, double ambient) {
-  if (!sensor.stem) return 0.0;
-  constexpr double bore_emissivity = 0.7, outside_emissivity = 0.5;
-  const double mean = 0.5 * (T + ambient);
-  const double h_inside = 4.0 * bore_emissivity * stefan_boltzmann * T * T * T;
-  const double h_outside = 4.0 * outside_emissivity * stefan_boltzmann * mean * mean * mean;
-  const double per_film = 4.0 / (sensor.sheath_conductivity * sensor.sheath_diameter);
-  const double inside = std::sqrt(per_film * h_inside), outside = std::sqrt(per_film * h_outside);
-  const double length = inside * sensor.depth;
-  return (T - ambient) * outside / (outside + inside * std::tanh(length)) / std::cosh(length);
+double material_at(const Sensor& sensor, std::span<const double> temperature,
+                   std::span<const double> outer_edges) {
+  return sensor.kind == SensorKind::thermocouple ? sensor.junction.of(temperature)
+                                                 : sensor.spot.of(outer_edges);
 }
 
-double reading(const Sensor& sensor, double material, double ambient) {
-  return material - stem_error(sensor, material, ambient);
+double change_at(const Problem& problem, const Sensor& sensor, std::span<const double> change) {
+  if (sensor.kind == SensorKind::thermocouple) return sensor.junction.of(change);
+  double sum = 0.0;
+  for (std::size_t k = 0; k < sensor.spot.faces.size(); ++k)
+    sum += sensor.spot.weights[k] * change[problem.interfaces.outer_faces[sensor.spot.faces[k]].a.cell];
+  return sum;
+}
+
+double settled_reading(const Sensor& sensor, double material, double ambient) {
+  if (sensor.exact) return material;
+  if (sensor.kind == SensorKind::pyrometer) return shown_temperature(sensor.optics, material);
+  return tip_temperature(sensor.stem, material, ambient);
+}
+
+double error_bound(const Sensor& sensor, double material, double ambient) {
+  if (sensor.exact) return 0.0;
+  if (sensor.kind == SensorKind::pyrometer) return material - shown_temperature(sensor.optics, material);
+  return material - bound_tip(sensor.stem, material, ambient);
+}
+
+bool is_in_sight(const Sensor& sensor, double material) {
+  return sensor.kind == SensorKind::thermocouple || solver::is_in_sight(sensor.optics, material);
 }
 
 double material_for_reading(const Sensor& sensor, double shown, double ambient) {
-  if (!sensor.stem) return shown;
-  // The reading rises with the material temperature: secant steps inside a bracket.
-  double low = std::min(shown, ambient), high = std::max(shown, ambient) + 1.0;
-  while (reading(sensor, high, ambient) < shown && high < 1e6) high = ambient + 2.0 * (high - ambient);
-  // A cold stem ends in the ambient: far below it no material is cold enough for the reading.
-  while (reading(sensor, low, ambient) > shown && low > 1.0) low *= 0.9;
-  double T = shown;
-  for (int k = 0; k < 200 && high - low > 1e-13 * high; ++k) {
-    const double miss = reading(sensor, T, ambient) - shown;
-    (miss > 0 ? high : low) = T;
-    const double width = 1e-4 * T;
-    const double slope =
-        (reading(sensor, T + width, ambient) - reading(sensor, T - width, ambient)) / (2.0 * width);
-    double next = T - miss / slope;
-    if (!(next > low && next < high)) next = 0.5 * (low + high);
-    if (std::abs(next - T) <= 1e-13 * T) return next;
-    T = next;
-  }
-  return T;
+  if (sensor.exact) return shown;
+  if (sensor.kind == SensorKind::pyrometer) return surface_for_reading(sensor.optics, shown);
+  return material_for_tip(sensor.stem, shown, ambient);
+}
+
+double lagged(double before, double from, double to, double dt, double response) {
+  if (!(response > 0.0) || !(dt > 0.0)) return response > 0.0 ? before : to;
+  const double behind = response * (to - from) / dt;  // of a steady ramp
+  return to - behind + (before - from + behind) * std::exp(-dt / response);
+}
+
+double settled(const Problem& problem, int sensor, const CellField& temperature,
+               const EdgeTemperatures& edges) {
+  const Sensor& its = problem.sensors[sensor];
+  return settled_reading(its, material_at(its, temperature, edges.outer), problem.chamber_temperature);
+}
+
+double settled(const Problem& problem, int sensor, const State& state) {
+  return settled(problem, sensor, state.temperature, state.edges);
+}
+
+double shown(const Problem& problem, int sensor, const State& state) {
+  return state.readings.empty() ? settled(problem, sensor, state) : state.readings[sensor];
+}
+
+bool sees(const Problem& problem, int sensor, const State& state) {
+  const Sensor& its = problem.sensors[sensor];
+  return is_in_sight(its, material_at(its, state.temperature, state.edges.outer));
+}
+
+void advance_readings(const Problem& problem, const State& before, State& after) {
+  std::vector<double> readings;
+  for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k)
+    readings.push_back(lagged(shown(problem, k, before), settled(problem, k, before),
+                              settled(problem, k, after), after.time - before.time,
+                              problem.sensors[k].response));
+  after.readings = std::move(readings);
 }
 
 }  // namespace joulepress::solver

@@ -1,24 +1,54 @@
-// What a thermocouple shows when its junction sits at the bottom of a bore.
+// What an instrument shows of a temperature of the stack.
 //
-// Heat runs out along the sheath: a fin in the bore (radiation from the bore wall) that continues as a fin
-// outside.  Closed form, all in vacuum, bare and without spring contact, hence an upper bound of the error:
-//   (T - T_tip) / (T - T_amb) = [ m_o / (m_o + m_i tanh(m_i L)) ] / cosh(m_i L),   m = sqrt(4 h / (k d))
-// L inserted length [m], d sheath diameter [m], k its conductivity [W/(m K)], h_i = 4 e s T^3 with e = 0.7 in
-// the bore, h_o = 4 e s ((T + T_amb)/2)^3 with e = 0.5 outside (about h_i / 6 at 1000 degC).  Derivation: two
-// fins joined at the mouth, the tip adiabatic (textbook). Tests: tests/solver/test_sensor.cpp.
+//   thermocouple   material at the bottom of its bore  ->  tip of its sheath         (solver/stem.hpp)
+//   pyrometer      surface in its spot                 ->  what its colours tell     (solver/radiometry.hpp)
+//   both           dy/dt = (settled - y) / response                                  (first order)
+// The map from material to settled reading rises strictly, so that a programme on a reading has one material
+// temperature to it.  Tests: tests/solver/test_sensor.cpp.
 #pragma once
 
+#include <span>
+
 #include "solver/problem.hpp"
+#include "solver/state.hpp"
 
 namespace joulepress::solver {
 
-/// material - reading [K] for a junction in material at T [K], surroundings at ambient [K]; >= 0 when hotter.
-double stem_error(const Sensor& sensor, double T, double ambient);
+/// Temperature of the stack that the sensor answers to [K], from cells and outer surfaces.
+double material_at(const Sensor& sensor, std::span<const double> temperature,
+                   std::span<const double> outer_edges);
 
-/// What the instrument shows [K].
-double reading(const Sensor& sensor, double material, double ambient);
+/// Change of it that goes with a change of the cells: exact for a couple, for a pyrometer as if the surface
+/// followed the cells below it.
+double change_at(const Problem& problem, const Sensor& sensor, std::span<const double> change);
 
-/// The material temperature at which the instrument shows `shown` [K]; about 1 K where none is cold enough.
+/// What the instrument shows when it has settled [K]; below the sight of a pyrometer its lowest value.
+double settled_reading(const Sensor& sensor, double material, double ambient);
+
+/// material - settled reading at the most [K]: a couple's closed form (solver/stem.hpp); of a pyrometer and
+/// an exact sensor what it is.
+double error_bound(const Sensor& sensor, double material, double ambient);
+
+/// Whether the instrument sees anything.
+bool is_in_sight(const Sensor& sensor, double material);
+
+/// The material temperature at which the instrument shows `shown` [K] (below a pyrometer's sight: would show,
+/// if it saw); about 1 K where none is cold enough.
 double material_for_reading(const Sensor& sensor, double shown, double ambient);
+
+/// Of the sensor of a problem in a state: what it would show without its response time [K], what it shows,
+/// whether it sees.
+double settled(const Problem& problem, int sensor, const CellField& temperature,
+               const EdgeTemperatures& edges);
+double settled(const Problem& problem, int sensor, const State& state);
+double shown(const Problem& problem, int sensor, const State& state);
+bool sees(const Problem& problem, int sensor, const State& state);
+
+/// What the sensors show in the state that follows `before`.
+void advance_readings(const Problem& problem, const State& before, State& after);
+
+/// What a first-order instrument shows `dt` [s] after it showed `before`, while the settled reading went in a
+/// straight line from `from` to `to` [K].
+double lagged(double before, double from, double to, double dt, double response);
 
 }  // namespace joulepress::solver

@@ -128,7 +128,9 @@ void add_joule(const Workspace& ws, double factor, CellField& right_side) {
 Prescribed given_current(const Problem& problem, const StageEquation& equation, double conductance) {
   const StepDrive& drive = equation.drive;
   if (drive.mode == DriveMode::driven)
-    return prescribed(problem.drive, *drive.segment, equation.time, conductance);
+    return prescribed(problem.drive, drive.kind, *drive.segment, equation.programme, conductance);
+  if (drive.mode == DriveMode::controlled)
+    return prescribed(problem.drive, drive.kind, *drive.segment, equation.time, conductance);
   if (drive.mode != DriveMode::at_limit) return {};
   const Ceiling top = ceiling(problem.drive, conductance);
   return {top.s, top.limit};
@@ -136,14 +138,14 @@ Prescribed given_current(const Problem& problem, const StageEquation& equation, 
 
 /// What a unit of s adds to the temperatures, known once per heat matrix: it only steers the current, the
 /// equation holds whatever it is.
-bool know_response(const Problem& problem, Workspace& ws, double per_s, double g, State& now, Stage& stage) {
-  const Sensor& sensor = problem.sensors[problem.drive.sensor];
+bool know_response(const Problem& problem, const Sensor& sensor, Workspace& ws, double per_s, double g,
+                   State& now, Stage& stage) {
   if (now.response) return true;
   CellField response(ws.joule.size(), 0.0);
   add_joule(ws, g * per_s, response);
   ws.heat.solve(response);
   ++now.counts.triangular_solves;
-  const double answer = sensor.junction.of(response);
+  const double answer = change_at(problem, sensor, response);
   if (!std::isfinite(answer)) {
     stage.reason = "temperatures ceased to be finite";
     return false;
@@ -169,20 +171,20 @@ bool correct(const Problem& problem, Workspace& ws, const StageEquation& equatio
     const Prescribed given = given_current(problem, equation, conductance);
     now.current_squared = given.s;
     stage.limit = given.limit;
-  } else if (!know_response(problem, ws, per_s, g, now, stage)) {
+  } else if (!know_response(problem, problem.sensors[equation.drive.sensor], ws, per_s, g, now, stage)) {
     return false;
   }
   add_joule(ws, g * per_s * now.current_squared, ws.correction);
   ws.heat.solve(ws.correction);
   ++now.counts.triangular_solves;
   if (!tracking) return true;
-  const Sensor& sensor = problem.sensors[problem.drive.sensor];
+  const Sensor& sensor = problem.sensors[equation.drive.sensor];
   const CellField& response = *now.response;
-  const double wanted = material_for_reading(sensor, value_in(*equation.drive.segment, equation.time),
+  const double wanted = material_for_reading(sensor, value_in(*equation.drive.segment, equation.programme),
                                              problem.chamber_temperature);
-  double s = now.current_squared +
-             (wanted - sensor.junction.of(now.temperature) - sensor.junction.of(ws.correction)) /
-                 sensor.junction.of(response);
+  double s = now.current_squared + (wanted - material_at(sensor, now.temperature, now.edges.outer) -
+                                    change_at(problem, sensor, ws.correction)) /
+                                       change_at(problem, sensor, response);
   if (equation.drive.clamped) s = std::clamp(s, 0.0, ceiling(problem.drive, conductance).s);
   const double more = s - now.current_squared;
   for (std::size_t i = 0; i < response.size(); ++i) ws.correction[i] += more * response[i];
@@ -198,7 +200,7 @@ bool heat_settled(double size, double contraction, double tolerance) {
 
 /// One sweep of every bed, with the work that the punches do in it.  Returns the largest change of a density.
 double compact_beds(const Problem& problem, Workspace& ws, const StageEquation& equation, State& now) {
-  const double force = force_at(problem, equation.time);
+  const double force = force_at(problem, equation.force);
   double largest = 0.0;
   ws.press.assign(ws.mass.size(), 0.0);
   for (std::size_t b = 0; b < problem.beds.size(); ++b) {

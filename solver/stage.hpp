@@ -48,7 +48,10 @@ bool use_electric_factor(const Problem& problem, Workspace& workspace, const Sta
 /// What drives the current during one step.
 struct StepDrive {
   DriveMode mode = DriveMode::off;
+  /// Of the programme; of a controller its output (then in clock time).
   const Segment* segment = nullptr;
+  DriveKind kind = DriveKind::none;  ///< what the segment says
+  int sensor = -1;                   ///< that is tracked
   bool clamped =
       false;  ///< keep a tracked s inside its limits (where modes would alternate without progress)
 };
@@ -56,6 +59,7 @@ struct StepDrive {
 /// The equation of one stage: H(T) - base - gamma_dt (F + s q) = 0; without storage: F + s q = 0.
 struct StageEquation {
   double time = 0, gamma_dt = 1;
+  double programme = 0, force = 0;                     ///< times of the programme and of its force then [s]
   const CellField* base = nullptr;                     ///< null: steady state, beds as they are
   const std::vector<BedCells>* bed_bases = nullptr;    ///< of L [-], with beds and a base
   const std::vector<BedState>* beds_before = nullptr;  ///< at the start of the step

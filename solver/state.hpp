@@ -58,6 +58,24 @@ struct BedState : BedCells {
   std::vector<double> stress;  ///< axial, per column [Pa]: start values
 };
 
+/// Memory of the control of a temperature programme.
+struct ControlState {
+  int sensor = -1;      ///< that controls at present; -1: as at the start
+  double waited = 0;    ///< clock less time of the programme [s]
+  double skipped = 0;   ///< of the programme when the sensor began to see; the force does not skip it [s]
+  bool stands = false;  ///< it stands still at present
+  int segment = -1;     ///< of the programme, that was entered last
+  int arrived = -1;     ///< last hold whose timer has started
+  std::vector<double> delays;  ///< per segment left: `waited` at its end [s]
+  bool blind = false;          ///< constant power: the sensor does not see yet
+  int samples = 0;
+  double sampled_at = 0;                ///< s
+  double from = 0, to = 0;              ///< output at that sample and at the next [W or A]
+  double integral = 0, derivative = 0;  ///< parts of the output
+  double reading = 0;                   ///< at that sample [K]
+  double conductance = 0;               ///< of the stack after the last step [S]
+};
+
 struct State {
   double time = 0;         ///< s
   CellField enthalpy;      ///< J per cell above 298.15 K
@@ -71,6 +89,8 @@ struct State {
   std::vector<BedCells> bed_slopes;  ///< like `slope`
   DriveMode mode = DriveMode::off;
   Limit limit = Limit::none;
+  ControlState control;
+  std::vector<double> readings;                   ///< what the sensors show [K]; empty: settled
   double current_squared = 0;                     ///< A2
   double next_step = 0;                           ///< s
   std::shared_ptr<const HeatMatrix> heat_matrix;  ///< of the kept factors

@@ -11,7 +11,10 @@ Steady solve_steady(const Problem& problem, double time) {
   result.state.time = time;
   StageEquation equation;
   equation.time = time;
+  equation.programme = equation.force = time;
   equation.drive.segment = segment_at(problem.drive, time);
+  equation.drive.kind = problem.drive.kind;
+  equation.drive.sensor = problem.drive.sensor;
   if (equation.drive.segment && !equation.drive.segment->off)
     equation.drive.mode = problem.drive.kind == DriveKind::tracking ? DriveMode::tracking : DriveMode::driven;
   result.stage = solve_stage(problem, workspace, equation, result.state);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/drive.hpp"
+
 namespace joulepress::solver {
 namespace {
 
@@ -194,6 +196,8 @@ StepOutcome try_step(const Problem& problem, Workspace& ws, const State& old, do
                              const std::vector<BedCells>& bed_bases) {
     StageEquation equation;
     equation.time = time;
+    equation.programme = programme_time(old, time);
+    equation.force = force_time(old, time);
     equation.gamma_dt = gamma_dt;
     equation.base = &base;
     if (!bed_bases.empty()) {

@@ -49,8 +49,32 @@ void add_powders(const HistoryFrame& frame, std::span<const HistoryRow> settled,
                             std::nullopt});
 }
 
+void add_sensors(const HistoryFrame& frame, std::span<const HistoryRow> settled, HoldSummary& hold) {
+  for (int k = 0; k < static_cast<int>(frame.sensor_names.size()); ++k) {
+    SensorValue mean;
+    for (double SensorValue::*member : {&SensorValue::reading_K, &SensorValue::material_K,
+                                        &SensorValue::settled_K, &SensorValue::stem_bound_K})
+      mean.*member = average(settled, [&](const HistoryRow& row) { return row.sensors[k].*member; });
+    SensorSummary sensor;
+    sensor.name = frame.sensor_names[k];
+    sensor.controls = k == hold.control_sensor;
+    sensor.in_sight = std::all_of(settled.begin(), settled.end(),
+                                  [k](const HistoryRow& row) { return row.sensors[k].in_sight; });
+    sensor.reading_K = mean.reading_K;
+    sensor.material_K = mean.material_K;
+    sensor.bound_K = mean.stem_bound_K;
+    const HistoryFrame::SensorTraits traits = traits_of(frame, k);
+    if (traits.type) sensor.tolerance_K = tolerance(*traits.type, traits.tolerance_class, mean.reading_K);
+    if (hold.powder) {
+      sensor.offset_mean_K = hold.powder->mean_K - mean.reading_K;
+      sensor.parts = offset_parts(*hold.powder, mean, traits);
+    }
+    hold.sensors.push_back(std::move(sensor));
+  }
+}
+
 void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, HoldSummary& hold) {
-  const int control = frame.control_sensor;
+  const int control = hold.control_sensor;
   const auto offset = [&](const HistoryRow& row) {
     return row.powder->mean_K - row.sensors[control].reading_K;
   };
@@ -60,7 +84,7 @@ void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, H
   hold.offset_start_K = offset(whole.front());
   hold.offset_end_K = offset(whole.back());
   hold.drift = drift_between(frame, whole.front(), whole.back());
-  hold.parts = offset_parts(*hold.powder, hold.sensor_material_K, hold.sensor_K);
+  hold.parts = hold.sensors[control].parts;
 }
 
 HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryRow>& rows,
@@ -86,14 +110,13 @@ HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryR
     hold.current_share_powder =
         average(settled, [](const HistoryRow& row) { return *row.current_share_powder; });
   add_powders(frame, settled, hold);
-  if (frame.control_sensor >= 0) {
-    const auto sensor = [&](double SensorValue::*member) {
-      return average(settled,
-                     [&](const HistoryRow& row) { return row.sensors[frame.control_sensor].*member; });
-    };
-    hold.sensor_K = sensor(&SensorValue::reading_K);
-    hold.sensor_material_K = sensor(&SensorValue::material_K);
-    hold.stem_bound_K = sensor(&SensorValue::stem_bound_K);
+  hold.control_sensor = control_sensor(frame, whole.back());
+  add_sensors(frame, settled, hold);
+  if (hold.control_sensor >= 0) {
+    const SensorSummary& control = hold.sensors[hold.control_sensor];
+    hold.sensor_K = control.reading_K;
+    hold.sensor_material_K = control.material_K;
+    hold.stem_bound_K = control.bound_K;
     hold.sensor_error_K = hold.sensor_material_K - hold.sensor_K;
     if (hold.powder) add_offsets(frame, whole, hold);
   }

@@ -18,12 +18,25 @@ struct BodySummary {
   std::optional<double> offset_mean_K;  ///< its mean - the reading
 };
 
+/// One sensor over a hold.
+struct SensorSummary {
+  std::string name;
+  bool controls = false, in_sight = true;
+  double reading_K = 0, material_K = 0;
+  double bound_K = 0;                   ///< material - settled reading at the most
+  std::optional<double> tolerance_K;    ///< of a new couple, to both sides (IEC 60584)
+  std::optional<double> offset_mean_K;  ///< powder mean - reading
+  std::optional<OffsetParts> parts;     ///< sums to that
+};
+
 struct HoldSummary {
   std::string name;
   double start_s = 0, end_s = 0;  ///< of the hold
   double settled_from_s = 0;      ///< averages run from here to end_s
   double set_K = 0;               ///< programme value
+  int control_sensor = -1;        ///< at its end
   double sensor_K = 0, sensor_material_K = 0, stem_bound_K = 0;
+  std::vector<SensorSummary> sensors;
   std::optional<PowderValue> powder;  ///< over all bodies, as in HistoryRow
   std::vector<BodySummary> powders;   ///< each body
   std::optional<double> offset_mean_K, offset_field_K;

@@ -9,8 +9,7 @@ namespace joulepress::solver {
 
 HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row) {
   HistoryRow out = row;
-  const Segment* segment = segment_at(whole.drive, row.time_s);
-  out.target = segment && !segment->off ? value_in(*segment, row.time_s) : std::nan("");
+  if (whole.drive.kind == DriveKind::voltage || whole.drive.kind == DriveKind::power) out.target *= 2.0;
   for (double HistoryRow::*doubled :
        {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W, &HistoryRow::fixed_W,
         &HistoryRow::stored_W, &HistoryRow::press_W})

@@ -87,13 +87,16 @@ void check_names(Case& c, ErrorList& errors) {
   }
   check_foils(c, column, sleeves, errors);
   for (CaseSensor& sensor : c.sensors) {
-    require_name(sensor.part, all, "part", sensor.written, "in", errors);
+    require_name(sensor.part, all, "part", sensor.written, sensor.pyrometer ? "looks at" : "in", errors);
     if (!sensor.name.empty() && std::find(sensors.begin(), sensors.end(), sensor.name) != sensors.end())
       refuse(sensor.written, "name", fmt::format("Two sensors are called \"{}\".", sensor.name),
              "Give each sensor its own name.", errors);
     sensors.push_back(sensor.name);
   }
   require_name(c.programme.control, sensors, "sensor", c.programme.written, "control", errors);
+  require_name(c.programme.hand_over_to, sensors, "sensor", c.programme.written, "hand over", errors);
+  for (CaseAbortRule& rule : c.programme.aborts)
+    require_name(rule.of, sensors, "sensor", rule.written, "of", errors);
 }
 
 /// Reads every material the case names, once each: inline ones first, then files.
@@ -279,7 +282,8 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
   fill_cavities(map.find("fillings"), c, errors);
   c.contacts = read_contacts(map.find("contacts") ? map.find("contacts") : tool_contacts, errors);
   read_small_groups(map, c, errors);
-  if (const SourceNode* programme = map.find("programme")) c.programme = read_programme(*programme, errors);
+  if (const SourceNode* programme = map.find("programme"))
+    c.programme = read_programme(*programme, c.press.usual_sensor, errors);
   settle_pressure(c.programme, c.initial_temperature, errors);
   const SourceNode* inline_materials = map.find("materials");
   map.finish();

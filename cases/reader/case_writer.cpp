@@ -12,6 +12,38 @@ std::string optional_entry(const char* key, const std::optional<double>& value, 
   return value ? fmt::format(", {}: {} {}", key, *value, unit) : std::string();
 }
 
+std::string controller_text(const CaseController& c) {
+  return fmt::format(
+             "{{period: {} s, output: {}, derivative time: {} s, least output: {}, largest output: "
+             "{}, full sweep: {} s, arrival: {} K",
+             c.period, c.by_power ? "power" : "current", c.derivative_time, c.least_output, c.largest_output,
+             c.full_sweep, c.arrival) +
+         optional_entry("proportional band", c.proportional_band, "K") +
+         optional_entry("integral time", c.integral_time, "s") + "}";
+}
+
+std::string pulse_text(const CasePulse& pulse) {
+  std::string text = fmt::format("  pulse: {{on: {} s, off: {} s", pulse.on, pulse.off);
+  if (!pulse.ratio.empty()) {
+    text += ", effective over mean: [";
+    for (std::size_t k = 0; k < pulse.ratio.size(); ++k)
+      text += fmt::format("{}[{}, {}]", k ? ", " : "", pulse.ratio[k].first, pulse.ratio[k].second);
+    text += "]";
+  }
+  return text + optional_entry("largest mean current", pulse.largest_mean, "A") + "}\n";
+}
+
+std::string meters_text(const Meters& m) {
+  std::string text = fmt::format(
+      "  meters: {{current: {}, voltage: {}, every: {} s, rounds temperature to: {} K, rounds current to: {} "
+      "A, rounds voltage to: {} V, rounds force to: {} N, rounds stroke to: {} m, noise: {}",
+      m.mean_current ? "mean" : "effective", m.mean_voltage ? "mean" : "effective", m.every, m.temperature,
+      m.current, m.voltage, m.force, m.stroke, m.noise);
+  if (!m.taps.empty())
+    text += fmt::format(", voltage taps: [{}, {}]", quoted(m.taps.front()), quoted(m.taps.back()));
+  return text + "}\n";
+}
+
 std::string press_text(const Press& press) {
   std::string limits = optional_entry("current", press.current_limit, "A") +
                        optional_entry("voltage", press.voltage_limit, "V") +
@@ -22,9 +54,13 @@ std::string press_text(const Press& press) {
   if (press.end_temperature) ends = fmt::format("{{temperature: {} K}}", *press.end_temperature);
   if (press.ends_insulated) ends = "insulated";
   return fmt::format(
-      "press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n  vacuum pull: {} N\n  moving weight: {} N\n"
-      "  frame compliance: {} m/N\n",
-      quoted(press.name), limits, ends, press.vacuum_pull, press.moving_weight, press.frame_compliance);
+             "press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n  vacuum pull: {} N\n  moving weight: "
+             "{} N\n"
+             "  frame compliance: {} m/N\n  controller: {}\n",
+             quoted(press.name), limits, ends, press.vacuum_pull, press.moving_weight, press.frame_compliance,
+             controller_text(press.controller)) +
+         (press.gauge_area ? fmt::format("  gauge area: {} m2\n", *press.gauge_area) : "") +
+         (press.pulse ? pulse_text(*press.pulse) : "") + (press.meters ? meters_text(*press.meters) : "");
 }
 
 std::string column_text(const ColumnPart& part) {
@@ -43,6 +79,9 @@ std::string column_text(const ColumnPart& part) {
     text += optional_entry("grain size", part.grain, "m");
   }
   if (part.worn_by > 0.0) text += fmt::format(", worn by: {} m", part.worn_by);
+  if (part.blind_bore)
+    text += fmt::format(", blind bore: {{diameter: {} m, leaves: {} m, from: {}}}", part.blind_bore->diameter,
+                        part.blind_bore->leaves, part.blind_bore->from_top ? "top" : "bottom");
   return text + "}\n";
 }
 
@@ -62,14 +101,32 @@ std::string foil_text(const FoilLayer& f) {
   return fmt::format("  - {{material: {}, {}, thickness: {} m}}\n", quoted(f.material), where, f.thickness);
 }
 
+std::string couple_text(const CaseSensor& s) {
+  return fmt::format(
+             "in: {}, bore from: outer surface, depth: {} m, sheath: {} m, sheath conductivity: {} W/mK, "
+             "stem error: {}, tip contact: {} W/m2K, gas in bore: {} W/m2K, class: {}",
+             quoted(s.part), s.depth, s.sheath_diameter, s.sheath_conductivity, s.stem ? "on" : "off",
+             s.tip_contact, s.gas, s.tolerance_class) +
+         (s.type.empty() ? "" : ", type: " + s.type);
+}
+
+std::string pyrometer_text(const CaseSensor& s) {
+  return fmt::format(
+             "looks at: {}, spot: {}, spot size: {} m, wavelength: {} m, set ratio: {}, window: {}, "
+             "law: {}, sees from: {} K",
+             quoted(s.part), s.in_bore ? "bottom of its bore" : "outer surface", s.spot, s.wavelength,
+             s.set_ratio, s.window, s.wien ? "Wien" : "Planck", s.sees_from) +
+         optional_entry("second wavelength", s.second_wavelength, "m") +
+         optional_entry("emissivity", s.emissivity, "") +
+         optional_entry("second emissivity", s.second_emissivity, "") +
+         optional_entry("set emissivity", s.set_emissivity, "");
+}
+
 std::string sensor_text(const CaseSensor& s) {
   const std::string height = s.height ? fmt::format("{} m", *s.height) : "middle";
-  return fmt::format(
-      "  - {{name: {}, kind: thermocouple, in: {}, bore from: outer surface, depth: {} m, height: {}, "
-      "sheath: {} m, "
-      "sheath conductivity: {} W/mK, stem error: {}}}\n",
-      quoted(s.name), quoted(s.part), s.depth, height, s.sheath_diameter, s.sheath_conductivity,
-      s.stem ? "on" : "off");
+  return fmt::format("  - {{name: {}, kind: {}, height: {}, response time: {} s, noise: {} K, {}}}\n",
+                     quoted(s.name), s.pyrometer ? "pyrometer" : "thermocouple", height, s.response, s.noise,
+                     s.pyrometer ? pyrometer_text(s) : couple_text(s));
 }
 
 std::string step_text(const ProgrammeStep& step, const char* unit, bool pressure) {
@@ -91,9 +148,29 @@ std::string step_text(const ProgrammeStep& step, const char* unit, bool pressure
   return text + "}\n";
 }
 
+std::string abort_text(const CaseAbortRule& rule) {
+  std::string text =
+      optional_entry("current above", rule.current, "A") +
+      optional_entry("voltage above", rule.voltage, "V") + optional_entry("power above", rule.power, "W") +
+      optional_entry("reading above", rule.reading, "K") + optional_entry("until", rule.until, "K");
+  if (!rule.of.empty()) text += ", of: " + quoted(rule.of);
+  return "    - {" + text.substr(2) + "}\n";
+}
+
 std::string programme_text(const Programme& p) {
   std::string text = "programme:\n";
   if (!p.control.empty()) text += fmt::format("  control: {}\n", quoted(p.control));
+  text += fmt::format("  follow: {}\n  pulses: {}\n", p.by_controller ? "by the controller" : "exactly",
+                      p.pulses ? "on" : "off");
+  if (!p.hand_over_to.empty())
+    text += fmt::format("  hand over: {{to: {}, at: {} K}}\n", quoted(p.hand_over_to), p.hand_over_at);
+  if (p.start_power)
+    text += fmt::format("  start: {{power: {} W{}}}\n", *p.start_power,
+                        optional_entry("until", p.start_until, "K"));
+  if (!p.aborts.empty()) {
+    text += "  abort when:\n";
+    for (const CaseAbortRule& rule : p.aborts) text += abort_text(rule);
+  }
   const auto steps = [&](const char* key, const char* unit) {
     text += fmt::format("  {}:\n", key);
     for (const ProgrammeStep& step : p.steps) text += step_text(step, unit, false);
@@ -161,8 +238,10 @@ std::string resolved_case(const Case& c) {
   text += list_text("column", c.column, column_text) + list_text("sleeves", c.sleeves, sleeve_text) +
           list_text("foils", c.foils, foil_text);
   text += fmt::format(
-      "contacts:\n  axial: {{electrical: {} ohm m2, thermal: {} W/m2K}}\n  lateral: {{electrical: {} ohm m2, "
+      "contacts:\n  follow conditions: {}\n  ageing: {}\n  foil fit: {} Pa\n  foil stiffness: {} Pa\n"
+      "  axial: {{electrical: {} ohm m2, thermal: {} W/m2K}}\n  lateral: {{electrical: {} ohm m2, "
       "thermal: {} W/m2K}}\n",
+      c.contacts.follow ? "on" : "off", c.contacts.ageing, c.contacts.foil_fit, c.contacts.foil_stiffness,
       c.contacts.electric_axial, c.contacts.heat_axial, c.contacts.electric_lateral, c.contacts.heat_lateral);
   text += fmt::format(
       "surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n",

@@ -12,7 +12,8 @@ CaseSensor read_sensor(const SourceNode& node, ErrorList& errors);
 /// Gives holds of the pressure that end with a temperature or a step their time; `start` [K].
 void settle_pressure(Programme& programme, double start, ErrorList& errors);
 
-Programme read_programme(const SourceNode& node, ErrorList& errors);
+/// `usual_sensor`: of the press, controls where the programme names none.
+Programme read_programme(const SourceNode& node, const std::string& usual_sensor, ErrorList& errors);
 /// Null: the defaults.
 ContactTotals read_contacts(const SourceNode* node, ErrorList& errors);
 

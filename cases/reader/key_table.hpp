@@ -93,6 +93,7 @@ class KeyTable {
 void add_case_keys(KeyTable& table);
 void add_press_keys(KeyTable& table);
 void add_stack_keys(KeyTable& table);
+void add_sensor_keys(KeyTable& table);
 void add_programme_keys(KeyTable& table);
 void add_material_keys(KeyTable& table);
 void add_powder_keys(KeyTable& table);

@@ -7,8 +7,17 @@ void add_programme_keys(KeyTable& table) {
       "programme",
       {
           text("control", "The sensor a temperature programme runs on.")
-              .otherwise("no temperature is controlled")
+              .otherwise("the usual sensor of the press; none: no temperature is controlled")
               .example("die thermocouple"),
+          one_of("follow", "exactly|by the controller",
+                 "Exactly, as an estimate wants it, or as the press's controller manages to.")
+              .standard("exactly"),
+          keys_of("hand over", "hand over", "A second sensor takes over control.").otherwise("none does"),
+          keys_of("start", "start", "Constant power until the control sensor sees.")
+              .otherwise("the programme begins at once"),
+          list_of("abort rule", "abort when", "What ends the run.").otherwise("nothing"),
+          on_off("pulses", "Whether the press pulses its current, in the form its file gives.")
+              .standard("off"),
           list_of("step", "temperature", "Steps of the reading of the control sensor.")
               .otherwise("another quantity is driven"),
           list_of("step", "current", "Steps of the effective current.")
@@ -56,6 +65,53 @@ void add_programme_keys(KeyTable& table) {
               .varies(),
           text("name", "Name of the step in reports.").otherwise("holds are numbered").example("sinter"),
       });
+  table.add("hand over",
+            {
+                text("to", "The sensor that takes over, once it sees.").needed().example("pyrometer"),
+                amount("at", Kind::temperature, "When the first one reads this.")
+                    .needed()
+                    .most("3000 degC")
+                    .example("650 degC"),
+            });
+  table.add(
+      "start",
+      {
+          amount("power", Kind::power, "Mean power.").needed().above("0 W").most("10000 kW").example("2 kW"),
+          amount("until", Kind::temperature, "And until the sensor reads this.")
+              .otherwise("as soon as it sees")
+              .most("3000 degC")
+              .example("450 degC"),
+      });
+  table.add(
+      "abort rule",
+      {
+          amount("current above", Kind::current, "Effective current.")
+              .otherwise("another quantity is watched")
+              .above("0 A")
+              .most("1000 kA")
+              .example("2 kA"),
+          amount("voltage above", Kind::voltage, "Effective voltage between the column ends.")
+              .otherwise("another quantity is watched")
+              .above("0 V")
+              .most("1000 V")
+              .example("8 V"),
+          amount("power above", Kind::power, "Mean power.")
+              .otherwise("another quantity is watched")
+              .above("0 W")
+              .most("10000 kW")
+              .example("20 kW"),
+          amount("reading above", Kind::temperature, "Reading of a sensor.")
+              .otherwise("another quantity is watched")
+              .most("3500 degC")
+              .example("1500 degC"),
+          text("of", "The sensor whose reading is watched.")
+              .otherwise("the one that controls at the start")
+              .example("die thermocouple"),
+          amount("until", Kind::temperature, "The rule holds only until the control sensor first reads this.")
+              .otherwise("it holds all the time")
+              .most("3500 degC")
+              .example("600 degC"),
+      });
   table.add("pressure step",
             {
                 amount("hold", Kind::pressure, "Stays at this pressure.")
@@ -99,6 +155,10 @@ const std::vector<KeyGroup>& all_groups() {
       {"press", "`press:`, or the top of a press file",
        "What one press can do; kept in a file, it serves many cases."},
       {"limits", "`limits:` of a press", "Where the press stops following the programme. Effective values."},
+      {"controller", "`controller:` of a press",
+       "A PID; its full output is the limit of power, or of current."},
+      {"pulse", "`pulse:` of a press", "Rectangular pulses, or what was measured of other ones."},
+      {"meters", "`meters:` of a press", "What the panel and the log show; `run --log` writes one."},
       {"column ends", "`column ends:` of a press or a case", "What cools the two ends of the column."},
       {"tooling", "`tooling:`, or the top of a tooling file",
        "A tool set; kept in a file, it serves many cases."},
@@ -113,9 +173,15 @@ const std::vector<KeyGroup>& all_groups() {
       {"axial contact", "`axial:` of the contacts", "Known to a factor of two."},
       {"lateral contact", "`lateral:` of the contacts", "Known to a factor of three."},
       {"surroundings", "`surroundings:`", "Chamber and gas."},
-      {"sensor", "an entry of `sensors:`", "A thermocouple in a radial bore."},
+      {"blind bore", "`blind bore:` of a part of the column", "A hole to look down, to near the powder."},
+      {"sensor", "an entry of `sensors:`",
+       "A thermocouple in a radial bore, or a pyrometer on an outer surface or down a bore."},
       {"programme", "`programme:`",
        "One of temperature, current, voltage or power, step after step, and the pressure."},
+      {"hand over", "`hand over:` of the programme", "From a couple to a pyrometer, as the ramp passes."},
+      {"start", "`start:` of the programme", "For a controller whose sensor does not see from the start."},
+      {"abort rule", "an entry of `abort when:`",
+       "One quantity and its limit; the run ends, with what was computed kept."},
       {"step", "a step of the programme", "A ramp, a hold or a free cooling."},
       {"pressure step", "a step of the pressure", "A hold or a ramp."},
       {"numerics", "`numerics:`", "How finely and how strictly."},

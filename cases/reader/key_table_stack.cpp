@@ -58,6 +58,8 @@ void add_stack_keys(KeyTable& table) {
               .least("0 mm")
               .most(length_max)
               .varies(deviation("0.05 mm", "common practice, no source")),
+          keys_of("blind bore", "blind bore", "A hole along the axis that does not go through a tool.")
+              .otherwise("none"),
           amount("worn by", Kind::length, "Wear of a tool: its outer diameter is smaller by this much.")
               .standard("0 mm")
               .least("0 mm")
@@ -90,6 +92,14 @@ void add_stack_keys(KeyTable& table) {
               .varies(deviation("0.01", "common practice, no source")),
       });
   table.add("column", powder_rows());
+  table.add("blind bore", {
+                              dimension("diameter", "Its diameter.").needed().example("6 mm"),
+                              dimension("leaves", "What it leaves of the part's height below its bottom.")
+                                  .needed()
+                                  .example("4 mm")
+                                  .varies(deviation("0.2 mm", "common practice, no source")),
+                              one_of("from", "top|bottom", "Which face it is drilled from.").standard("top"),
+                          });
   table.add("start density",
             {
                 amount("value", Kind::ratio, "Relative density under the preload.")
@@ -175,36 +185,6 @@ void add_stack_keys(KeyTable& table) {
                             .varies(deviation("0.02 mm", "common practice, no source")),
                         text("material", "What it is made of.").standard("graphite foil").varies(),
                     });
-  table.add(
-      "sensor",
-      {
-          text("name", "What you call the sensor.").needed().example("die thermocouple"),
-          one_of("kind", "thermocouple", "What it is.").needed().example("thermocouple"),
-          text("in", "The part it is bored into.").needed().example("die"),
-          one_of("bore from", "outer surface", "Where its bore starts.").standard("outer surface"),
-          dimension("depth", "Depth of the bore; the junction is at its bottom.")
-              .needed()
-              .example("11 mm")
-              .varies(deviation("0.5 mm", "common practice, no source")),
-          amount("height", Kind::length, "Height of the bore above the bottom of its part.")
-              .or_word("middle")
-              .standard("middle")
-              .least("0 mm")
-              .most(length_max)
-              .varies(deviation("0.5 mm", "common practice, no source")),
-          amount("sheath", Kind::length, "Diameter of its sheath.")
-              .standard("1.5 mm")
-              .above("0 mm")
-              .most("50 mm")
-              .varies(),
-          amount("sheath conductivity", Kind::conductivity,
-                 "Heat conductivity along the sheath, wires and filling included.")
-              .standard("15 W/mK")
-              .above("0 W/mK")
-              .most("500 W/mK")
-              .varies(deviation("30 %", "common practice, no source")),
-          on_off("stem error", "Whether the heat lost along the sheath lowers the reading.").standard("on"),
-      });
 }
 
 }  // namespace joulepress::cases

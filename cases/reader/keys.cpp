@@ -45,6 +45,7 @@ const std::vector<Key>& all_keys() {
     add_case_keys(table);
     add_press_keys(table);
     add_stack_keys(table);
+    add_sensor_keys(table);
     add_programme_keys(table);
     add_material_keys(table);
     add_powder_keys(table);

@@ -59,6 +59,34 @@ void refuse_powder_keys(MapReader& map, const char* what) {
 
 }  // namespace
 
+namespace {
+
+BlindBore read_blind_bore(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "blind bore", errors);
+  BlindBore hole;
+  hole.diameter = map.amount("diameter");
+  hole.leaves = map.amount("leaves");
+  hole.from_top = map.text("from") == "top";
+  map.finish();
+  return hole;
+}
+
+/// Whether the hole lies inside the tool it is drilled into.
+void check_blind_bore(MapReader& map, const ColumnPart& part) {
+  if (!part.blind_bore) return;
+  if (part.powder || part.cavity)
+    map.refuse("blind bore", "Only a tool can be drilled.", "Leave it out.");
+  else if (part.bore > 0.0)
+    map.refuse("blind bore", fmt::format("\"{}\" has a bore through already.", part.name),
+               "Keep one of the two.");
+  else if (part.blind_bore->diameter >= part.diameter)
+    map.refuse("blind bore", "The hole is not narrower than the part.", "Check both diameters.");
+  else if (part.height && part.blind_bore->leaves >= *part.height)
+    map.refuse("blind bore", "The hole leaves more than the part is high.", "Check height and `leaves`.");
+}
+
+}  // namespace
+
 ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "column", errors);
   ColumnPart part;
@@ -67,6 +95,7 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
   part.diameter = map.amount("diameter");
   part.bore = map.amount("bore");
   part.worn_by = map.amount("worn by");
+  if (const SourceNode* hole = map.find("blind bore")) part.blind_bore = read_blind_bore(*hole, map.errors());
   if (part.bore >= part.diameter && part.diameter > 0.0)
     map.refuse("bore", "The bore is not smaller than the diameter.", "Check both.");
   part.cavity = map.on("cavity");
@@ -94,6 +123,7 @@ ColumnPart read_column_part(const SourceNode& node, ErrorList& errors) {
     if (!part.cavity && !map.find("height") && node.type == SourceNode::Type::map)
       map.refuse("height", fmt::format("\"{}\" has no height.", part.name), "Add `height: 25 mm`.");
   }
+  check_blind_bore(map, part);
   map.finish();
   return part;
 }
@@ -170,27 +200,14 @@ ContactTotals read_contacts(const SourceNode* node, ErrorList& errors) {
     inner.finish();
   };
   ContactTotals totals;
+  totals.follow = map.on("follow conditions");
+  totals.ageing = map.amount("ageing");
+  totals.foil_fit = map.amount("foil fit");
+  totals.foil_stiffness = map.amount("foil stiffness");
   read("axial", "axial contact", totals.electric_axial, totals.heat_axial);
   read("lateral", "lateral contact", totals.electric_lateral, totals.heat_lateral);
   map.finish();
   return totals;
-}
-
-CaseSensor read_sensor(const SourceNode& node, ErrorList& errors) {
-  MapReader map(node, "sensor", errors);
-  CaseSensor sensor;
-  sensor.written = written_at(node);
-  sensor.name = map.text("name");
-  map.text("kind");
-  sensor.part = map.text("in");
-  map.text("bore from");
-  sensor.depth = map.amount("depth");
-  sensor.height = map.amount_if_any("height");
-  sensor.sheath_diameter = map.amount("sheath");
-  sensor.sheath_conductivity = map.amount("sheath conductivity");
-  sensor.stem = map.on("stem error");
-  map.finish();
-  return sensor;
 }
 
 }  // namespace joulepress::cases

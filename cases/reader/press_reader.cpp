@@ -5,6 +5,7 @@
 #include "cases/reader/group_readers.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "cases/reader/press_files.hpp"
+#include "solver/pulse.hpp"
 
 namespace joulepress::cases {
 
@@ -27,6 +28,81 @@ void read_column_ends(const SourceNode& node, Press& press, ErrorList& errors) {
   map.finish();
 }
 
+namespace {
+
+CaseController read_controller(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "controller", errors);
+  CaseController c;
+  c.period = map.amount("period");
+  c.by_power = map.text("output") == "power";
+  c.proportional_band = map.amount_if_any("proportional band");
+  c.integral_time = map.amount_if_any("integral time");
+  c.derivative_time = map.amount("derivative time");
+  c.least_output = map.amount("least output");
+  c.largest_output = map.amount("largest output");
+  c.full_sweep = map.amount("full sweep");
+  c.arrival = map.amount("arrival");
+  if (c.proportional_band.has_value() != c.integral_time.has_value() && node.type == SourceNode::Type::map)
+    map.refuse(c.proportional_band ? "integral time" : "proportional band",
+               "Band and integral time belong together.",
+               "Give both, or none: then they follow from a step of the model.");
+  if (!(c.least_output < c.largest_output))
+    map.refuse("least output", "The least output is not below the largest.", "Check both.");
+  map.finish();
+  return c;
+}
+
+CasePulse read_pulse(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "pulse", errors);
+  CasePulse pulse;
+  pulse.on = map.amount("on");
+  pulse.off = map.amount("off");
+  pulse.largest_mean = map.amount_if_any("largest mean current");
+  if (const SourceNode* table = map.find("effective over mean")) {
+    for (const SourceNode& row : items_of(*table, errors)) {
+      if (row.type != SourceNode::Type::sequence || row.children.size() != 2) {
+        errors.add(row.place, row.path, "A row is [output, ratio].", "Write two numbers, as in [0.5, 1.2].");
+        continue;
+      }
+      pulse.ratio.emplace_back(quantity_of(row.children[0], Kind::ratio, errors),
+                               quantity_of(row.children[1], Kind::ratio, errors));
+    }
+    if (!pulse.largest_mean)
+      map.refuse("largest mean current", "Measured ratios need the mean current at the full output.",
+                 "Add `largest mean current: 4 kA`.");
+  }
+  const std::string wrong = solver::why_not({pulse.on, pulse.off, pulse.ratio});
+  if (!wrong.empty() && errors.empty())
+    map.refuse(pulse.ratio.empty() ? "on" : "effective over mean", "Not a pulse: " + wrong + ".",
+               "Check times and rows.");
+  map.finish();
+  return pulse;
+}
+
+Meters read_meters(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "meters", errors);
+  Meters meters;
+  meters.mean_current = map.text("current") == "mean";
+  meters.mean_voltage = map.text("voltage") == "mean";
+  if (const SourceNode* taps = map.find("voltage taps")) {
+    for (const SourceNode& face : items_of(*taps, errors)) meters.taps.push_back(text_of(face, errors));
+    if (meters.taps.size() != 2)
+      map.refuse("voltage taps", "A voltage is taken between two faces.",
+                 "Write `[bottom of lower punch, top of upper punch]`.");
+  }
+  meters.every = map.amount("every");
+  meters.temperature = map.amount("rounds temperature to");
+  meters.current = map.amount("rounds current to");
+  meters.voltage = map.amount("rounds voltage to");
+  meters.force = map.amount("rounds force to");
+  meters.stroke = map.amount("rounds stroke to");
+  meters.noise = map.amount("noise");
+  map.finish();
+  return meters;
+}
+
+}  // namespace
+
 Press read_press(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "press", errors);
   Press press;
@@ -46,6 +122,12 @@ Press read_press(const SourceNode& node, ErrorList& errors) {
   }
   SourceNode defaults;
   defaults.type = SourceNode::Type::map;
+  press.usual_sensor = map.text("usual sensor");
+  press.gauge_area = map.amount_if_any("gauge area");
+  const SourceNode* controller = map.find("controller");
+  press.controller = read_controller(controller ? *controller : defaults, errors);
+  if (const SourceNode* pulse = map.find("pulse")) press.pulse = read_pulse(*pulse, errors);
+  if (const SourceNode* meters = map.find("meters")) press.meters = read_meters(*meters, errors);
   const SourceNode* ends = map.find("column ends");
   read_column_ends(ends ? *ends : defaults, press, errors);
   map.finish();

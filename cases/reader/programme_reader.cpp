@@ -157,11 +157,62 @@ void settle_pressure(Programme& programme, double start, ErrorList& errors) {
   }
 }
 
-Programme read_programme(const SourceNode& node, ErrorList& errors) {
+namespace {
+
+CaseAbortRule read_abort_rule(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "abort rule", errors);
+  CaseAbortRule rule;
+  rule.written = written_at(node);
+  rule.current = map.amount_if_any("current above");
+  rule.voltage = map.amount_if_any("voltage above");
+  rule.power = map.amount_if_any("power above");
+  rule.reading = map.amount_if_any("reading above");
+  rule.of = map.text("of");
+  rule.until = map.amount_if_any("until");
+  if (rule.current.has_value() + rule.voltage.has_value() + rule.power.has_value() +
+              rule.reading.has_value() !=
+          1 &&
+      node.type == SourceNode::Type::map)
+    errors.add(node.place, node.path, "A rule watches one quantity.",
+               "Write `{current above: 2 kA}` or `{reading above: 1500 degC, of: die thermocouple}`.");
+  if (!rule.of.empty() && !rule.reading)
+    map.refuse("of", "Only a reading belongs to a sensor.", "Leave it out.");
+  map.finish();
+  return rule;
+}
+
+/// How the programme is followed.
+void read_following(MapReader& map, Programme& programme) {
+  programme.by_controller = map.text("follow") == "by the controller";
+  programme.pulses = map.on("pulses");
+  if (const SourceNode* node = map.find("hand over")) {
+    MapReader inner(*node, "hand over", map.errors());
+    programme.hand_over_to = inner.text("to");
+    programme.hand_over_at = inner.amount("at");
+    inner.finish();
+  }
+  if (const SourceNode* node = map.find("start")) {
+    MapReader inner(*node, "start", map.errors());
+    programme.start_power = inner.amount("power");
+    programme.start_until = inner.amount_if_any("until");
+    inner.finish();
+    if (!programme.by_controller)
+      map.refuse("start", "A programme that is followed exactly begins at once.",
+                 "Add `follow: by the controller`, or leave it out.");
+  }
+  if (const SourceNode* list = map.find("abort when"))
+    for (const SourceNode& rule : items_of(*list, map.errors()))
+      programme.aborts.push_back(read_abort_rule(rule, map.errors()));
+}
+
+}  // namespace
+
+Programme read_programme(const SourceNode& node, const std::string& usual_sensor, ErrorList& errors) {
   MapReader map(node, "programme", errors);
   Programme programme;
   programme.written = written_at(node);
   programme.control = map.text("control");
+  read_following(map, programme);
   struct Way {
     const char* key;
     Programme::Driven driven;
@@ -189,7 +240,14 @@ Programme read_programme(const SourceNode& node, ErrorList& errors) {
         node.place, node.path,
         ways == 0 ? "The programme drives nothing." : "The programme drives several quantities at once.",
         "Give one of: temperature, current, voltage, power.");
-  if (programme.driven == Programme::Driven::temperature && programme.control.empty())
+  const bool of_temperature = programme.driven == Programme::Driven::temperature;
+  if (!of_temperature)
+    for (const char* key : {"hand over", "start"})
+      if (map.find(key)) map.refuse(key, "It belongs to a programme of temperature.", "Leave it out.");
+  if (!of_temperature && programme.by_controller)
+    map.refuse("follow", "A controller follows a programme of temperature.", "Leave it out.");
+  if (of_temperature && programme.control.empty()) programme.control = usual_sensor;
+  if (of_temperature && programme.control.empty())
     errors.add(node.place, map.path_of("control"), "A temperature programme needs the sensor it runs on.",
                "Add `control: <sensor>`.");
   if (const SourceNode* pressure = map.find("pressure on powder"))

@@ -25,12 +25,16 @@ constexpr std::array units{
     Unit{"cm", Kind::length, 1e-2},
     Unit{"m", Kind::length, 1.0},
     Unit{"um", Kind::length, 1e-6},
+    Unit{"cm2", Kind::area, 1e-4},
+    Unit{"mm2", Kind::area, 1e-6},
+    Unit{"m2", Kind::area, 1.0},
     Unit{"g", Kind::mass, 1e-3},
     Unit{"kg", Kind::mass, 1.0},
     Unit{"mg", Kind::mass, 1e-6},
     Unit{"s", Kind::time, 1.0},
     Unit{"min", Kind::time, 60.0},
     Unit{"h", Kind::time, 3600.0},
+    Unit{"ms", Kind::time, 1e-3},
     Unit{"degC", Kind::temperature, 1.0, 273.15},
     Unit{"K", Kind::temperature, 1.0},
     Unit{"K", Kind::temperature_difference, 1.0},
@@ -113,7 +117,8 @@ double in_usual_unit(double number, Kind kind) {
 }
 
 std::string with_article(Kind kind) {
-  return (kind == Kind::resistivity || kind == Kind::expansion ? "an " : "a ") + kind_name(kind);
+  return (kind == Kind::resistivity || kind == Kind::expansion || kind == Kind::area ? "an " : "a ") +
+         kind_name(kind);
 }
 
 std::string with_one_of(Kind kind) {
@@ -155,6 +160,8 @@ std::string kind_name(Kind kind) {
   switch (kind) {
     case Kind::length:
       return "length";
+    case Kind::area:
+      return "area";
     case Kind::mass:
       return "mass";
     case Kind::time:

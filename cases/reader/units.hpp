@@ -8,6 +8,7 @@ namespace joulepress::cases {
 
 enum class Kind {
   length,
+  area,
   mass,
   time,
   temperature,             ///< absolute: degC or K

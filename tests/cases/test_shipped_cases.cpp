@@ -169,8 +169,20 @@ void check_same(const solver::Problem& a, const solver::Problem& b) {
     CHECK(a.sensors[k].name == b.sensors[k].name);
     CHECK(a.sensors[k].r == b.sensors[k].r);
     CHECK(a.sensors[k].z == b.sensors[k].z);
-    CHECK(a.sensors[k].stem == b.sensors[k].stem);
-    CHECK(a.sensors[k].sheath_diameter == b.sensors[k].sheath_diameter);
+    CHECK(a.sensors[k].kind == b.sensors[k].kind);
+    CHECK(a.sensors[k].exact == b.sensors[k].exact);
+    CHECK(a.sensors[k].stem.depth == b.sensors[k].stem.depth);
+    CHECK(a.sensors[k].stem.diameter == b.sensors[k].stem.diameter);
+    CHECK(a.sensors[k].stem.tip_contact == b.sensors[k].stem.tip_contact);
+    CHECK(a.sensors[k].spot.weights == b.sensors[k].spot.weights);
+    CHECK(a.sensors[k].optics.wavelength == b.sensors[k].optics.wavelength);
+    CHECK(a.sensors[k].optics.emissivity == b.sensors[k].optics.emissivity);
+    CHECK(a.sensors[k].optics.set_emissivity == b.sensors[k].optics.set_emissivity);
+    CHECK(a.sensors[k].optics.window == b.sensors[k].optics.window);
+    CHECK(a.sensors[k].optics.lower_limit == b.sensors[k].optics.lower_limit);
+    CHECK(a.sensors[k].response == b.sensors[k].response);
+    CHECK(a.sensors[k].noise == b.sensors[k].noise);
+    CHECK(a.sensors[k].type == b.sensors[k].type);
   }
   CHECK(a.chamber_temperature == b.chamber_temperature);
   CHECK(a.initial_temperature == b.initial_temperature);

@@ -29,18 +29,18 @@ TEST_CASE("current, voltage and power programmes give the same s for the same st
   Segment segment{0, 10, 0, 1000, false, false, ""};
   const double G = 400;
   drive.kind = DriveKind::current;
-  CHECK(prescribed(drive, segment, 5, G).s == doctest::Approx(250000));
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).s == doctest::Approx(250000));
   segment.to = 1000 / G;
   drive.kind = DriveKind::voltage;
-  CHECK(prescribed(drive, segment, 5, G).s == doctest::Approx(250000));
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).s == doctest::Approx(250000));
   segment.to = 1000 * 1000 / G / 2;
   drive.kind = DriveKind::power;
-  CHECK(prescribed(drive, segment, 5, G).s == doctest::Approx(250000));
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).s == doctest::Approx(250000));
   drive.current_limit = 300;
-  CHECK(prescribed(drive, segment, 5, G).s == doctest::Approx(90000));
-  CHECK(prescribed(drive, segment, 5, G).limit == Limit::current);
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).s == doctest::Approx(90000));
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).limit == Limit::current);
   segment.off = true;
-  CHECK(prescribed(drive, segment, 5, G).s == 0.0);
+  CHECK(prescribed(drive, drive.kind, segment, 5, G).s == 0.0);
 }
 
 TEST_CASE("temperature follows from enthalpy to rounding, from poor guesses too") {
@@ -87,7 +87,7 @@ TEST_CASE("no limit: nothing binds; a negative power programme draws nothing") {
   Drive drive;
   drive.kind = DriveKind::power;
   CHECK(std::isinf(ceiling(drive, 100).s));
-  CHECK(prescribed(drive, {0, 1, -50, -50, false, false, ""}, 0.5, 100).s == 0.0);
+  CHECK(prescribed(drive, drive.kind, {0, 1, -50, -50, false, false, ""}, 0.5, 100).s == 0.0);
 }
 
 TEST_CASE("a property used beyond its range is reported once, with material and degrees") {

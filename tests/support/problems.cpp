@@ -62,7 +62,7 @@ int add_probe(solver::Problem& problem, int block, double r, double z) {
   solver::Sensor probe;
   probe.part = problem.mesh.layout[block].part;
   probe.junction = mesh::point(problem.mesh, block, r, z);
-  probe.stem = false;
+  probe.exact = true;
   problem.sensors.push_back(std::move(probe));
   return static_cast<int>(problem.sensors.size()) - 1;
 }

@@ -118,8 +118,8 @@ solver::Problem small_stack(const StackOptions& options) {
   couple.part = die;
   couple.r = 14e-3;
   couple.z = middle;
-  couple.depth = 11e-3;
-  couple.sheath_diameter = 1.5e-3;
+  couple.stem.depth = 11e-3;
+  couple.stem.diameter = 1.5e-3;
   couple.junction = mesh::point(p.mesh, die, couple.r, couple.z);
   p.sensors.push_back(couple);
   solver::PowderBody body;

@@ -115,10 +115,11 @@ tools::StoredResults stored() {
   hold.sensor_K = 1623.15;
   hold.sample_mean_K = 1973.15;
   hold.offset_mean_K = 350;
-  hold.powder_gradient_K = 100;
-  hold.lateral_contact_K = 200;
-  hold.wall_drop_K = 35;
-  hold.stem_K = 15;
+  hold.parts.emplace();
+  hold.parts->powder_gradient_K = 100;
+  hold.parts->lateral_contact_K = 200;
+  hold.parts->wall_drop_K = 35;
+  hold.parts->stem_K = 15;
   hold.current_A = 1600;
   hold.power_W = 7000;
   r.summary.holds = {hold};
@@ -202,8 +203,8 @@ TEST_CASE("comparison: the answer in words, the hold, histories with the offset,
   tools::StoredHold& hold = b.summary.holds[0];
   hold.sample_mean_K -= 150;
   hold.offset_mean_K -= 150;
-  hold.powder_gradient_K -= 20;
-  hold.lateral_contact_K -= 130;
+  hold.parts->powder_gradient_K -= 20;
+  hold.parts->lateral_contact_K -= 130;
   b.history[0].values = {300, 1780, 1823.15};
   b.temperatures[3] = 1850.15;
   b.summary.warnings = {"About 534 A/cm2 pass the punch.", "New."};
@@ -221,7 +222,7 @@ TEST_CASE("comparison: the answer in words, the hold, histories with the offset,
   CHECK(holds(text, "Hold \"sinter\", 10 s to 30 s, averages from 20 s on\n"));
   CHECK(has_line(text, "wall / couple reads 1350.0 1350.0 degC same"));
   CHECK(has_line(text, "powder, mean 1700.0 1550.0 degC -150.0 K"));
-  CHECK(has_line(text, "lateral contact, foil included 200.0 70.0 K -130.0 K"));
+  CHECK(has_line(text, "the lateral contact 200.0 70.0 K -130.0 K"));
   CHECK(has_line(text, "powder mean 1700.0 1550.0 degC -150.0 K 30.0 s"));
   CHECK(has_line(text, "offset, powder mean - reading 350.0 200.0 K -150.0 K 30.0 s"));
   CHECK(has_line(text, "power 0.00 0.00 kW same"));

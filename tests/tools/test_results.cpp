@@ -262,13 +262,14 @@ TEST_CASE(
   frame.powder_names = {"low", "high"};
   solver::HistoryRow row;
   row.time_s = 1;
+  row.programme_s = 0.5;
   row.mode = solver::DriveMode::at_limit;
   row.limit = solver::Limit::voltage;
   row.target = std::nan("");
   row.current_A = 2;
   row.voltage_V = 3;
   row.power_W = 6;
-  row.sensors = {{.material_K = 301, .reading_K = 300, .stem_bound_K = 1}};
+  row.sensors = {{.material_K = 301, .reading_K = 300, .stem_bound_K = 1, .settled_K = 299.5}};
   row.powder = solver::PowderValue{310, 311, 312, 313, 314, 315};
   row.powder->density_mean = 0.5;
   row.powder->density_min = 0.25;
@@ -294,8 +295,10 @@ TEST_CASE(
   row.joule_by_part_W = {50, 51};
   row.radiation_by_part_W = {60, 61};
   CHECK(tools::history_csv(frame, {row}) ==
-        "time [s],drive,limit,programme [SI],current effective [A],voltage [V],power [W],couple reading [K],"
-        "couple material [K],couple stem bound [K],powder mean [K],powder centre [K],powder edge [K],"
+        "time [s],programme time [s],drive,limit,programme [SI],current effective [A],voltage [V],power "
+        "[W],couple reading [K],"
+        "couple material [K],couple settled [K],couple stem bound [K],couple sees [-],powder mean [K],powder "
+        "centre [K],powder edge [K],"
         "powder coldest [K],powder hottest [K],die wall [K],relative density mean [-],"
         "relative density lowest [-],relative density highest [-],relative density loosest layer [-],"
         "relative density densest layer [-],density spread bound [-],"
@@ -308,8 +311,9 @@ TEST_CASE(
         "film high [W],fixed surfaces [W],stored [W],joule heat in die [W],"
         "\"joule heat in punch, \"\"upper\"\" [W]\",radiation of die [W],"
         "\"radiation of punch, \"\"upper\"\" [W]\"\n"
-        "1,at "
-        "limit,voltage,,2,3,6,300,301,1,310,311,312,313,314,315,0.5,0.25,0.75,0.375,0.625,0.125,,320,321,70,"
+        "1,0.5,at "
+        "limit,voltage,,2,3,6,300,301,299.5,1,1,310,311,312,313,314,315,0.5,0.25,0.75,0.375,0.625,0.125,,320,"
+        "321,70,"
         "71,73,72,-17,"
         "1,2,4,-8,-16,330,\"punch, "
         "\"\"upper\"\"\",0.25,"

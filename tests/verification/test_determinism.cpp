@@ -87,7 +87,7 @@ TEST_CASE("a row is written where a step ends on a multiple of the interval") {
 TEST_CASE("a workspace that served another state changes no bit of a step") {
   const solver::Problem p = short_case(false);
   solver::Workspace fresh(p), used(p);
-  solver::StepDrive drive{solver::DriveMode::tracking, &p.drive.segments[0], false};
+  solver::StepDrive drive{solver::DriveMode::tracking, &p.drive.segments[0], p.drive.kind, p.drive.sensor};
   const solver::State start = solver::initial_state(p, fresh);
   const solver::StepOutcome first = solver::try_step(p, used, start, 0.05, drive);
   REQUIRE(first.converged);

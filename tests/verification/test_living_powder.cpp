@@ -182,7 +182,7 @@ TEST_CASE("order in time of a column that conducts, heats, densifies and moves")
   solve_closely(p);
   solver::Workspace ws(p);
   solver::State start = solver::initial_state(p, ws);
-  const solver::StepDrive drive{solver::DriveMode::driven, &p.drive.segments[0], false};
+  const solver::StepDrive drive{solver::DriveMode::driven, &p.drive.segments[0], p.drive.kind};
   for (const double dt : {1e-3, 0.2, 0.5, 1.0, 2.0, 2.0, 2.0, 2.0}) {
     solver::StepOutcome outcome = solver::try_step(p, ws, start, dt, drive);
     REQUIRE_MESSAGE(outcome.converged, outcome.reason);
@@ -214,7 +214,7 @@ TEST_CASE(
   REQUIRE_FALSE(start.slope.empty());
   const auto ramp = std::find_if(p.drive.segments.begin(), p.drive.segments.end(),
                                  [&](const solver::Segment& s) { return s.end > start.time; });
-  const Orders orders = orders_of(p, start, 64, {start.mode, &*ramp, false});
+  const Orders orders = orders_of(p, start, 64, {start.mode, &*ramp, p.drive.kind, p.drive.sensor});
   MESSAGE("orders: temperature ", orders.heat, ", density ", orders.density, "; ", orders.fine_K, " K");
   CHECK(orders.coarse_K < 0.05);
   CHECK(orders.fine_K < 0.5 * orders.coarse_K);

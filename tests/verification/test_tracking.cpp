@@ -69,7 +69,7 @@ TEST_CASE(
   track(p, {segment(0, 20, 1600, 1600), segment(20, 80, 1600, 1100)});
   p.drive.segments[0].off = false;
   // Start undriven from a uniform 1600 K: the hold needs current, the fall cannot be followed.
-  p.sensors[0].stem = false;
+  p.sensors[0].exact = true;
   const solver::RunResult driven = solver::run(p);
   REQUIRE(driven.status == solver::RunStatus::completed);
   CHECK(driven.ledger.energy_balance_relative() < 1e-10);

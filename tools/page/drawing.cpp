@@ -164,10 +164,14 @@ std::vector<Label> part_labels(const View& view, const cases::Stack& stack, cons
     const double at = lining || is_sleeve(stack.parts[k]) ? b.z_bottom + 0.88 * (b.z_top - b.z_bottom) : z;
     list.push_back({view.at(r, at), text, b.name, false});
   }
-  for (const solver::Sensor& s : p.sensors)
-    list.push_back({view.at(stack.layout[s.part].r_outer, s.z),
-                    fmt::format("{}, {}, {} deep", s.name, diameter(s.sheath_diameter), millimetres(s.depth)),
-                    s.name, true});
+  for (const solver::Sensor& s : p.sensors) {
+    const bool couple = s.kind == solver::SensorKind::thermocouple;
+    list.push_back(
+        {view.at(couple ? stack.layout[s.part].r_outer : s.r, s.z),
+         couple ? fmt::format("{}, {}, {} deep", s.name, diameter(s.stem.diameter), millimetres(s.stem.depth))
+                : s.name,
+         s.name, true});
+  }
   return list;
 }
 

@@ -208,10 +208,10 @@ void draw_radiating(svg::Document& doc, const View& view, const solver::Problem&
 
 void draw_sensors(svg::Document& doc, const View& view, const solver::Problem& p) {
   for (const solver::Sensor& sensor : p.sensors) {
-    const double outer = p.mesh.layout[sensor.part].r_outer;
-    const svg::Point corner = view.at(sensor.r, sensor.z + 0.5 * sensor.sheath_diameter);
-    doc.rectangle(corner, 1e3 * view.scale * (outer - sensor.r), 1e3 * view.scale * sensor.sheath_diameter,
-                  {"black", 0.2, "white", ""}, {{"data-sensor", sensor.name}});
+    const double outer = p.mesh.layout[sensor.part].r_outer, width = sensor.stem.diameter;
+    if (sensor.kind == solver::SensorKind::thermocouple)
+      doc.rectangle(view.at(sensor.r, sensor.z + 0.5 * width), 1e3 * view.scale * (outer - sensor.r),
+                    1e3 * view.scale * width, {"black", 0.2, "white", ""}, {{"data-sensor", sensor.name}});
     junction_mark(doc, view.at(sensor.r, sensor.z));
   }
 }

@@ -96,21 +96,15 @@ std::string cases_in_words(const StoredResults& a, const StoredResults& b) {
 
 /// The part of the offset that changed most, as the end of a sentence.
 std::string why(const StoredHold& a, const StoredHold& b) {
-  struct Part {
-    double StoredHold::*member;
-    const char* name;
+  if (!a.parts || !b.parts) return {};
+  const auto change = [&](const solver::OffsetTerm& term) {
+    return (*b.parts).*term.value - (*a.parts).*term.value;
   };
-  constexpr Part parts[] = {{&StoredHold::powder_gradient_K, "the powder's own gradient"},
-                            {&StoredHold::lateral_contact_K, "the lateral contact"},
-                            {&StoredHold::wall_drop_K, "the die wall"},
-                            {&StoredHold::stem_K, "the stem of the sensor"}};
-  const Part* most = nullptr;
-  const auto change = [&](const Part& part) { return b.*part.member - a.*part.member; };
-  for (const Part& part : parts) {
-    if (std::isnan(change(part))) return {};
-    if (!most || std::abs(change(part)) > std::abs(change(*most))) most = &part;
-  }
-  return fmt::format(", its largest change in {} ({:+.0f} K)", most->name, change(*most));
+  const auto most = std::max_element(solver::offset_terms.begin(), solver::offset_terms.end(),
+                                     [&](const solver::OffsetTerm& x, const solver::OffsetTerm& y) {
+                                       return std::abs(change(x)) < std::abs(change(y));
+                                     });
+  return fmt::format(", its largest change in {} ({:+.0f} K)", most->words, change(*most));
 }
 
 std::string hold_in_words(const StoredHold& a, const StoredHold& b) {
@@ -179,6 +173,25 @@ std::string body_rows(const StoredHold& a, const StoredHold& b) {
   return text;
 }
 
+/// The terms of the offset, those that are nothing in both left out.
+std::string part_rows(const StoredHold& a, const StoredHold& b) {
+  const auto of = [](const StoredHold& hold, const solver::OffsetTerm& term) {
+    return hold.parts ? (*hold.parts).*term.value : std::nan("");
+  };
+  const auto size = [&](const solver::OffsetTerm& term) {
+    const double x = std::abs(of(a, term)), y = std::abs(of(b, term));
+    return std::isnan(x) ? y : std::isnan(y) ? x : std::max(x, y);
+  };
+  std::vector<solver::OffsetTerm> terms(solver::offset_terms.begin(), solver::offset_terms.end());
+  std::stable_sort(terms.begin(), terms.end(),
+                   [&](const auto& x, const auto& y) { return size(x) > size(y); });
+  std::string text;
+  for (const solver::OffsetTerm& term : terms)
+    if (size(term) > 0.0)
+      text += table_row(fmt::format("    {}", term.words), of(a, term), of(b, term), in_kelvin);
+  return text;
+}
+
 std::string hold_rows(const StoredHold& a, const StoredHold& b, const std::string& sensor) {
   std::string text;
   const auto row = [&](const std::string& what, double StoredHold::*member, const Shown& how) {
@@ -206,12 +219,7 @@ std::string hold_rows(const StoredHold& a, const StoredHold& b, const std::strin
   row("  sensor: material - reading", &StoredHold::sensor_error_K, in_kelvin);
   row("  at the start of the hold", &StoredHold::offset_start_K, in_kelvin);
   row("  at the end of the hold", &StoredHold::offset_end_K, in_kelvin);
-  if (!std::isnan(a.stem_K) || !std::isnan(b.stem_K))
-    text += "  why, from the powder outward at mid-height\n";
-  row("  the powder's own gradient", &StoredHold::powder_gradient_K, in_kelvin);
-  row("  lateral contact, foil included", &StoredHold::lateral_contact_K, in_kelvin);
-  row("  die wall to the junction", &StoredHold::wall_drop_K, in_kelvin);
-  row("  stem of the sensor", &StoredHold::stem_K, in_kelvin);
+  if (a.parts || b.parts) text += "  why, largest first\n" + part_rows(a, b);
 
   block(table_row("current (effective)", a.current_A, b.current_A, in_ampere));
   row("voltage between the column ends", &StoredHold::voltage_V, in_volt);

@@ -69,13 +69,51 @@ std::string hold_temperatures(const solver::HoldSummary& hold, const std::string
   return text;
 }
 
-/// Sensors that do not control, as they read when the hold ends.
-std::string other_sensors(const solver::HistoryFrame& frame, const solver::HoldSummary& hold) {
-  std::string text;
-  for (std::size_t k = 0; k < frame.sensor_names.size(); ++k)
-    if (static_cast<int>(k) != frame.control_sensor)
-      text += line(frame.sensor_names[k] + " reads",
-                   degrees(hold.last.sensors[k].reading_K) + "   (at the end of the hold)");
+/// The terms of the offset, the largest first.
+std::string ranked_parts(const solver::HoldSummary& hold) {
+  std::vector<solver::OffsetTerm> terms(solver::offset_terms.begin(), solver::offset_terms.end());
+  std::stable_sort(terms.begin(), terms.end(), [&](const auto& x, const auto& y) {
+    return std::abs((*hold.parts).*x.value) > std::abs((*hold.parts).*y.value);
+  });
+  std::string text =
+      hold.drift ? line("why, largest first", "   mean    start to end") : "  why, largest first\n";
+  for (const solver::OffsetTerm& term : terms) {
+    const double value = (*hold.parts).*term.value;
+    const double change = hold.drift ? hold.drift->change.*term.value : 0.0;
+    if (value == 0.0 && change == 0.0) continue;
+    text += line(std::string("  ") + term.words,
+                 difference(value) + (hold.drift ? fmt::format("{:>+15.1f} K", change) : ""));
+  }
+  return text;
+}
+
+/// What each sensor of several has and shows.
+std::string sensor_table(const solver::HoldSummary& hold) {
+  if (hold.sensors.empty() || (hold.sensors.size() == 1 && hold.control_sensor == 0)) return {};
+  std::string text = fmt::format("\n  {:<28}{:>12}{:>16}{:>12}{:>16}\n", "sensors, means of the hold",
+                                 "reads", "at its place", "errs by", "powder mean is");
+  for (const solver::SensorSummary& sensor : hold.sensors) {
+    const std::string name = sensor.name + (sensor.controls ? " (controls)" : "");
+    text += fmt::format("  {:<28}", name);
+    if (!sensor.in_sight) {
+      text += fmt::format("{:>12}{:>11.1f} degC{:>12}\n", "sees nothing",
+                          cases::in_celsius(sensor.material_K), "");
+      continue;
+    }
+    text += fmt::format("{:>7.1f} degC{:>11.1f} degC{:>+10.1f} K", cases::in_celsius(sensor.reading_K),
+                        cases::in_celsius(sensor.material_K), sensor.reading_K - sensor.material_K);
+    if (sensor.offset_mean_K) text += fmt::format("{:>+14.1f} K", *sensor.offset_mean_K);
+    text += "\n";
+  }
+  if (const auto widest =
+          std::minmax_element(hold.sensors.begin(), hold.sensors.end(),
+                              [](const auto& a, const auto& b) { return a.reading_K < b.reading_K; });
+      hold.powder && widest.second->reading_K - widest.first->reading_K >= 1.0)
+    text += paragraph(fmt::format(
+        "The same powder at the same moment: {} shows {:.0f} degC, {} {:.0f} degC. A programme that is right "
+        "for one is wrong for the other by the difference.",
+        widest.first->name, cases::in_celsius(widest.first->reading_K), widest.second->name,
+        cases::in_celsius(widest.second->reading_K)));
   return text;
 }
 
@@ -83,23 +121,17 @@ std::string hold_offset(const solver::HoldSummary& hold) {
   if (!hold.offset_mean_K) return {};
   std::string text = "\n" + line("offset, powder mean - reading", difference(*hold.offset_mean_K));
   text += line("  field: powder - material", difference(*hold.offset_field_K));
+  const solver::SensorSummary& sensor = hold.sensors[static_cast<std::size_t>(hold.control_sensor)];
   text += line("  sensor: material - reading",
                difference(hold.sensor_error_K) +
-                   fmt::format("   (stem error, an upper bound: 0 ... {:.0f} K)", hold.stem_bound_K));
+                   (hold.parts && hold.parts->stem_K != 0.0
+                        ? fmt::format("   (at the most {:.0f} K, bare sheath in vacuum)", hold.stem_bound_K)
+                        : ""));
+  if (sensor.tolerance_K)
+    text += line("  tolerance of a new couple", fmt::format("   +-{:.1f} K", *sensor.tolerance_K));
   text += line("  at the start / end of the hold",
                difference(*hold.offset_start_K) + " / " + difference(*hold.offset_end_K));
-  if (hold.parts) {
-    const auto part = [&](const char* what, double solver::OffsetParts::*member) {
-      text += line(what, difference((*hold.parts).*member) +
-                             (hold.drift ? fmt::format("{:>+15.1f} K", hold.drift->change.*member) : ""));
-    };
-    text += hold.drift ? line("why, outward at mid-height", "   mean    start to end")
-                       : "  why, outward at mid-height\n";
-    part("  the powder's own gradient", &solver::OffsetParts::powder_gradient_K);
-    part("  lateral contact, foil included", &solver::OffsetParts::lateral_contact_K);
-    part("  die wall to the junction", &solver::OffsetParts::wall_drop_K);
-    part("  stem of the sensor", &solver::OffsetParts::stem_K);
-  }
+  if (hold.parts) text += ranked_parts(hold);
   if (hold.drift) text += paragraph(drift_sentence("From start to end of the hold", *hold.drift));
   return text;
 }
@@ -114,18 +146,15 @@ std::string hold_electric(const solver::HoldSummary& hold) {
   return text;
 }
 
-std::string answers(const solver::Problem& problem, const solver::RunResult& result,
-                    const solver::Summary& summary) {
+std::string answers(const solver::Problem& problem, const solver::Summary& summary) {
   std::string text;
-  const int control = result.frame.control_sensor;
-  const std::string sensor =
-      control >= 0 ? result.frame.sensor_names[static_cast<std::size_t>(control)] : std::string();
   const bool tracked = problem.drive.kind == solver::DriveKind::tracking;
   for (const solver::HoldSummary& hold : summary.holds) {
     text += heading(fmt::format("Hold \"{}\", {:.0f} s to {:.0f} s, averages from {:.0f} s on", hold.name,
                                 hold.start_s, hold.end_s, hold.settled_from_s));
-    text += hold_answer(hold, tracked);
-    text += hold_temperatures(hold, sensor) + other_sensors(result.frame, hold);
+    const std::string sensor =
+        hold.control_sensor >= 0 ? hold.sensors[static_cast<std::size_t>(hold.control_sensor)].name : "";
+    text += hold_answer(hold, tracked) + hold_temperatures(hold, sensor) + sensor_table(hold);
     text += hold_offset(hold) + hold_electric(hold);
   }
   const solver::Peak& peak = summary.peak;
@@ -226,9 +255,9 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
   if (result.status != solver::RunStatus::completed)
     text += "\n" + paragraph(fmt::format("The run did not complete: status {}. {}",
                                          status_name(result.status), result.reason));
-  text += held_lines(head, summary) + answers(problem, result, summary) +
-          density_section(head, result, summary) + stroke_section(problem, result, summary) +
-          trust(head, problem, result) + heat_balance(result, summary) + limited(result);
+  text += held_lines(head, summary) + answers(problem, summary) + density_section(head, result, summary) +
+          stroke_section(problem, result, summary) + trust(head, problem, result) +
+          heat_balance(result, summary) + limited(result);
   text += heading("Warnings") + lateral_warning(head, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);
   if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";

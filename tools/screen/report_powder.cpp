@@ -89,22 +89,13 @@ std::string moved_in(const solver::Densification& all) {
       at.time_s, 100.0 * at.largest, 100.0 * at.least, percent(at.density), cases::in_celsius(at.powder_K)));
 }
 
-struct NamedPart {
-  const char* name;
-  double change;
-};
-
 /// The part that did most of a change, by its sign.
-NamedPart largest_part(const solver::OffsetDrift& drift) {
-  const solver::OffsetParts& change = drift.change;
-  const NamedPart parts[] = {{"the powder's own gradient", change.powder_gradient_K},
-                             {"the lateral contact", change.lateral_contact_K},
-                             {"the die wall", change.wall_drop_K},
-                             {"the stem of the sensor", change.stem_K}};
+const solver::OffsetTerm& largest_part(const solver::OffsetDrift& drift) {
   const double sign = drift.to_K >= drift.from_K ? 1.0 : -1.0;
-  return *std::max_element(
-      std::begin(parts), std::end(parts),
-      [sign](const NamedPart& a, const NamedPart& b) { return sign * a.change < sign * b.change; });
+  return *std::max_element(solver::offset_terms.begin(), solver::offset_terms.end(),
+                           [&](const solver::OffsetTerm& a, const solver::OffsetTerm& b) {
+                             return sign * drift.change.*a.value < sign * drift.change.*b.value;
+                           });
 }
 
 std::string stroke_row(const std::string& when, const solver::Stroke& s) {
@@ -178,9 +169,9 @@ std::string drift_sentence(const std::string& where, const solver::OffsetDrift& 
   if (std::abs(drift.to_K - drift.from_K) < unseen_drift)
     return fmt::format("{} the offset stays at {:+.0f} K (first to last within {:.1f} K).", where, drift.to_K,
                        unseen_drift);
-  const NamedPart most = largest_part(drift);
+  const solver::OffsetTerm& most = largest_part(drift);
   return fmt::format("{} the offset went from {:+.1f} K to {:+.1f} K, chiefly in {} ({:+.1f} K).", where,
-                     drift.from_K, drift.to_K, most.name, most.change);
+                     drift.from_K, drift.to_K, most.words, drift.change.*most.value);
 }
 
 }  // namespace joulepress::tools

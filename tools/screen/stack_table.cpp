@@ -192,9 +192,16 @@ std::string sensor_lines(const solver::Problem& p) {
   std::string text = "\nsensors\n";
   for (std::size_t k = 0; k < p.sensors.size(); ++k) {
     const solver::Sensor& s = p.sensors[k];
-    text += fmt::format("  {}: in {}, junction at r {:.2f} mm, z {:.2f} mm, inserted {:.1f} mm{}\n", s.name,
-                        p.parts[s.part].name, cases::in_mm(s.r), cases::in_mm(s.z), cases::in_mm(s.depth),
-                        p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
+    const std::string place = fmt::format("r {:.2f} mm, z {:.2f} mm", cases::in_mm(s.r), cases::in_mm(s.z));
+    const std::string what =
+        s.kind == solver::SensorKind::thermocouple
+            ? fmt::format("in {}, junction at {}, inserted {:.1f} mm", p.parts[s.part].name, place,
+                          cases::in_mm(s.stem.depth))
+            : fmt::format("looks at {}, {}\n    emissivity {:.2f}, set to {:.2f}; sees from {:.0f} degC",
+                          p.parts[s.part].name, place, s.optics.emissivity, s.optics.set_emissivity,
+                          cases::in_celsius(s.optics.lower_limit));
+    text +=
+        fmt::format("  {}: {}{}\n", s.name, what, p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
   return text;
 }
@@ -213,7 +220,7 @@ std::string switches(const cases::Case& c, const solver::Problem& p) {
   std::string text =
       fmt::format("\non or off   radiation {}, ranges of data strict {}", on(c.radiating), on(c.strict));
   for (const cases::CaseSensor& sensor : c.sensors)
-    text += fmt::format(", stem error of {} {}", sensor.name, on(sensor.stem));
+    if (!sensor.pyrometer) text += fmt::format(", stem error of {} {}", sensor.name, on(sensor.stem));
   text += "\nnot modelled\n";
   for (const std::string& sentence : solver::not_modelled(p)) text += "- " + wrapped(sentence, 98, 2) + "\n";
   return text;

@@ -23,7 +23,8 @@ HistoryColumn member(const char* name, const char* unit, double HistoryRow::*val
 void add_drive(Columns& columns) {
   using solver::DriveMode, solver::Limit;
   HistoryColumn mode{"drive", "", [](const HistoryRow& row) { return static_cast<double>(row.mode); }, {}};
-  for (const DriveMode m : {DriveMode::off, DriveMode::tracking, DriveMode::at_limit, DriveMode::driven})
+  for (const DriveMode m :
+       {DriveMode::off, DriveMode::tracking, DriveMode::at_limit, DriveMode::driven, DriveMode::controlled})
     mode.words.push_back(mode_name(m));
   HistoryColumn limit{"limit", "", [](const HistoryRow& row) { return static_cast<double>(row.limit); }, {}};
   for (const Limit l : {Limit::none, Limit::current, Limit::voltage, Limit::power})
@@ -42,7 +43,12 @@ void add_sensors(const std::vector<std::string>& names, Columns& columns) {
     };
     add(" reading", &SensorValue::reading_K);
     add(" material", &SensorValue::material_K);
+    add(" settled", &SensorValue::settled_K);
     add(" stem bound", &SensorValue::stem_bound_K);
+    columns.push_back({names[k] + " sees",
+                       "-",
+                       [k](const HistoryRow& row) { return row.sensors[k].in_sight ? 1.0 : 0.0; },
+                       {}});
   }
 }
 
@@ -111,6 +117,7 @@ void add_by_part(const std::vector<std::string>& parts, const std::string& what,
 
 std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
   Columns columns{member("time", "s", &HistoryRow::time_s)};
+  columns.push_back(member("programme time", "s", &HistoryRow::programme_s));
   add_drive(columns);
   add_sensors(frame.sensor_names, columns);
   add_powders(frame.powder_names, columns);

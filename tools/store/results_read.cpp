@@ -87,11 +87,13 @@ StoredHold hold_of(const Json& json) {
   hold.sensor_error_K = number(json, "sensor_error_K");
   hold.offset_start_K = number(json, "offset_start_K");
   hold.offset_end_K = number(json, "offset_end_K");
-  const Json parts = object(json, "offset_parts_K");
-  hold.powder_gradient_K = number(parts, "powder_gradient");
-  hold.lateral_contact_K = number(parts, "lateral_contact");
-  hold.wall_drop_K = number(parts, "wall_drop");
-  hold.stem_K = number(parts, "stem");
+  hold.control_sensor = text(json, "control_sensor");
+  hold.set_K = number(json, "set_K");
+  if (const Json parts = object(json, "offset_parts_K"); !parts.empty()) {
+    hold.parts.emplace();
+    for (const solver::OffsetTerm& term : solver::offset_terms)
+      if (parts.contains(term.key)) (*hold.parts).*term.value = number(parts, term.key);
+  }
   hold.current_A = number(json, "current_A");
   hold.voltage_V = number(json, "voltage_V");
   hold.power_W = number(json, "power_W");

@@ -10,6 +10,8 @@
 #include <string>
 #include <vector>
 
+#include "solver/density_summary.hpp"
+
 namespace joulepress::tools {
 
 /// The folder holds no results that can be read here: one sentence, with what to do (exit code 2).  Files
@@ -49,8 +51,9 @@ struct StoredHold {
          sample_min_K = not_there, sample_max_K = not_there;
   double offset_mean_K = not_there, offset_field_K = not_there, sensor_error_K = not_there,
          offset_start_K = not_there, offset_end_K = not_there;
-  double powder_gradient_K = not_there, lateral_contact_K = not_there, wall_drop_K = not_there,
-         stem_K = not_there;  ///< offset_parts_K
+  std::string control_sensor;                ///< empty: none, or files of before it was told
+  double set_K = not_there;                  ///< of the programme
+  std::optional<solver::OffsetParts> parts;  ///< offset_parts_K
   double current_A = not_there, voltage_V = not_there, power_W = not_there, current_share_powder = not_there;
   double relative_density_mean = not_there, relative_density_end_mean = not_there,
          relative_density_end_min = not_there, relative_density_end_max = not_there;

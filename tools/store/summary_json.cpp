@@ -22,10 +22,21 @@ Json stroke_json(const solver::Stroke& stroke) {
 }
 
 Json parts_json(const solver::OffsetParts& parts) {
-  return {{"powder_gradient", parts.powder_gradient_K},
-          {"lateral_contact", parts.lateral_contact_K},
-          {"wall_drop", parts.wall_drop_K},
-          {"stem", parts.stem_K}};
+  Json j;
+  for (const solver::OffsetTerm& term : solver::offset_terms) j[term.key] = parts.*term.value;
+  return j;
+}
+
+Json sensor_json(const solver::SensorSummary& sensor) {
+  return {{"name", sensor.name},
+          {"controls", sensor.controls},
+          {"in_sight", sensor.in_sight},
+          {"reading_K", number(sensor.reading_K)},
+          {"material_K", number(sensor.material_K)},
+          {"error_bound_K", number(sensor.bound_K)},
+          {"tolerance_K", number(sensor.tolerance_K)},
+          {"offset_mean_K", number(sensor.offset_mean_K)},
+          {"offset_parts_K", sensor.parts ? parts_json(*sensor.parts) : Json(nullptr)}};
 }
 
 /// `last`: the body when the hold ends.
@@ -54,6 +65,9 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["start_s"] = hold.start_s;
   j["end_s"] = hold.end_s;
   j["settled_from_s"] = hold.settled_from_s;
+  j["set_K"] = has_sensor ? number(hold.set_K) : Json(nullptr);
+  j["control_sensor"] =
+      has_sensor ? Json(hold.sensors[static_cast<std::size_t>(hold.control_sensor)].name) : Json(nullptr);
   j["sensor_K"] = has_sensor ? number(hold.sensor_K) : Json(nullptr);
   j["sensor_material_K"] = has_sensor ? number(hold.sensor_material_K) : Json(nullptr);
   j["sample_mean_K"] = powder(&solver::PowderValue::mean_K);
@@ -61,6 +75,8 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["sample_edge_K"] = powder(&solver::PowderValue::edge_K);
   j["sample_min_K"] = powder(&solver::PowderValue::min_K);
   j["sample_max_K"] = powder(&solver::PowderValue::max_K);
+  j["sensors"] = Json::array();
+  for (const solver::SensorSummary& sensor : hold.sensors) j["sensors"].push_back(sensor_json(sensor));
   j["powders"] = Json::array();
   for (std::size_t k = 0; k < hold.powders.size(); ++k)
     j["powders"].push_back(body_json(hold.powders[k], hold.last.powders[k]));
@@ -193,6 +209,8 @@ std::string mode_name(solver::DriveMode mode) {
       return "off";
     case solver::DriveMode::tracking:
       return "tracking";
+    case solver::DriveMode::controlled:
+      return "controlled";
     case solver::DriveMode::at_limit:
       return "at limit";
     case solver::DriveMode::driven:
@@ -259,7 +277,7 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["stroke"] = summary.end.powder ? stroke_json(summary.end.stroke) : Json(nullptr);
   j["holds"] = Json::array();
   for (const solver::HoldSummary& hold : summary.holds)
-    j["holds"].push_back(hold_json(hold, result.frame.control_sensor >= 0));
+    j["holds"].push_back(hold_json(hold, hold.control_sensor >= 0));
   return j.dump(2) + "\n";
 }
 
