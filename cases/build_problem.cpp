@@ -105,6 +105,43 @@ void set_powders(const Stack& stack, solver::Problem& p) {
 
 namespace {
 
+/// The face that "top of ..." or "bottom of ..." names; none when there is no such part.
+std::optional<solver::Tap> tap_named(const Stack& stack, const std::string& face) {
+  for (const auto& [words, side] :
+       {std::pair{"bottom of ", mesh::Side::bottom}, std::pair{"top of ", mesh::Side::top}}) {
+    if (!face.starts_with(words)) continue;
+    const std::string part = face.substr(std::string(words).size());
+    std::optional<solver::Tap> tap;
+    for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+      const bool its = stack.layout[k].name == part || stack.layout[k].name == floor_name(part);
+      // Of a drilled part the block at that end.
+      if (its &&
+          (!tap || (side == mesh::Side::top) == (stack.layout[k].z_top > stack.layout[tap->block].z_top)))
+        tap = solver::Tap{static_cast<int>(k), side};
+    }
+    return tap;
+  }
+  return std::nullopt;
+}
+
+void report_taps(const Case& c, const Stack& stack, ErrorList& errors) {
+  if (!c.press.meters) return;
+  for (const std::string& face : c.press.meters->taps)
+    if (!tap_named(stack, face))
+      errors.add(c.press.written.at("meters"), c.press.written.path_of("meters"),
+                 fmt::format("There is no face \"{}\" to take a voltage from.", face),
+                 "Name the top or the bottom of a part, as in `top of upper punch`.");
+}
+
+void set_meters(const Case& c, const Stack& stack, solver::Problem& p) {
+  if (c.programme.pulses && c.press.pulse) {
+    p.pulse = solver::Pulse{c.press.pulse->on, c.press.pulse->off, c.press.pulse->ratio};
+    p.largest_mean = c.press.pulse->largest_mean.value_or(0.0);
+  }
+  if (c.press.meters)
+    for (const std::string& face : c.press.meters->taps) p.taps.push_back(*tap_named(stack, face));
+}
+
 solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRule& rule, mesh::Fluxes fluxes,
                           bool at_start) {
   solver::Problem p;
@@ -142,6 +179,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   set_contacts(c, stack, p);
   set_sides(c, stack, p);
   set_powders(stack, p);
+  set_meters(c, stack, p);
   p.drive = drive_of(c);
 }
 
@@ -203,6 +241,7 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
                                 c.two_point_fluxes ? mesh::Fluxes::two_point : mesh::Fluxes::cubic, true);
   set_sensors(c, stack, p, errors);
   report_impossible_contacts(c, stack, p, errors);
+  report_taps(c, stack, errors);
   if (!errors.empty()) return std::nullopt;
   finish(c, stack, p);
   if (c.mirror) p.half = solver::half_of(p);

@@ -79,9 +79,10 @@ void walk(Walker& w, BedCells& s) {
 template <class Walker>
 void walk(Walker& w, HistoryRow& r) {
   w(r.time_s, r.mode, r.limit, r.target, r.programme_s, r.control_sensor, r.current_A, r.voltage_V, r.power_W,
-    r.sensors, r.powder, r.powders, r.current_share_powder, r.tool_max_K, r.tool_max_r, r.tool_max_z,
-    r.tool_max_part, r.joule_by_part_W, r.contact_heat_W, r.radiation_by_part_W, r.film_low_W, r.film_high_W,
-    r.fixed_W, r.stored_W, r.press_W, r.force_N, r.on_powder_N, r.side_pressure_Pa, r.stroke);
+    r.current_mean_A, r.voltage_mean_V, r.taps_V, r.sensors, r.powder, r.powders, r.current_share_powder,
+    r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W, r.contact_heat_W,
+    r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W, r.press_W, r.force_N,
+    r.on_powder_N, r.side_pressure_Pa, r.stroke);
 }
 
 template <class Walker>

@@ -32,7 +32,7 @@ class Images {
   explicit Images(const Problem& whole) : whole_(whole), plane_(mid_plane(whole.mesh.layout)) {}
 
   bool found() {
-    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts() && beds();
+    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts() && beds() && taps();
   }
   double plane() const { return plane_; }
   int of_block(int block) const { return block_[block]; }
@@ -139,6 +139,14 @@ class Images {
     return true;
   }
 
+  /// The voltage is taken between a face and its image.
+  bool taps() const {
+    if (whole_.taps.empty()) return true;
+    const Tap &low = whole_.taps.front(), &high = whole_.taps.back();
+    return whole_.taps.size() == 2 && block_[low.block] == high.block && image_of(low.side) == high.side &&
+           !below(high.block);
+  }
+
   /// Beds and what they carry: seen from the middle of the column an image moves the other way.
   bool beds() const {
     for (const Bed& bed : whole_.beds) {
@@ -186,6 +194,9 @@ class Folding {
     take_contacts();
     fold_sensors();
     fold_powders();
+    p_.pulse = whole_.pulse;
+    p_.largest_mean = whole_.largest_mean;
+    if (!whole_.taps.empty()) p_.taps = {{block_in_half_[whole_.taps.back().block], whole_.taps.back().side}};
     scale_drive();
     return half_;
   }

@@ -202,6 +202,32 @@ void read_press(const Problem& start, const Workspace& ws, const Frame& frame, H
   }
 }
 
+/// Mean potential of a face at unit voltage [-].
+double potential_of(const Problem& problem, const Currents& currents, const Tap& tap) {
+  double sum = 0.0, area = 0.0;
+  const auto take = [&](const mesh::FaceSide& face, double potential) {
+    if (problem.mesh.block_of[face.cell] != tap.block || face.side != tap.side) return;
+    sum += face.area * potential;
+    area += face.area;
+  };
+  const auto& pairs = problem.interfaces.pair_faces;
+  for (std::size_t k = 0; k < pairs.size(); ++k) {
+    take(pairs[k].a, currents.edge_a[k]);
+    take(pairs[k].b, currents.edge_b[k]);
+  }
+  const auto& outer = problem.interfaces.outer_faces;
+  for (std::size_t k = 0; k < outer.size(); ++k) take(outer[k].a, currents.edge_outer[k]);
+  return sum / area;
+}
+
+/// Effective voltage between the taps [V]; of a half that from its upper one to the mid-plane.
+double tap_voltage(const Problem& problem, const Frame& frame) {
+  if (problem.taps.empty() || frame.currents.edge_outer.empty()) return frame.voltage;
+  const double low =
+      problem.taps.size() > 1 ? potential_of(problem, frame.currents, problem.taps.front()) : 0.0;
+  return frame.voltage * (potential_of(problem, frame.currents, problem.taps.back()) - low);
+}
+
 void find_hottest_tool(const Problem& problem, const std::vector<Extremes>& extremes, HistoryRow& row) {
   for (std::size_t part = 0; part < extremes.size(); ++part) {
     if (problem.parts[part].is_powder || !(extremes[part].high > row.tool_max_K)) continue;
@@ -337,6 +363,12 @@ HistoryRow row_of(const Problem& start, Workspace& ws, const Frame& frame, Drive
   row.current_A = frame.current;
   row.voltage_V = frame.voltage;
   row.power_W = frame.current * frame.voltage;
+  row.current_mean_A =
+      problem.pulse ? mean_current(*problem.pulse, frame.current, problem.largest_mean) : frame.current;
+  // The stack is a resistance: voltage and current have one form.
+  row.voltage_mean_V =
+      frame.current > 0.0 ? frame.voltage * row.current_mean_A / frame.current : frame.voltage;
+  row.taps_V = tap_voltage(problem, frame);
   const double ambient = problem.chamber_temperature;
   for (std::size_t k = 0; k < problem.sensors.size(); ++k) {
     const Sensor& sensor = problem.sensors[k];

@@ -14,6 +14,7 @@
 #include "mesh/mesh.hpp"
 #include "mesh/reconstruction.hpp"
 #include "mesh/watch.hpp"
+#include "solver/pulse.hpp"
 #include "solver/radiometry.hpp"
 #include "solver/stem.hpp"
 #include "solver/tolerance.hpp"
@@ -159,6 +160,12 @@ struct Drive {
   std::vector<AbortRule> aborts;
 };
 
+/// A face between which and another one the press takes its voltage.
+struct Tap {
+  int block = 0;
+  mesh::Side side = mesh::Side::top;
+};
+
 /// A powder body and the wall from which the chain to the control sensor starts.
 struct PowderBody {
   std::string name;
@@ -202,6 +209,9 @@ struct Problem {
   std::vector<Sensor> sensors;
   std::vector<PowderBody> powders;
   Drive drive;
+  std::optional<Pulse> pulse;  ///< the form of the current; none: continuous
+  double largest_mean = 0;     ///< mean current at the full output, for measured ratios [A]
+  std::vector<Tap> taps;  ///< lower, upper; of a half the upper one, whose other is its image; none: the ends
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)
   double fields_every = 0;     ///< s between cell fields besides the corners (interpolated); 0: corners only

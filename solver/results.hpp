@@ -49,7 +49,9 @@ struct HistoryRow {
   double target = 0;       ///< programme value (SI of the drive), NaN where there is none
   double programme_s = 0;  ///< time of the programme: later than it where the press waited
   int control_sensor = -1;
-  double current_A = 0, voltage_V = 0, power_W = 0;
+  double current_A = 0, voltage_V = 0, power_W = 0;  ///< effective, effective between the ends, mean
+  double current_mean_A = 0, voltage_mean_V = 0;     ///< of pulses; their product is not the mean power
+  double taps_V = 0;                                 ///< effective, between the taps
   std::vector<SensorValue> sensors;
   /// Over all bodies: means weighted by volume (of centres and edges too), the lowest and the highest.
   std::optional<PowderValue> powder;

@@ -11,8 +11,8 @@ HistoryRow unfold(const Problem& whole, const Half& half, const HistoryRow& row)
   HistoryRow out = row;
   if (whole.drive.kind == DriveKind::voltage || whole.drive.kind == DriveKind::power) out.target *= 2.0;
   for (double HistoryRow::*doubled :
-       {&HistoryRow::voltage_V, &HistoryRow::power_W, &HistoryRow::contact_heat_W, &HistoryRow::fixed_W,
-        &HistoryRow::stored_W, &HistoryRow::press_W})
+       {&HistoryRow::voltage_V, &HistoryRow::voltage_mean_V, &HistoryRow::taps_V, &HistoryRow::power_W,
+        &HistoryRow::contact_heat_W, &HistoryRow::fixed_W, &HistoryRow::stored_W, &HistoryRow::press_W})
     out.*doubled *= 2.0;
   for (double Stroke::*doubled :
        {&Stroke::densification, &Stroke::elastic, &Stroke::frame, &Stroke::growth, &Stroke::foil})

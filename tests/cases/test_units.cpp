@@ -95,7 +95,7 @@ TEST_CASE("bad quantities are refused with a reason that names the trouble") {
                         {"5 m", Kind::time, "is a length"},
                         {"900 A", Kind::voltage, "is a current"},
                         {"20 mm 3", Kind::length, "no unit \"mm 3\""},
-                        {"20 mm4", Kind::length, "no unit \"mm2\""},
+                        {"20 mm4", Kind::length, "no unit \"mm4\""},
                         {"1.000,5 mm", Kind::length, "decimal comma"},
                         {"0,55", Kind::ratio, "decimal comma"},
                         {"1e999 mm", Kind::length, "number"},

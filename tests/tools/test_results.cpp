@@ -269,6 +269,9 @@ TEST_CASE(
   row.current_A = 2;
   row.voltage_V = 3;
   row.power_W = 6;
+  row.current_mean_A = 1.5;
+  row.voltage_mean_V = 2.5;
+  row.taps_V = 2.75;
   row.sensors = {{.material_K = 301, .reading_K = 300, .stem_bound_K = 1, .settled_K = 299.5}};
   row.powder = solver::PowderValue{310, 311, 312, 313, 314, 315};
   row.powder->density_mean = 0.5;
@@ -312,7 +315,7 @@ TEST_CASE(
         "\"joule heat in punch, \"\"upper\"\" [W]\",radiation of die [W],"
         "\"radiation of punch, \"\"upper\"\" [W]\"\n"
         "1,0.5,at "
-        "limit,voltage,,2,3,6,300,301,299.5,1,1,310,311,312,313,314,315,0.5,0.25,0.75,0.375,0.625,0.125,,320,"
+        "limit,voltage,,2,3,6,1.5,2.5,2.75,300,301,299.5,1,1,310,311,312,313,314,315,0.5,0.25,0.75,0.375,0.625,0.125,,320,"
         "321,70,"
         "71,73,72,-17,"
         "1,2,4,-8,-16,330,\"punch, "

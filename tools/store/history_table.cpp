@@ -29,10 +29,13 @@ void add_drive(Columns& columns) {
   HistoryColumn limit{"limit", "", [](const HistoryRow& row) { return static_cast<double>(row.limit); }, {}};
   for (const Limit l : {Limit::none, Limit::current, Limit::voltage, Limit::power})
     limit.words.push_back(limit_name(l));
-  columns.insert(columns.end(), {mode, limit, member("programme", "SI", &HistoryRow::target),
-                                 member("current effective", "A", &HistoryRow::current_A),
-                                 member("voltage", "V", &HistoryRow::voltage_V),
-                                 member("power", "W", &HistoryRow::power_W)});
+  columns.insert(columns.end(),
+                 {mode, limit, member("programme", "SI", &HistoryRow::target),
+                  member("current effective", "A", &HistoryRow::current_A),
+                  member("voltage", "V", &HistoryRow::voltage_V), member("power", "W", &HistoryRow::power_W),
+                  member("current mean", "A", &HistoryRow::current_mean_A),
+                  member("voltage mean", "V", &HistoryRow::voltage_mean_V),
+                  member("voltage at taps", "V", &HistoryRow::taps_V)});
 }
 
 void add_sensors(const std::vector<std::string>& names, Columns& columns) {
