@@ -177,6 +177,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.numerics.potential_tolerance = 5e-3 * p.numerics.nonlinear_tolerance;
   p.numerics.density_tolerance = 2.5e-4 * p.numerics.time_tolerance;
   set_contacts(c, stack, p);
+  set_fits(c, stack, p);
   set_sides(c, stack, p);
   set_powders(stack, p);
   set_meters(c, stack, p);

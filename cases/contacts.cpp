@@ -47,12 +47,12 @@ double pressure_factor(const Case& c, const mesh::BlockPair& pair) {
   constexpr double published_pressure = 20e6;  // Pa
   const auto force = highest_force(c);
   if (!force || pair.side_a == mesh::Side::outer) return 1.0;
-  return std::pow(*force / pair.area / published_pressure, 0.95);
+  return solver::touch_factor(*force / pair.area, published_pressure);
 }
 
 /// What stands between two touching parts so that foil and touches add up to the published total at 20 MPa.
 Touch touch_between(const Case& c, const Stack& stack, const mesh::BlockPair& pair) {
-  const double factor = pressure_factor(c, pair);
+  const double factor = (c.contacts.follow ? 1.0 : pressure_factor(c, pair)) / c.contacts.ageing;
   const bool lateral = pair.side_a == mesh::Side::outer;
   const double electric = lateral ? c.contacts.electric_lateral : c.contacts.electric_axial;
   const double heat = lateral ? c.contacts.heat_lateral : c.contacts.heat_axial;
@@ -110,9 +110,66 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
       const Touch touch = touch_between(c, stack, pair);
       law.electric_resistance = touch.electric;
       law.heat_conductance = touch.heat;
+      law.follows = c.contacts.follow && std::isfinite(touch.heat);
     }
     set_view(law, pair.view);
     p.contacts.push_back(law);
+  }
+}
+
+namespace {
+
+constexpr double poisson = 0.2;  // of graphite and most ceramics; common practice, no source
+
+/// The next sleeve outward that a column part stands in; -1: none.
+int sleeve_around(const Stack& stack, const mesh::Block& part) {
+  int found = -1;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const mesh::Block& b = stack.layout[k];
+    const bool beside = b.z_bottom < part.z_top && b.z_top > part.z_bottom;
+    if (stack.parts[k].role != Role::sleeve || !beside || b.r_inner < part.r_outer - mesh::touch_tolerance)
+      continue;
+    if (found < 0 || b.r_inner < stack.layout[found].r_inner) found = static_cast<int>(k);
+  }
+  return found;
+}
+
+double foil_in_bore(const Case& c, const std::string& sleeve) {
+  for (const FoilLayer& foil : c.foils)
+    if (foil.along == sleeve && !foil.outside) return foil.thickness;
+  return 0.0;
+}
+
+}  // namespace
+
+void set_fits(const Case& c, const Stack& stack, solver::Problem& p) {
+  if (!c.contacts.follow) return;
+  constexpr double let_go = 1e4;  // Pa, what a foil keeps that punch and die have left; own choice
+  p.fits.resize(stack.parts.size());
+  p.sleeve_of.assign(stack.parts.size(), -1);
+  const auto modulus = [&](std::size_t block) {
+    const auto& property = p.materials[p.parts[block].material].elastic_modulus;
+    return property ? property->curve.value(room) : 0.0;
+  };
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    if (stack.parts[k].role != Role::column) continue;
+    const int around = sleeve_around(stack, stack.layout[k]);
+    if (around < 0 || !(modulus(k) > 0.0) || !(modulus(around) > 0.0)) continue;
+    const mesh::Block &punch = stack.layout[k], &die = stack.layout[around];
+    const double foil = foil_in_bore(c, die.name);
+    solver::Fit fit;
+    fit.radius = punch.r_outer;
+    fit.die_ratio = die.r_outer / die.r_inner;
+    fit.punch_modulus = modulus(k);
+    fit.die_modulus = modulus(around);
+    fit.punch_poisson = fit.die_poisson = poisson;
+    fit.foil_thickness = foil;
+    fit.foil_modulus = foil > 0.0 ? c.contacts.foil_stiffness : 0.0;
+    fit.fit_pressure = foil > 0.0 ? c.contacts.foil_fit : 0.0;
+    fit.gap = std::max(0.0, die.r_inner - foil - punch.r_outer);
+    fit.floor_pressure = let_go;
+    p.fits[k] = fit;
+    p.sleeve_of[k] = around;
   }
 }
 

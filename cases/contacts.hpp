@@ -12,4 +12,7 @@ double emissivity_of(const solver::Problem& p, int block);
 /// One law for each pair of the problem's interfaces: touches from the published totals, gaps by radiation.
 void set_contacts(const Case& c, const Stack& stack, solver::Problem& p);
 
+/// Problem::fits and sleeve_of, where touches follow pressure and temperature.
+void set_fits(const Case& c, const Stack& stack, solver::Problem& p);
+
 }  // namespace joulepress::cases

@@ -5,6 +5,9 @@
 #include <cmath>
 #include <limits>
 
+#include "cases/reader/input_error.hpp"
+#include "solver/half.hpp"
+
 namespace joulepress::cases {
 namespace {
 
@@ -109,8 +112,20 @@ solver::Drive drive_of(const Case& c) {
   return drive;
 }
 
-bool gains_are_open(const Case& c) {
-  return c.programme.by_controller && !c.press.controller.proportional_band;
+std::optional<solver::Gains> settle_gains(const Case& c, solver::Problem& problem) {
+  if (!problem.drive.controller || c.press.controller.proportional_band) return std::nullopt;
+  const solver::Gains gains = solver::suggested_gains(problem);
+  if (!gains.why_not.empty()) {
+    ErrorList errors;
+    errors.add(c.press.written.at("controller"), c.press.written.path_of("controller"),
+               fmt::format("No gains follow from a step of the model: {}.", gains.why_not),
+               "Give `proportional band` and `integral time`.");
+    errors.throw_if_any();
+  }
+  problem.drive.controller->gain = gains.gain;
+  problem.drive.controller->integral_time = gains.integral_time;
+  if (problem.half) problem.half = solver::half_of(problem);
+  return gains;
 }
 
 }  // namespace joulepress::cases

@@ -3,12 +3,14 @@
 
 #include "cases/case.hpp"
 #include "solver/problem.hpp"
+#include "solver/tuning.hpp"
 
 namespace joulepress::cases {
 
 solver::Drive drive_of(const Case& c);
 
-/// Whether gains of the controller are left to a step of the model.
-bool gains_are_open(const Case& c);
+/// Gives the controller its gains where the press leaves them to a step of the model, and says which.
+/// Throws InputErrors where the model gives none.
+std::optional<solver::Gains> settle_gains(const Case& c, solver::Problem& problem);
 
 }  // namespace joulepress::cases

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/touches.hpp"
+
 namespace joulepress::solver {
 namespace {
 
@@ -77,7 +79,7 @@ void electric_conductances(const Problem& problem, const Properties& p, Electric
       out.half_a[f] = out.half_b[f] = out.pair[f] = 0.0;
       continue;
     }
-    const double touch = problem.contacts[face.pair].electric_resistance / face.area;
+    const double touch = law_of(problem, p, f).electric_resistance / face.area;
     out.half_a[f] = half_resistance(p, face.a, problem.rows.pair_a[f]);
     out.half_b[f] = half_resistance(p, face.b, problem.rows.pair_b[f]);
     out.pair[f] = 1.0 / (out.half_a[f] + touch + out.half_b[f]);

@@ -7,6 +7,7 @@
 #include "solver/drive.hpp"
 #include "solver/sensor.hpp"
 #include "solver/stroke.hpp"
+#include "solver/touches.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -39,6 +40,8 @@ void finish_frame(const Problem& start, Workspace& ws, const State& state, F&& c
   frame.joule.assign(frame.temperature.size(), 0.0);
   properties_at(problem, frame.temperature, frame.beds, frame.hottest, frame.properties);
   close_beds(start, ws, frame);
+  touches_at(problem, frame.temperature, frame.edges.pair_a, frame.edges.pair_b,
+             loads_of(problem, frame.force_time, frame.closings), frame.properties);
   // Before the first step nothing is known of the potential, and no current has flown.
   if (ws.electrified && state.electric_matrix && use_electric_factor(problem, ws, state)) {
     electric_conductances(problem, frame.properties, ws.electric_faces);

@@ -131,7 +131,7 @@ class Images {
       const ContactLaw &a = whole_.contacts[k], &b = whole_.contacts[*other];
       const bool lateral = whole_.interfaces.pairs[k].side_a == mesh::Side::outer;
       if (a.electric_resistance != b.electric_resistance || a.heat_conductance != b.heat_conductance ||
-          !same_exchange(a.radiation, b.radiation) ||
+          a.follows != b.follows || !same_exchange(a.radiation, b.radiation) ||
           !same_exchange(a.chamber_a, lateral ? b.chamber_a : b.chamber_b) ||
           !same_exchange(a.chamber_b, lateral ? b.chamber_b : b.chamber_a))
         return false;
@@ -235,6 +235,12 @@ class Folding {
       layout.push_back(std::move(block));
       grids.push_back(std::move(grid));
       p_.sides.push_back(std::move(sides));
+    }
+    for (std::size_t k = 0; k < whole_.fits.size(); ++k) {
+      if (images_.below(static_cast<int>(k))) continue;
+      p_.fits.push_back(whole_.fits[k]);
+      const int sleeve = whole_.sleeve_of[k];
+      p_.sleeve_of.push_back(sleeve < 0 ? -1 : block_in_half_[upper(sleeve)]);
     }
     for (std::size_t k = 0; k < half_->part.size(); ++k)
       if (half_->part[k] < 0) half_->part[k] = half_->part[images_.of_part(static_cast<int>(k))];

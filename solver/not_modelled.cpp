@@ -46,9 +46,14 @@ std::vector<std::string> not_modelled(const Problem& problem) {
             : "Grain growth: grains keep their size; where they grow, the last pores close more slowly.");
   }
   sentences.emplace_back(
-      "Contacts that change during the run or with use: touches are constant, the axial ones those of the "
-      "programme's highest pressure, the lateral ones those published for 20 MPa.");
-  sentences.emplace_back("Pulsed current: heat follows the effective value; a meter of the mean shows less.");
+      problem.fits.empty()
+          ? "Contacts that change during the run or with use: touches are constant, the axial ones those of "
+            "the programme's highest pressure, the lateral ones those published for 20 MPa."
+          : "Touches that improve with dwell time, wear or tear; foil that does not spring back all the "
+            "way.");
+  sentences.emplace_back(problem.pulse ? "Inductance and skin effect of pulsed current."
+                                       : "Pulsed current: heat follows the effective value; a meter of the "
+                                         "mean shows less.");
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");
   sentences.emplace_back(
@@ -66,8 +71,8 @@ std::vector<std::string> not_modelled(const Problem& problem) {
   }
   if (!problem.sensors.empty())
     sentences.emplace_back(
-        "The bore itself (missing wall section), the sensor's response time and its tolerance; "
-        "the stem error is a closed-form upper bound.");
+        "The bore of a couple (missing wall section); along it the wall counts as evenly hot; drift of "
+        "couples, soiling of windows during the run.");
   sentences.emplace_back("Peltier and Seebeck heat.");
   return sentences;
 }

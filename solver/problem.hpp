@@ -14,6 +14,7 @@
 #include "mesh/mesh.hpp"
 #include "mesh/reconstruction.hpp"
 #include "mesh/watch.hpp"
+#include "solver/closure.hpp"
 #include "solver/pulse.hpp"
 #include "solver/radiometry.hpp"
 #include "solver/stem.hpp"
@@ -64,7 +65,8 @@ struct ContactLaw {
   /// What the last three follow from, together with how much the sides see of each other.
   double exchange = 0;                        ///< 1 / (1/e_a + 1/e_b - 1)
   double emissivity_a = 0, emissivity_b = 0;  ///< of the sides of a gap that is open to the chamber
-  bool enclosed = false;                      ///< walls close the gap all round
+  bool follows = false;   ///< the touch follows pressure and temperature (solver/touches.hpp)
+  bool enclosed = false;  ///< walls close the gap all round
 };
 
 /// Sets what depends on the view: fraction of what one side sends out that reaches the other.  In a closed
@@ -200,6 +202,10 @@ struct Problem {
   /// Per block: how far it rises per metre that each bed grows.  Mesh, interfaces and rows above are those of
   /// the start; where they lie later: solver/motion.hpp.
   std::vector<std::vector<double>> rides;
+  /// Where touches follow pressure and temperature: per block how it fits the sleeve around it (radius 0:
+  /// none does) and which that is.  Empty: touches are constant.
+  std::vector<Fit> fits;
+  std::vector<int> sleeve_of;
   std::vector<ForcePoint> force;        ///< ascending in time; empty: none
   double frame_compliance = 0;          ///< of the press, m/N
   double chamber_temperature = 298.15;  ///< K, what radiating faces see

@@ -21,6 +21,8 @@ struct BedState;  // solver/state.hpp
 struct Properties {
   CellField heat_resistivity_r, heat_resistivity_z;          ///< 1/k [m K/W]
   CellField electric_resistivity_r, electric_resistivity_z;  ///< [ohm m]
+  /// Of touches, per pair face [ohm m2], [W/(m2 K)]; empty: as Problem::contacts has them.
+  std::vector<double> touch_resistance, touch_conductance;
 };
 
 /// Mass per cell [kg].

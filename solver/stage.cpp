@@ -5,6 +5,7 @@
 
 #include "solver/drive.hpp"
 #include "solver/sensor.hpp"
+#include "solver/touches.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -312,6 +313,9 @@ Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equa
           compact_beds(start, ws, equation, now) <= density_share * start.numerics.density_tolerance;
     const Problem& problem = ws.present.at(now.beds);
     properties_at(problem, now.temperature, now.beds, now.highest, ws.properties);
+    touches_at(problem, now.temperature, now.edges.pair_a, now.edges.pair_b,
+               loads_of(problem, equation.force, equation.bed_bases ? ws.closings : std::vector<Closing>{}),
+               ws.properties);
     bool potential_is_settled = true;
     if (ws.electrified) {
       if (!correct_potential(problem, ws, now, current, potential_is_settled)) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "solver/electric.hpp"
+#include "solver/touches.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -95,7 +96,7 @@ void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
     return;
   }
   const mesh::SideStencil &a = problem.rows.pair_a[f], &b = problem.rows.pair_b[f];
-  const ContactLaw& law = problem.contacts[face.pair];
+  const ContactLaw law = law_of(problem, p, f);
   const double ga = half_conductance(p, face.a, a), gb = half_conductance(p, face.b, b);
   const double Ta = mesh::trace_of(face.a.trace, a, temperature, mesh::Parity::even);
   const double Tb = mesh::trace_of(face.b.trace, b, temperature, mesh::Parity::even);
@@ -191,7 +192,7 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
       for (std::vector<double>* const none : {&out.pair_aa, &out.pair_bb, &out.pair_ab}) none->push_back(0.0);
       continue;
     }
-    const ContactLaw& law = problem.contacts[face.pair];
+    const ContactLaw law = law_of(problem, p, f);
     const double ga = half_conductance(p, face.a, problem.rows.pair_a[f]);
     const double gb = half_conductance(p, face.b, problem.rows.pair_b[f]);
     if (std::isinf(law.heat_conductance)) {

@@ -200,38 +200,38 @@ void add_press_keys(KeyTable& table) {
                     .example("25 degC")
                     .varies(),
             });
-  table.add(
-      "contacts",
-      {
-          on_off("follow conditions",
-                 "Whether touches follow pressure and temperature; off: as at the highest "
-                 "pressure of the programme, all the time.")
-              .standard("on"),
-          amount("ageing", Kind::ratio, "How many times more faces and foils resist than new ones.")
-              .standard("1")
-              .above("0")
-              .most("100")
-              .varies(within_factor("1.5", "common practice, no source")),
-          amount("foil fit", Kind::pressure,
-                 "Side pressure of a foil that fills the gap between punch and die, before "
-                 "they close on it.")
-              .standard("1 MPa")
-              .above("0 MPa")
-              .most("1 GPa")
-              .varies(within_factor("3", "own choice, no source")),
-          amount("foil stiffness", Kind::pressure,
-                 "Modulus of foil through its thickness, where punch and die close on it.")
-              .standard("100 MPa")
-              .above("0 MPa")
-              .most("100 GPa")
-              .varies(within_factor("3", "own choice, no source")),
-          keys_of("axial contact", "axial", "Joints that carry the force: punch to spacer, punch to powder.")
-              .otherwise("the published totals"),
-          keys_of("lateral contact", "lateral",
-                  "Joints along a bore: punch to die, powder to die. They decide the "
-                  "offset more than anything else.")
-              .otherwise("the published totals"),
-      });
+  table.add("contacts", {
+                            on_off("follow conditions",
+                                   "Whether touches follow pressure and temperature; off: as at the highest "
+                                   "pressure of the programme, all the time.")
+                                .standard("off"),
+                            amount("ageing", Kind::ratio,
+                                   "How many times more touches resist than those of new faces and foils.")
+                                .standard("1")
+                                .above("0")
+                                .most("100")
+                                .varies(within_factor("1.5", "common practice, no source")),
+                            amount("foil fit", Kind::pressure,
+                                   "Side pressure of a foil that fills the gap between punch and die, before "
+                                   "they close on it.")
+                                .standard("1 MPa")
+                                .above("0 MPa")
+                                .most("1 GPa")
+                                .varies(within_factor("3", "own choice, no source")),
+                            amount("foil stiffness", Kind::pressure,
+                                   "Modulus of foil through its thickness, where punch and die close on it.")
+                                .standard("100 MPa")
+                                .above("0 MPa")
+                                .most("100 GPa")
+                                .varies(within_factor("3", "own choice, no source")),
+                            keys_of("axial contact", "axial",
+                                    "Joints that carry the force: punch to spacer, punch to powder.")
+                                .otherwise("the published totals"),
+                            keys_of("lateral contact", "lateral",
+                                    "Joints along a bore: punch to die, powder to die. They decide the "
+                                    "offset more than anything else.")
+                                .otherwise("the published totals"),
+                        });
   add_contact(table, "axial contact", "8e-8 ohm m2", "2.4 kW/m2K", "2");
   add_contact(table, "lateral contact", "1.3e-7 ohm m2", "1.32 kW/m2K", "3");
 }

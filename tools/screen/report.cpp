@@ -6,6 +6,7 @@
 #include <cmath>
 #include <sstream>
 
+#include "tools/screen/report_control.hpp"
 #include "tools/screen/report_heat.hpp"
 #include "tools/screen/report_lines.hpp"
 #include "tools/screen/report_powder.hpp"
@@ -183,25 +184,18 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
   return text;
 }
 
-std::string limited(const solver::RunResult& result) {
-  if (result.limited.empty()) return {};
-  std::string text = heading("Where the press could not follow the programme");
-  for (const solver::LimitedInterval& interval : result.limited) {
-    const std::string why = interval.mode == solver::DriveMode::off
-                                ? "current 0: the programme falls faster than the stack cools"
-                                : "at the limit of " + limit_name(interval.limit);
-    text += fmt::format("  {:>8.1f} s to {:>8.1f} s   {}\n", interval.start_s, interval.end_s, why);
-  }
-  return text;
-}
-
 /// The weakest input first, with what it does to the answer.
-std::string lateral_warning(const ReportHead& head, const solver::Summary& summary) {
+std::string lateral_warning(const ReportHead& head, const solver::Problem& problem,
+                            const solver::Summary& summary) {
   if (!(head.lateral_heat_total > 0.0)) return {};
   std::string text = fmt::format(
       "The lateral contact (die to punch and powder) is the weakest input: {:.3g} kW/m2K in all was assumed, "
       "known to a factor of 3.",
       1e-3 * head.lateral_heat_total);
+  if (!problem.fits.empty())
+    text +=
+        " It follows pressure and temperature here, by stiffness and fit of the foil, which have no source: "
+        "compare with a run without `follow conditions`.";
   if (!summary.holds.empty() && summary.holds.back().parts) {
     const double term = summary.holds.back().parts->lateral_contact_K;
     text += fmt::format(
@@ -255,10 +249,11 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
   if (result.status != solver::RunStatus::completed)
     text += "\n" + paragraph(fmt::format("The run did not complete: status {}. {}",
                                          status_name(result.status), result.reason));
-  text += held_lines(head, summary) + answers(problem, summary) + density_section(head, result, summary) +
+  text += held_lines(head, summary) + answers(problem, summary) +
+          control_section(problem, result, head.gains) + density_section(head, result, summary) +
           stroke_section(problem, result, summary) + trust(head, problem, result) +
-          heat_balance(result, summary) + limited(result);
-  text += heading("Warnings") + lateral_warning(head, summary);
+          heat_balance(result, summary) + limited_section(result, head.needs);
+  text += heading("Warnings") + lateral_warning(head, problem, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);
   if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";
   text += heading("Not modelled");

@@ -5,9 +5,11 @@
 #include <string>
 #include <vector>
 
+#include "solver/need.hpp"
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
 #include "solver/summary.hpp"
+#include "solver/tuning.hpp"
 
 namespace joulepress::tools {
 
@@ -16,7 +18,9 @@ struct ReportHead {
   double lateral_heat_total = 0;  ///< W/(m2 K), as assumed; 0: the stack has no lateral contact
   double accuracy = 0.1;          ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
-  std::vector<std::string> held = {};  ///< per powder: why it keeps its density; empty: it densifies
+  std::vector<std::string> held = {};       ///< per powder: why it keeps its density; empty: it densifies
+  std::vector<solver::Need> needs = {};     ///< of intervals at a limit
+  std::optional<solver::Gains> gains = {};  ///< of the controller, from a step of the model
 };
 
 /// Text for the screen, at most 100 columns wide.

@@ -6,6 +6,7 @@
 
 #include "cases/beds.hpp"
 #include "cases/build_problem.hpp"
+#include "cases/drive.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "solver/half.hpp"
 #include "solver/march.hpp"
@@ -168,7 +169,8 @@ int exit_code(solver::RunStatus status) {
 int run_case(const RunOptions& options) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
-  const auto [c, problem] = cases::load_case(options.case_file);
+  auto [c, problem] = cases::load_case(options.case_file);
+  const std::optional<solver::Gains> gains = cases::settle_gains(c, problem);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
   const std::string resolved = cases::resolved_case(c);
   const std::string hash = sha256(resolved);
@@ -218,9 +220,15 @@ int run_case(const RunOptions& options) {
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
-  ReportHead report{c.title,    JOULEPRESS_VERSION, c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
-                    c.accuracy, warnings,           head.not_modelled,
-                    head.held};
+  ReportHead report{c.title,
+                    JOULEPRESS_VERSION,
+                    c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
+                    c.accuracy,
+                    warnings,
+                    head.not_modelled,
+                    head.held,
+                    solver::needs_of(problem, result),
+                    gains};
   fmt::print(
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
       "timing.json ({:.1f} s).\n",
