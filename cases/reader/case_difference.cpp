@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 
+#include "cases/reader/keys.hpp"
 #include "cases/reader/source_node.hpp"
 
 namespace joulepress::cases {
@@ -28,12 +29,15 @@ constexpr std::array<TradeUnit, 8> trade_units{{{"m", "mm", 1e3, 0},
                                                 {"W/m2K", "kW/m2K", 1e-3, 0}}};
 
 /// "0.02 m" -> "20 mm"; whatever is not a number and one of the units stays.
-std::string in_trade_units(const std::string& text) {
+std::string in_trade_units(const SourceNode& node) {
+  const std::string& text = node.text;
   double value = 0.0;
   const char* const stop = text.data() + text.size();
   const auto [end, status] = std::from_chars(text.data(), stop, value);
   if (status != std::errc{} || end == stop || *end != ' ') return text;
   const std::string_view unit(end + 1, static_cast<std::size_t>(stop - end - 1));
+  const Key* const key = key_at(node.path);
+  if (key && key->kind == Kind::temperature_difference) return text;
   for (const TradeUnit& known : trade_units)
     if (unit == known.si) return fmt::format("{:.8g} {}", value * known.factor + known.zero, known.trade);
   return text;
@@ -42,7 +46,7 @@ std::string in_trade_units(const std::string& text) {
 /// A node on one line.
 std::string flow(const SourceNode& node, bool trade) {
   if (node.type == Type::nothing) return "nothing";
-  if (node.type == Type::scalar) return trade ? in_trade_units(node.text) : node.text;
+  if (node.type == Type::scalar) return trade ? in_trade_units(node) : node.text;
   std::string text;
   for (std::size_t k = 0; k < node.children.size(); ++k)
     text += (k ? ", " : "") + (node.type == Type::map ? node.keys[k] + ": " : std::string()) +

@@ -107,6 +107,21 @@ std::string why(const StoredHold& a, const StoredHold& b) {
   return fmt::format(", its largest change in {} ({:+.0f} K)", most->words, change(*most));
 }
 
+/// What the operator of B types to give the powder of A: the sensor of B may be another one.
+std::string what_to_enter(const StoredHold& a, const StoredHold& b) {
+  if (b.control_sensor.empty() || std::isnan(b.set_K) || std::isnan(b.offset_mean_K)) return {};
+  // Offsets grow with what flows, and that with the temperature above the room.
+  const double room = 298.15,
+               enter = room + (b.set_K - room) * (a.sample_mean_K - room) / (b.sample_mean_K - room);
+  const std::string whose = a.control_sensor == b.control_sensor
+                                ? fmt::format("at {}", b.control_sensor)
+                                : fmt::format("at {} (A controls on {})", b.control_sensor, a.control_sensor);
+  return sentence(fmt::format(
+      "To give the powder the {} it has in A, enter {} instead of {} {} in B (first estimate, as if powder "
+      "and reading rose in proportion; run B again with this value).",
+      degrees(a.sample_mean_K), degrees(enter), degrees(b.set_K), whose));
+}
+
 std::string hold_in_words(const StoredHold& a, const StoredHold& b) {
   const double change = b.sample_mean_K - a.sample_mean_K;
   const std::string where = fmt::format("In \"{}\"", a.name);
@@ -127,7 +142,7 @@ std::string hold_in_words(const StoredHold& a, const StoredHold& b) {
   if (!std::isnan(b.offset_mean_K - a.offset_mean_K))
     text += fmt::format("; its offset to the reading is {:+.0f} K instead of {:+.0f} K{}", b.offset_mean_K,
                         a.offset_mean_K, why(a, b));
-  return sentence(text + ".");
+  return sentence(text + ".") + what_to_enter(a, b);
 }
 
 // --- hold by hold

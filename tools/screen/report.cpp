@@ -19,18 +19,21 @@ std::string side(double offset) {
   return offset >= 0.0 ? "hotter" : "colder";
 }
 
-std::string hold_answer(const solver::HoldSummary& hold, bool tracked) {
+/// `start_K`: from where powder and reading rose together.
+std::string hold_answer(const solver::HoldSummary& hold, bool tracked, double start_K) {
   if (!hold.offset_mean_K) return {};
   const double offset = *hold.offset_mean_K;
   std::string text = paragraph(fmt::format(
       "The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).", std::abs(offset),
       side(offset), cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)));
-  if (tracked)
+  if (tracked) {
+    const double wish = hold.set_K,
+                 enter = start_K + (wish - start_K) * (wish - start_K) / (hold.powder->mean_K - start_K);
     text += paragraph(fmt::format(
         "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC (first estimate, "
-        "as if the offset stayed the same; it changes with temperature, so run again with this value).",
-        cases::in_celsius(hold.set_K), cases::in_celsius(hold.set_K - offset),
-        cases::in_celsius(hold.set_K)));
+        "as if powder and reading rose in proportion; run again with this value).",
+        cases::in_celsius(wish), cases::in_celsius(enter), cases::in_celsius(wish)));
+  }
   return text;
 }
 
@@ -155,7 +158,8 @@ std::string answers(const solver::Problem& problem, const solver::Summary& summa
                                 hold.start_s, hold.end_s, hold.settled_from_s));
     const std::string sensor =
         hold.control_sensor >= 0 ? hold.sensors[static_cast<std::size_t>(hold.control_sensor)].name : "";
-    text += hold_answer(hold, tracked) + hold_temperatures(hold, sensor) + sensor_table(hold);
+    text += hold_answer(hold, tracked, problem.initial_temperature) + hold_temperatures(hold, sensor) +
+            sensor_table(hold);
     text += hold_offset(hold) + hold_electric(hold);
   }
   const solver::Peak& peak = summary.peak;
