@@ -8,6 +8,7 @@
 
 #include "cases/beds.hpp"
 #include "cases/contacts.hpp"
+#include "cases/control_faults.hpp"
 #include "cases/drive.hpp"
 #include "cases/pressing.hpp"
 #include "cases/process_faults.hpp"
@@ -231,6 +232,7 @@ mesh::GridRule default_grid(const Case& c) {
 std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   if (!errors.empty() && !stack_is_known(c)) return std::nullopt;
   if (!c.column.empty()) report_limits(c, errors);
+  report_control(c, errors);
   const std::size_t before = errors.size();
   const Stack stack = stack_of(c, PowderState::start);
   const bool collides = report_pressing(c, errors);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cases/beds.hpp"
+#include "cases/control_faults.hpp"
 #include "cases/process_faults.hpp"
 #include "cases/reader/units.hpp"
 
@@ -156,6 +157,7 @@ std::vector<Doubt> doubts_of(const Case& c) {
   doubt_foils(c, doubts);
   doubt_strokes(c, doubts);
   doubt_sensors(c, doubts);
+  for (Doubt& doubt : doubts_of_pulses(c)) doubts.push_back(std::move(doubt));
   if (const auto highest = highest_temperature(c))
     for (const std::string& sentence : beyond_data(c, *highest))
       doubts.push_back({c.programme.written.place, sentence});

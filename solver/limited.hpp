@@ -20,7 +20,7 @@ struct LimitedIntervals {
     if (!now) return;
     now->end_s = time;
     const bool goes_on = !list.empty() && list.back().limit == now->limit && list.back().mode == now->mode &&
-                         now->start_s - list.back().end_s < pause;
+                         now->start_s - list.back().end_s <= pause;
     if (goes_on)
       list.back().end_s = time;
     else if (time > now->start_s)

@@ -71,9 +71,11 @@ BlindBore read_blind_bore(const SourceNode& node, ErrorList& errors) {
   return hole;
 }
 
-/// Whether the hole lies inside the tool it is drilled into.
-void check_blind_bore(MapReader& map, const ColumnPart& part) {
+/// A hole that does not lie inside the tool it is drilled into is refused and left out, so that other checks
+/// go on.
+void check_blind_bore(MapReader& map, ColumnPart& part) {
   if (!part.blind_bore) return;
+  const std::size_t before = map.errors().size();
   if (part.powder || part.cavity)
     map.refuse("blind bore", "Only a tool can be drilled.", "Leave it out.");
   else if (part.bore > 0.0)
@@ -83,6 +85,7 @@ void check_blind_bore(MapReader& map, const ColumnPart& part) {
     map.refuse("blind bore", "The hole is not narrower than the part.", "Check both diameters.");
   else if (part.height && part.blind_bore->leaves >= *part.height)
     map.refuse("blind bore", "The hole leaves more than the part is high.", "Check height and `leaves`.");
+  if (map.errors().size() > before) part.blind_bore.reset();
 }
 
 }  // namespace

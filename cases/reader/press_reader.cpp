@@ -54,6 +54,7 @@ CaseController read_controller(const SourceNode& node, ErrorList& errors) {
 
 CasePulse read_pulse(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "pulse", errors);
+  const std::size_t before = errors.size();
   CasePulse pulse;
   pulse.on = map.amount("on");
   pulse.off = map.amount("off");
@@ -72,7 +73,7 @@ CasePulse read_pulse(const SourceNode& node, ErrorList& errors) {
                  "Add `largest mean current: 4 kA`.");
   }
   const std::string wrong = solver::why_not({pulse.on, pulse.off, pulse.ratio});
-  if (!wrong.empty() && errors.empty())
+  if (!wrong.empty() && errors.size() == before)
     map.refuse(pulse.ratio.empty() ? "on" : "effective over mean", "Not a pulse: " + wrong + ".",
                "Check times and rows.");
   map.finish();
