@@ -281,9 +281,9 @@ solver::Problem build_problem(const Case& c) {
   return std::move(problem).value();
 }
 
-LoadedCase load_case(const std::filesystem::path& path) {
+LoadedCase load_case(const std::filesystem::path& path, const std::string& press) {
   ErrorList errors;
-  Case c = read_case(path, errors);
+  Case c = read_case(path, errors, press);
   auto problem = build_problem(c, errors);
   errors.throw_if_any();
   return {std::move(c), std::move(problem).value()};

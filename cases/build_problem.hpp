@@ -49,7 +49,8 @@ struct LoadedCase {
 };
 
 /// Reads and builds; throws InputErrors with everything that is wrong, from the first tab to the last gap.
-LoadedCase load_case(const std::filesystem::path& path);
+/// `press`: one to use instead of the case's own, by its name; empty: the case's own.
+LoadedCase load_case(const std::filesystem::path& path, const std::string& press = {});
 
 std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& problem);
 

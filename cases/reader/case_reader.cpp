@@ -28,6 +28,16 @@ Included include(const SourceNode& node, const std::filesystem::path& folder, Ca
   return included;
 }
 
+/// The press named on the command line.
+Included include_instead(const std::string& name, Case& c, ErrorList& errors) {
+  const auto file = press_named(name, errors);
+  std::string text;
+  Included included;
+  if (file) included.document = load_document(*file, {}, errors, &text, "press");
+  if (included.document) c.included.push_back({name, file->string(), text});
+  return included;
+}
+
 const SourceNode* keys_of(const Included& included) {
   return included.document ? &*included.document : included.node;
 }
@@ -93,7 +103,9 @@ void check_names(Case& c, ErrorList& errors) {
              "Give each sensor its own name.", errors);
     sensors.push_back(sensor.name);
   }
-  require_name(c.programme.control, sensors, "sensor", c.programme.written, "control", errors);
+  const char* controls =
+      c.programme.written.has("control") ? "sensor" : "sensor (the usual one of the press)";
+  require_name(c.programme.control, sensors, controls, c.programme.written, "control", errors);
   require_name(c.programme.hand_over_to, sensors, "sensor", c.programme.written, "hand over", errors);
   for (CaseAbortRule& rule : c.programme.aborts)
     require_name(rule.of, sensors, "sensor", rule.written, "of", errors);
@@ -262,13 +274,18 @@ void gather_materials(const SourceNode* list, const std::filesystem::path& folde
   for (FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.written, "material");
 }
 
-void read_body(const SourceNode& document, const std::filesystem::path& folder, Case& c, ErrorList& errors) {
+void read_body(const SourceNode& document, const std::filesystem::path& folder,
+               const std::string& other_press, Case& c, ErrorList& errors) {
   MapReader map(document, "case", errors);
   map.text("format");
   c.title = map.text("title");
+  bool press_read = false;
   if (const SourceNode* node = map.find("press")) {
-    const Included press = include(*node, folder, c, errors);
-    if (const SourceNode* keys = keys_of(press)) c.press = read_press(*keys, errors);
+    const Included press =
+        other_press.empty() ? include(*node, folder, c, errors) : include_instead(other_press, c, errors);
+    const SourceNode* keys = keys_of(press);
+    press_read = keys != nullptr;
+    if (press_read) c.press = read_press(*keys, errors);
   }
   Included tooling;
   if (const SourceNode* node = map.find("tooling")) tooling = include(*node, folder, c, errors);
@@ -282,6 +299,8 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
   fill_cavities(map.find("fillings"), c, errors);
   c.contacts = read_contacts(map.find("contacts") ? map.find("contacts") : tool_contacts, errors);
   read_small_groups(map, c, errors);
+  // Without its press nobody knows which sensor controls; reported, the other checks go on.
+  if (!press_read && !c.sensors.empty()) c.press.usual_sensor = c.sensors.front().name;
   if (const SourceNode* programme = map.find("programme"))
     c.programme = read_programme(*programme, c.press.usual_sensor, errors);
   settle_pressure(c.programme, c.initial_temperature, errors);
@@ -293,11 +312,11 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder, 
 
 }  // namespace
 
-Case read_case(const std::filesystem::path& path, ErrorList& errors) {
+Case read_case(const std::filesystem::path& path, ErrorList& errors, const std::string& press) {
   Case c;
   c.file = path.string();
   if (const auto document = load_document(path, {}, errors, &c.text))
-    read_body(*document, path.parent_path(), c, errors);
+    read_body(*document, path.parent_path(), press, c, errors);
   return c;
 }
 
@@ -313,7 +332,7 @@ Case read_case(const std::filesystem::path& path, const std::string& text) {
   Case c;
   c.file = path.string();
   c.text = text;
-  read_body(parse_document(c.file, text, errors), path.parent_path(), c, errors);
+  read_body(parse_document(c.file, text, errors), path.parent_path(), {}, c, errors);
   errors.throw_if_any();
   return c;
 }

@@ -10,7 +10,8 @@ namespace joulepress::cases {
 
 /// Reads a case with its press and tooling files and its materials.  Mistakes go to the list; where it is
 /// plain what was meant (a bare number, a mistyped name) the case holds that, so that later checks go on.
-Case read_case(const std::filesystem::path& path, ErrorList& errors);
+/// `press`: one to use instead of the case's own, by its name (press_files.hpp); empty: the case's own.
+Case read_case(const std::filesystem::path& path, ErrorList& errors, const std::string& press = {});
 
 /// The same; throws InputErrors with everything that is wrong with the file.
 Case read_case(const std::filesystem::path& path);

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "cases/case.hpp"
+#include "cases/reader/input_error.hpp"
 
 namespace joulepress::cases {
 
@@ -14,6 +16,10 @@ std::filesystem::path included_file(const std::string& name, const std::filesyst
 
 /// Names of the shipped presses; `workshop-30kN` is the file `presses/workshop-30kN.yaml`.
 std::vector<std::string> shipped_presses();
+
+/// The file of a press named on the command line: relative to the working folder, a shipped file, or a
+/// shipped name alone; an error and nothing where there is none.
+std::optional<std::filesystem::path> press_named(const std::string& name, ErrorList& errors);
 
 /// Throws InputErrors.
 Press read_press(const std::filesystem::path& path);

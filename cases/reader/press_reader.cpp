@@ -150,6 +150,19 @@ std::vector<std::string> shipped_presses() {
   return names;
 }
 
+std::optional<std::filesystem::path> press_named(const std::string& name, ErrorList& errors) {
+  const std::vector<std::string> shipped = shipped_presses();
+  const bool alone = std::find(shipped.begin(), shipped.end(), name) != shipped.end();
+  for (const std::string& tried : {name, alone ? fmt::format("presses/{}.yaml", name) : name}) {
+    std::filesystem::path file = included_file(tried, {});
+    if (std::filesystem::is_regular_file(file)) return file;
+  }
+  errors.add({name, 0, 0}, "press", fmt::format("There is no press \"{}\" to use instead.", name),
+             fmt::format("Give a file relative to the working folder, or a shipped one. {}",
+                         suggestion(name, shipped)));
+  return std::nullopt;
+}
+
 Press read_press(const std::filesystem::path& path) {
   ErrorList errors;
   Press press;
