@@ -7,10 +7,8 @@
 #include "tools/store/history_table.hpp"
 
 namespace joulepress::tools {
-namespace {
 
-/// A field, quoted when it holds a comma or a quote (RFC 4180).
-std::string field(const std::string& text) {
+std::string csv_field(const std::string& text) {
   if (text.find_first_of(",\"\n") == std::string::npos) return text;
   std::string out = "\"";
   for (const char c : text) {
@@ -20,9 +18,11 @@ std::string field(const std::string& text) {
   return out + "\"";
 }
 
+namespace {
+
 std::string entry(const HistoryColumn& column, const solver::HistoryRow& row) {
   const double value = column.value(row);
-  if (!column.words.empty()) return field(column.words[static_cast<std::size_t>(value)]);
+  if (!column.words.empty()) return csv_field(column.words[static_cast<std::size_t>(value)]);
   return std::isfinite(value) ? fmt::format("{}", value) : std::string();
 }
 
@@ -35,7 +35,7 @@ std::string history_csv(const solver::HistoryFrame& frame, const std::vector<sol
     for (std::size_t k = 0; k < columns.size(); ++k) text += (k == 0 ? "" : ",") + of(columns[k]);
     text += "\n";
   };
-  line([](const HistoryColumn& column) { return field(title_of(column)); });
+  line([](const HistoryColumn& column) { return csv_field(title_of(column)); });
   for (const solver::HistoryRow& row : rows)
     line([&row](const HistoryColumn& column) { return entry(column, row); });
   return text;

@@ -8,6 +8,9 @@
 
 namespace joulepress::tools {
 
+/// A field, quoted when it holds a comma or a quote (RFC 4180).
+std::string csv_field(const std::string& text);
+
 std::string history_csv(const solver::HistoryFrame& frame, const std::vector<solver::HistoryRow>& rows);
 
 }  // namespace joulepress::tools
