@@ -40,11 +40,21 @@ void add_new(CLI::App& app, Action& action) {
   });
 }
 
+void add_press(CLI::App& verb, std::string& press) {
+  verb.add_option("--press", press, "press to use instead of the case's own: a file, or a shipped one");
+}
+
 void add_check(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
-  const auto file = std::make_shared<std::filesystem::path>();
-  verb->add_option("CASE", *file, "case file (YAML)")->required();
-  verb->callback([file, &action] { action = [file] { return tools::check_case(*file); }; });
+  struct Asked {
+    std::filesystem::path file;
+    std::string press;
+  };
+  const auto asked = std::make_shared<Asked>();
+  verb->add_option("CASE", asked->file, "case file (YAML)")->required();
+  add_press(*verb, asked->press);
+  verb->callback(
+      [asked, &action] { action = [asked] { return tools::check_case(asked->file, asked->press); }; });
 }
 
 void add_draw(CLI::App& app, Action& action) {
@@ -66,6 +76,8 @@ void add_run(CLI::App& app, Action& action) {
   verb->add_flag("--resume", options->resume, "go on from the last checkpoint in the folder");
   verb->add_option("--revolve", options->sectors, "fields as solids of N sectors, for pictures in space")
       ->check(CLI::Range(3, 360));
+  verb->add_option("--log", options->log, "what the meters of the press show of the run, .csv");
+  add_press(*verb, options->press);
   verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
 }
 

@@ -6,8 +6,8 @@
 
 namespace joulepress::tools {
 
-int check_case(const std::filesystem::path& case_file) {
-  const auto [c, problem] = cases::load_case(case_file);
+int check_case(const std::filesystem::path& case_file, const std::string& press) {
+  const auto [c, problem] = cases::load_case(case_file, press);
   fmt::print("{}", stack_table(c, problem));
   return done;
 }

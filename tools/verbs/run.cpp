@@ -17,6 +17,7 @@
 #include "tools/store/checkpoint_h5.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/history_csv.hpp"
+#include "tools/store/log_csv.hpp"
 #include "tools/store/results_h5.hpp"
 #include "tools/store/summary_json.hpp"
 #include "tools/store/timing_json.hpp"
@@ -75,14 +76,15 @@ std::optional<StoredCheckpoint> checkpoint_in(const std::filesystem::path& folde
 class Outputs {
  public:
   Outputs(const RunOptions& options, CheckpointOwner owner, const std::string& resolved,
-          const solver::Problem& problem, const std::optional<StoredCheckpoint>& begun)
+          const solver::Problem& problem, const std::optional<StoredCheckpoint>& begun, Log* log)
       : folder_(options.folder),
         owner_(std::move(owner)),
         line_(options.quiet),
         results_(
             options.folder, {owner_.version, owner_.case_sha256, resolved}, problem,
             begun ? Results{.rows = begun->march.rows, .fields = begun->fields, .ledger = {}} : Results{}),
-        series_(options.folder, problem, options.sectors) {
+        series_(options.folder, problem, options.sectors),
+        log_(log) {
     if (!begun) return;
     fields_ = begun->fields;
     for (const solver::CellFields& fields : fields_) series_.add(fields);
@@ -105,6 +107,9 @@ class Outputs {
     observers.checkpoint = [this](const solver::Checkpoint& checkpoint) {
       timed([&] { write_checkpoint(folder_, owner_, {checkpoint, fields_}); });
     };
+    if (!log_) return observers;
+    observers.sample_every = log_->every();
+    observers.sample = [this](const solver::HistoryRow& row) { timed([&] { log_->add(row); }); };
     return observers;
   }
 
@@ -130,6 +135,7 @@ class Outputs {
   ProgressLine line_;
   ResultsFile results_;
   FieldSeries series_;
+  Log* log_;                                ///< null: none
   std::vector<solver::CellFields> fields_;  ///< handed out so far, for the checkpoints
   double cpu_ = 0;                          ///< s
 };
@@ -169,16 +175,25 @@ int exit_code(solver::RunStatus status) {
 int run_case(const RunOptions& options) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
-  auto [c, problem] = cases::load_case(options.case_file);
+  auto [c, problem] = cases::load_case(options.case_file, options.press);
   const std::optional<solver::Gains> gains = cases::settle_gains(c, problem);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
   const std::string resolved = cases::resolved_case(c);
   const std::string hash = sha256(resolved);
   const Found found = look_into(options.folder, hash);
+  const bool logged = !options.log.empty();
+  const bool may_exist = options.replace || found == Found::same_complete;
+  const std::string refused =
+      logged ? why_no_log(c, {options.log, options.folder, options.resume, may_exist}) : "";
+  if (!refused.empty()) {
+    fmt::print(stderr, "{}\n", refused);
+    return bad_input;
+  }
   if (found == Found::same_complete && !options.replace) {
     fmt::print(
-        "{} holds the complete results of this case already; nothing to do (--replace runs it again).\n",
-        options.folder.string());
+        "{} holds the complete results of this case already; nothing to do (--replace runs it again).\n{}",
+        options.folder.string(),
+        logged ? "The log was not written; --replace runs again and writes it.\n" : "");
     return done;
   }
   if (found == Found::other && !options.replace) {
@@ -188,6 +203,7 @@ int run_case(const RunOptions& options) {
         options.folder.string());
     return bad_input;
   }
+  if (logged) prepare_log(options.log);
   const CheckpointOwner owner{JOULEPRESS_VERSION, hash};
   std::optional<StoredCheckpoint> begun;
   if (options.resume) begun = checkpoint_in(options.folder, owner, problem);
@@ -195,10 +211,13 @@ int run_case(const RunOptions& options) {
 
   std::signal(SIGINT, ask_to_stop);
   std::signal(SIGTERM, ask_to_stop);
-  Outputs outputs(options, owner, resolved, problem, begun);
+  std::optional<Log> log;
+  if (logged) log.emplace(c, problem);
+  Outputs outputs(options, owner, resolved, problem, begun, log ? &*log : nullptr);
   const double cpu_before = cpu_seconds();
   const solver::RunResult result = solver::run(problem, outputs.observers(), begun ? &begun->march : nullptr);
   const double march_cpu = cpu_seconds() - cpu_before - outputs.cpu();
+  if (log) write_whole(options.log, log->csv());
   outputs.finish(result);
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
@@ -233,6 +252,8 @@ int run_case(const RunOptions& options) {
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
       "timing.json ({:.1f} s).\n",
       terminal_report(report, problem, result, summary), options.folder.string(), wall);
+  if (log)
+    fmt::print("Log in {}: {} lines, one every {} s.\n", options.log.string(), log->lines(), log->every());
   if (result.status == solver::RunStatus::failed) fmt::print(stderr, "\nThe run failed {}\n", result.reason);
   return exit_code(result.status);
 }

@@ -12,8 +12,10 @@ enum ExitCode { done = 0, bad_input = 2, unsolved = 3, io_failed = 4, interrupte
 struct RunOptions {
   std::filesystem::path case_file, folder;
   bool quiet = false, replace = false;
-  bool resume = false;  ///< go on from the last checkpoint in the folder
-  int sectors = 0;      ///< fields as solids of so many sectors; 0: as the half plane r, z
+  bool resume = false;             ///< go on from the last checkpoint in the folder
+  int sectors = 0;                 ///< fields as solids of so many sectors; 0: as the half plane r, z
+  std::filesystem::path log = {};  ///< what the meters of the press show, .csv; empty: no log
+  std::string press = {};          ///< one to use instead of the case's own, by its name; empty: its own
 };
 
 struct NewOptions {
@@ -31,7 +33,8 @@ struct DrawRequest {
   bool mesh = false;  ///< grid lines on top
 };
 
-int check_case(const std::filesystem::path& case_file);
+/// `press`: one to use instead of the case's own, by its name.
+int check_case(const std::filesystem::path& case_file, const std::string& press = {});
 int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
 /// Two folders of results side by side; reads only.  Throws FileError for files that cannot be read.
