@@ -37,22 +37,23 @@ Segment output_segment(const Controller& controller, const ControlState& control
 void take_sample(const Controller& c, double time, double set, double reading, double given,
                  ControlState& control) {
   const double period = c.period, error = set - reading;
+  const bool integrates = c.integral_time > 0.0;
   // Asked for more than the press gave: the integral takes back the difference.
-  control.integral += given - control.to;
+  if (integrates) control.integral += given - control.to;
   if (c.derivative_time > 0.0 && control.samples > 0) {
     const double filter = c.derivative_time / derivative_filter;
     control.derivative =
         (filter * control.derivative - c.gain * c.derivative_time * (reading - control.reading)) /
         (filter + period);
   }
-  if (c.integral_time > 0.0) control.integral += c.gain * error * period / c.integral_time;
+  if (integrates) control.integral += c.gain * error * period / c.integral_time;
   begin_period(time, given, control);
   control.reading = reading;
   const double wanted = c.gain * error + control.integral + control.derivative;
   const double most = c.rate * period;
   control.to =
-      std::clamp(std::clamp(wanted, given - most, given + most), c.lowest, std::max(c.lowest, c.highest));
-  control.integral += control.to - wanted;
+      std::clamp(std::clamp(wanted, c.lowest, std::max(c.lowest, c.highest)), given - most, given + most);
+  if (integrates) control.integral += control.to - wanted;
 }
 
 void lead_output(const Controller& c, double time, double next, double reading, double given,
