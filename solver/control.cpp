@@ -150,6 +150,10 @@ bool sample(const Problem& problem, State& state) {
     control.sensor = next->sensor;
     control.reading = reading = sampled_reading(problem, state);  // the step between two sensors is no rate
   }
+  if (control.samples > 0 && state.time > control.sampled_at + 1.5 * c.period) {
+    control.reading = reading;  // it rested: how the reading changed since then is no rate
+    control.derivative = 0.0;
+  }
   start_blind(problem, reading, state);
   const bool corner = note_segment(drive, state);
   wait_for_arrival(drive, reading, state);

@@ -6,7 +6,8 @@
 // The output u = v inside its limits goes in a straight line from sample to sample: current and temperature
 // slopes have no jumps, and a step of the march needs no restart.
 // Anti-windup: where the output is clamped, or the press could not give what was asked for, the integral is
-// set back to what explains the output that was given.
+// set back to what explains the output that was given.  Without an integral time there is none: v = K e + D and
+// what a start at constant power left.
 // Tests: tests/solver/test_control.cpp, tests/verification/test_controlled.cpp.
 #pragma once
 
