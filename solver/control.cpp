@@ -171,14 +171,19 @@ bool sample(const Problem& problem, State& state) {
 
 void tell_holds(const Drive& drive, const ControlState& control, std::vector<HistoryFrame::Hold>& holds) {
   if (!drive.controller) return;
+  std::vector<HistoryFrame::Hold> in_fact;
   std::size_t n = 0;
   for (std::size_t k = 0; k < drive.segments.size(); ++k) {
-    if (!drive.segments[k].hold) continue;
+    const Segment& its = drive.segments[k];
+    if (!its.hold) continue;
+    HistoryFrame::Hold hold = holds[n++];
+    if (its.end <= control.skipped) continue;
     const double delay = k < control.delays.size() ? control.delays[k] : control.waited;
-    holds[n].start_s = drive.segments[k].start + delay;
-    holds[n].end_s = drive.segments[k].end + delay;
-    ++n;
+    hold.start_s = its.start + delay;
+    hold.end_s = its.end + delay;
+    in_fact.push_back(std::move(hold));
   }
+  holds = std::move(in_fact);
 }
 
 }  // namespace joulepress::solver

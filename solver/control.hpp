@@ -6,9 +6,9 @@
 // The output u = v inside its limits goes in a straight line from sample to sample: current and temperature
 // slopes have no jumps, and a step of the march needs no restart.
 // Anti-windup: where the output is clamped, or the press could not give what was asked for, the integral is
-// set back to what explains the output that was given.  Without an integral time there is none: v = K e + D and
-// what a start at constant power left.
-// Tests: tests/solver/test_control.cpp, tests/verification/test_controlled.cpp.
+// set back to what explains the output that was given.  Without an integral time there is none: v = K e + D
+// and what a start at constant power left. Tests: tests/solver/test_control.cpp,
+// tests/verification/test_controlled.cpp.
 #pragma once
 
 #include "solver/problem.hpp"
@@ -34,7 +34,8 @@ bool is_sampled(const Drive& drive, const State& state);
 /// next output.  True where a segment of the programme began since the last one.
 bool sample(const Problem& problem, State& state);
 
-/// When holds began and ended in fact, the press having waited.
+/// When holds began and ended in fact, the press having waited; those that a start at constant power jumped
+/// over never did.
 void tell_holds(const Drive& drive, const ControlState& control, std::vector<HistoryFrame::Hold>& holds);
 
 /// A sample whose next output is known beforehand: start at constant power, or current cut.
