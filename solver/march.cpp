@@ -185,8 +185,9 @@ class March {
     if (!may_try()) return false;
     const Segment output = output_segment(c, memory);
     const bool restart = state_.slope.empty();
-    const double force_corner = memory.stands ? output.end : next_force_corner() - clock() + state_.time;
-    const double remaining = std::min(output.end, force_corner) - state_.time;
+    double remaining = output.end - state_.time;
+    if (!memory.stands)
+      remaining = std::min({remaining, next_force_corner() - clock(), end_time(problem_->drive) - clock()});
     state_.mode = DriveMode::controlled;
     double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
     auto step = take_step({DriveMode::controlled, &output, output_kind(c), sensor()}, restart, dt);
@@ -261,7 +262,7 @@ class March {
                               : 0.3;
     dt *= factor;
     if (!restart) state_.next_step = dt;
-    if (++attempts_ <= attempts_max && dt >= problem_->numerics.smallest_step) return true;
+    if (++attempts_ <= most_attempts() && dt >= problem_->numerics.smallest_step) return true;
     fail(step.reason.empty() ? "the step size fell below its least value" : step.reason, step.remedy);
     return false;
   }
@@ -367,7 +368,7 @@ class March {
     const Segment& next = segment();
     if (tracking_drive() || left.off != next.off || left.to != next.from) state_.slope.clear();
     state_.next_step = std::min(state_.next_step, 50.0 * problem_->numerics.first_step);
-    enter_segment();
+    if (!is_sampled(problem_->drive, state_)) enter_segment();
   }
 
   const Problem& here() {
