@@ -17,9 +17,10 @@
 namespace joulepress::solver {
 namespace {
 
-constexpr double event_width = 1e-7;  // s, how closely a change of mode is located
-constexpr int unsettled_max = 4;      // trials of one step before two-point fluxes are used
-constexpr int attempts_max = 20000;   // trial steps and changes of mode; a cycle takes about a hundred
+constexpr double event_width = 1e-7;     // s, how closely a change of mode is located
+constexpr int unsettled_max = 4;         // trials of one step before two-point fluxes are used
+constexpr double waits_at_least = 3600;  // s, and twice the programme: longer waits are for ever
+constexpr int attempts_max = 20000;      // trial steps and changes of mode; a cycle takes about a hundred
 
 /// The march with everything it carries; one per run.
 class March {
@@ -182,7 +183,7 @@ class March {
       enter_segment();
       return true;
     }
-    if (!may_try()) return false;
+    if (!may_try() || waits_for_ever()) return false;
     const Segment output = output_segment(c, memory);
     const bool restart = state_.slope.empty();
     double remaining = output.end - state_.time;
@@ -196,6 +197,22 @@ class March {
     accept(std::move(*step), dt, restart);
     if (abort) stop_by_rule();
     return !(problem_->numerics.strict && left_a_range());
+  }
+
+  /// A press may wait, but not for what does not come.
+  bool waits_for_ever() {
+    const ControlState& memory = state_.control;
+    const double stood = memory.waited + memory.skipped;
+    if (!memory.stands || !(stood > waits_at_least + 2.0 * end_time(problem_->drive))) return false;
+    const std::string name = "\"" + problem_->sensors[sensor()].name + "\"";
+    if (memory.blind)
+      fail("the power of the start does not bring " + name + " to where the programme begins",
+           "Give a higher power, or begin at a lower reading.");
+    else
+      fail("the reading of " + name + " does not arrive at its hold, for which the programme waits",
+           "Look at the limits of the press, give its controller an integral time, or let it arrive from "
+           "further off.");
+    return true;
   }
 
   void stop_by_rule() {
