@@ -1,5 +1,6 @@
 #include "solver/abort.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 
@@ -22,35 +23,30 @@ double value_of(const Problem& problem, const AbortRule& rule, const State& stat
     case AbortRule::What::reading:
       break;
   }
-  return settled(problem, rule.sensor, state);
+  return shown(problem, rule.sensor, state);
 }
 
-/// Relative excess of the rule; -1 where it is not in force.
-double excess(const Problem& problem, const AbortRule& rule, const State& state, double conductance) {
+/// Until the control sensor first shows the value of `until`.
+bool is_in_force(const Problem& problem, const AbortRule& rule, const State& state) {
   const int sensor = control_sensor(problem.drive, state.control);
-  if (sensor >= 0 && settled(problem, sensor, state) > rule.until) return -1.0;
-  return value_of(problem, rule, state, conductance) / rule.above - 1.0;
+  return sensor < 0 || std::max(state.control.highest, shown(problem, sensor, state)) <= rule.until;
 }
 
 }  // namespace
 
-double abort_value(const Problem& problem, const State& state, double conductance) {
-  double largest = -1.0;
-  for (const AbortRule& rule : problem.drive.aborts)
-    largest = std::max(largest, excess(problem, rule, state, conductance));
+Excess largest_excess(const Problem& problem, const State& state, double conductance) {
+  Excess largest;
+  for (std::size_t k = 0; k < problem.drive.aborts.size(); ++k) {
+    const AbortRule& rule = problem.drive.aborts[k];
+    if (!is_in_force(problem, rule, state)) continue;
+    const double value = value_of(problem, rule, state, conductance) / rule.above - 1.0;
+    if (value > largest.value) largest = {value, static_cast<int>(k)};
+  }
   return largest;
 }
 
-std::string abort_text(const Problem& problem, const State& state) {
-  const AbortRule* broken = nullptr;
-  double largest = -1.0;
-  for (const AbortRule& rule : problem.drive.aborts) {
-    const double its = excess(problem, rule, state, state.control.conductance);
-    if (!(its > largest)) continue;
-    largest = its;
-    broken = &rule;
-  }
-  if (!broken) return "a rule of the case ended the run";
+std::string abort_text(const Problem& problem, int rule, double time) {
+  const AbortRule* broken = &problem.drive.aborts[rule];
   char what[200], text[400];
   const double above = broken->told > 0.0 ? broken->told : broken->above;
   switch (broken->what) {
@@ -68,8 +64,7 @@ std::string abort_text(const Problem& problem, const State& state) {
                     problem.sensors[broken->sensor].name.c_str(), above - zero_celsius);
       break;
   }
-  std::snprintf(text, sizeof text, "at t = %.1f s %s, which the case gives as a reason to stop", state.time,
-                what);
+  std::snprintf(text, sizeof text, "at t = %.1f s %s, which the case gives as a reason to stop", time, what);
   return text;
 }
 

@@ -109,7 +109,7 @@ void walk(Walker& w, Trend& t) {
 template <class Walker>
 void walk(Walker& w, ControlState& c) {
   w(c.sensor, c.waited, c.skipped, c.stands, c.segment, c.arrived, c.delays, c.blind, c.samples, c.sampled_at,
-    c.from, c.to, c.integral, c.derivative, c.reading, c.conductance);
+    c.from, c.to, c.integral, c.derivative, c.reading, c.conductance, c.highest);
 }
 
 template <class Walker>

@@ -47,7 +47,9 @@ Event event_of(const Problem& problem, const State& before, const StepOutcome& s
   if (const auto& next = problem.drive.hand_over;
       next && tracks && sensor != next->sensor && !now.off && sees(problem, next->sensor, step.state))
     take(Event::What::hand_over, settled(problem, sensor, step.state) - next->at);
-  take(Event::What::abort, abort_value(problem, step.state, step.conductance));
+  const Excess excess = largest_excess(problem, step.state, step.conductance);
+  event.rule = excess.rule;
+  take(Event::What::abort, excess.value);
   return event;
 }
 

@@ -11,6 +11,7 @@ struct Event {
   enum class What { mode, hand_over, abort } what = What::mode;
   double value = -1.0;
   Limit limit = Limit::none;
+  int rule = -1;  ///< of an abort
 };
 
 /// The event within a step from `before` in the segment `now`.

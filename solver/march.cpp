@@ -152,12 +152,18 @@ class March {
     return attempts_max + (controller() ? 10.0 * state_.time / controller()->period : 0.0);
   }
 
+  StepOutcome attempt(const StepDrive& drive, double dt) {
+    StepOutcome step = try_step(*problem_, workspace_, state_, dt, drive);
+    if (step.converged) advance_readings(*problem_, state_, step.state);
+    return step;
+  }
+
   /// A step whose error passes; dt shrinks until one does.  None when the run cannot go on.
   std::optional<StepOutcome> take_step(const StepDrive& drive, bool restart, double& dt) {
     const double wanted = dt;
     int unsettled = 0;
     for (;;) {
-      StepOutcome step = try_step(*problem_, workspace_, state_, dt, drive);
+      StepOutcome step = attempt(drive, dt);
       if (step.converged && step.error <= 1.0) return step;
       ++state_.counts.rejected;
       if (!step.converged && step.remedy.empty() && ++unsettled == unsettled_max && fall_back()) {
@@ -193,9 +199,9 @@ class March {
     double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
     auto step = take_step({DriveMode::controlled, &output, output_kind(c), sensor()}, restart, dt);
     if (!step) return false;
-    const bool abort = abort_value(*problem_, step->state, step->conductance) > 0.0;
+    const Excess excess = largest_excess(*problem_, step->state, step->conductance);
     accept(std::move(*step), dt, restart);
-    if (abort) stop_by_rule();
+    if (excess.value > 0.0) stop_by_rule(excess.rule);
     return !(problem_->numerics.strict && left_a_range());
   }
 
@@ -215,9 +221,9 @@ class March {
     return true;
   }
 
-  void stop_by_rule() {
+  void stop_by_rule(int rule) {
     result_.status = RunStatus::stopped;
-    result_.reason = abort_text(*problem_, state_);
+    result_.reason = abort_text(*problem_, rule, state_.time);
     recorder_.record_now(*problem_, state_);
   }
 
@@ -301,7 +307,7 @@ class March {
       const double secant = low + (high - low) * value_low / (value_low - event.value);
       const double margin = 0.02 * (high - low);
       const double trial = k % 3 == 2 ? 0.5 * (low + high) : std::clamp(secant, low + margin, high - margin);
-      StepOutcome step = try_step(*problem_, workspace_, state_, trial, drive);
+      StepOutcome step = attempt(drive, trial);
       if (!step.converged) break;
       const Event its = event_of(*problem_, state_, step, now);
       if (its.value > 0.0) {
@@ -327,7 +333,7 @@ class March {
 
   void switch_to(const Event& event) {
     if (event.what == Event::What::abort) {
-      stop_by_rule();
+      stop_by_rule(event.rule);
     } else if (event.what == Event::What::hand_over) {
       state_.control.sensor = problem_->drive.hand_over->sensor;
       state_.response = nullptr;  // whether the new one answers is asked anew
@@ -352,7 +358,8 @@ class March {
       // A step cut short by a stop is no reason to go on with small ones.
       next.next_step = std::max(dt * growth, dt < 0.9 * wanted ? wanted : 0.0);
     }
-    advance_readings(*problem_, state_, next);
+    if (sensor() >= 0)
+      next.control.highest = std::max(next.control.highest, shown(*problem_, sensor(), next));
     // One limit binds throughout a mode; a programme of current, voltage or power notes its own.
     if (next.mode != DriveMode::tracking && next.mode != DriveMode::off)
       limited_.note(state_.time, next.limit);

@@ -74,6 +74,7 @@ struct ControlState {
   double integral = 0, derivative = 0;  ///< parts of the output
   double reading = 0;                   ///< at that sample [K]
   double conductance = 0;               ///< of the stack after the last step [S]
+  double highest = 0;                   ///< that the sensor in control has shown [K]
 };
 
 struct State {
