@@ -137,7 +137,8 @@ bool is_sampled(const Drive& drive, const State& state) {
   const ControlState& control = state.control;
   if (!drive.controller) return false;
   const bool resting = control.samples > 0 && control.from == 0.0 && control.to == 0.0;
-  return !(resting && segment_at(drive, programme_time(state, state.time))->off);
+  const Segment* now = segment_at(drive, programme_time(state, state.time));
+  return !(resting && now->off && now == &drive.segments[control.segment]);  // it has seen that corner
 }
 
 bool sample(const Problem& problem, State& state) {
