@@ -255,3 +255,34 @@ TEST_CASE("after more samples than a march may have changes of mode a step may s
   CHECK(result.status == solver::RunStatus::completed);
   CHECK(result.counts.rejected > kept->state.counts.rejected);
 }
+
+TEST_CASE("the current cut in the middle of a programme: off, free cooling, then the controller goes on") {
+  solver::Problem p = heated_block();
+  control(p, {segment(0, 50, 300, 400), segment(50, 80, 400, 400), segment(80, 140, 355, 415)});
+  p.drive.segments[1].off = true;
+  p.drive.controller->derivative_time = 2;
+  p.history_every = 1;
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  CHECK(result.limited.empty());
+  CHECK(result.ledger.energy_balance_relative() < 1e-10);
+  double at_55 = 0, most = 0;
+  for (const solver::HistoryRow& row : result.rows) {
+    if (std::abs(row.time_s - 55) < 1e-9) at_55 = row.sensors[0].reading_K;
+    if (row.time_s > 80) most = std::max(most, row.power_W);
+    // At 50 s the sample that cuts it, at 50.5 s nothing flows any more.
+    if (row.time_s < 50.6 || row.time_s > 80.1) {
+      if (row.time_s > 0) CHECK(row.mode == solver::DriveMode::controlled);
+      continue;
+    }
+    CHECK(row.mode == solver::DriveMode::off);
+    CHECK(row.current_A == 0.0);
+    if (row.time_s > 55)  // closed form
+      CHECK(row.sensors[0].reading_K ==
+            doctest::Approx(300 + (at_55 - 300) * std::exp(-(row.time_s - 55) / 50)).epsilon(1e-6));
+  }
+  // 1 K/s and the loss at 355 to 415 K take 13 to 21 W.  It meets the ramp from about the same temperature;
+  // the rate of 30 s of cooling, taken for one sample's, would add K Td 40 K / (Tf + T), some 400 W.
+  CHECK(most < 60);
+  CHECK(std::abs(result.rows.back().sensors[0].reading_K - 415) < 1);
+}
