@@ -20,7 +20,7 @@ const CaseSensor* sensor_named(const Case& c, const std::string& name) {
 void report_controller(const Case& c, ErrorList& errors) {
   const bool by_power = c.press.controller.by_power;
   const auto& full = by_power ? c.press.power_limit : c.press.current_limit;
-  if (full) return;
+  if (full || c.press.written.place.line == 0) return;  // a press that was not read has been reported
   errors.add(
       c.programme.written.at("follow"), c.programme.written.path_of("follow"),
       fmt::format("The controller of \"{}\" sets the {}, and the press has no limit of it that would be "

@@ -10,8 +10,8 @@
 namespace joulepress::solver {
 
 struct LimitedIntervals {
-  /// Intervals of one kind less than `a_pause` [s] apart are one: a controller at a limit comes off it for a
-  /// sample now and then.
+  /// Intervals of one kind that follow each other, or lie less than `a_pause` [s] apart, are one: a
+  /// controller at a limit comes off it for a sample now and then.
   explicit LimitedIntervals(double a_pause) : pause(a_pause) {}
 
   void open(double time, DriveMode mode, Limit limit) { now = LimitedInterval{time, time, mode, limit}; }
@@ -19,8 +19,9 @@ struct LimitedIntervals {
   void close(double time) {
     if (!now) return;
     now->end_s = time;
+    const double apart = list.empty() ? 0.0 : now->start_s - list.back().end_s;
     const bool goes_on = !list.empty() && list.back().limit == now->limit && list.back().mode == now->mode &&
-                         now->start_s - list.back().end_s <= pause;
+                         (apart < pause || apart <= 0.0);
     if (goes_on)
       list.back().end_s = time;
     else if (time > now->start_s)

@@ -86,7 +86,8 @@ TEST_CASE("another press: the resolved case is that of a case that names it itse
 
 TEST_CASE("another press: a shipped name alone, a file beside the working folder, not beside the case") {
   const Folder folder("joulepress_press_files");
-  const fs::path mine = folder.write("mine.yaml", "name: my press\nusual sensor: skin pyrometer\n");
+  const fs::path mine =
+      folder.write("mine.yaml", "name: my press\nusual sensor: skin pyrometer\nlimits: {power: 30 kW}\n");
   CHECK(cases::load_case(three_sensors, "workshop-250kN").c.press.name == "workshop press, 250 kN");
   CHECK(cases::load_case(three_sensors, mine.string()).c.press.name == "my press");
   const fs::path relative = fs::relative(mine);
