@@ -151,7 +151,10 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
   p.mesh = mesh::build_mesh(stack.layout, graded);
   p.materials = c.materials;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) p.parts.push_back(part_of(c, stack, k, at_start));
-  if (at_start) set_beds(c, stack, p);  // without beds too: the force counts in the stroke
+  if (at_start)
+    set_beds(c, stack, p);  // without beds too: the force counts in the stroke
+  else if (const auto pressure = highest_pressure(c))
+    p.force = {{0.0, force_on_column(c, *pressure)}};  // that touches follow
   if (!p.beds.empty()) {
     mesh::Mesh dense = p.mesh;
     mesh::move_to(dense, solver::reachable_placements(p).back());

@@ -136,9 +136,10 @@ void doubt_couple(const CaseSensor& sensor, const std::optional<double>& highest
   if (highest && *highest > 1473.15 && !hot_type)
     doubts.push_back(
         {sensor.written.at("kind"),
-         fmt::format("\"{}\" is asked for {:.0f} degC: couples of type K and N are tabled to 1200 degC (IEC "
-                     "60584-1), and in graphite they drift from about 1100 degC.",
-                     sensor.name, in_celsius(*highest))});
+         fmt::format(
+             "\"{}\" is asked for {:.0f} degC: couples of type K and N are tabled to 1200 degC (IEC "
+             "60584-1), and in graphite they drift from about 1100 degC. Of another type, say `type:`.",
+             sensor.name, in_celsius(*highest))});
 }
 
 void doubt_sensors(const Case& c, Doubts& doubts) {

@@ -163,7 +163,10 @@ void close_blind_bores(const Case& c, const Stack& stack, solver::Problem& p) {
     const double view = 0.5 * (X - std::sqrt(X * X - 4.0));
     const mesh::Side side = from_top ? mesh::Side::top : mesh::Side::bottom;
     for (mesh::OuterFace& face : p.interfaces.outer_faces)
-      if (p.mesh.block_of[face.a.cell] == static_cast<int>(k) && face.a.side == side) face.open = view;
+      if (p.mesh.block_of[face.a.cell] == static_cast<int>(k) && face.a.side == side) {
+        face.open = view;
+        face.mouth = true;
+      }
   }
 }
 

@@ -54,6 +54,7 @@ struct OuterFace {
   /// Of a strip that looks at its own image: how wide it is (0: it does not), and where the mid-plane lies
   /// [m].
   double image_width = 0, image_plane = 0;
+  bool mouth = false;  ///< bottom of a blind bore: `open` is what it sees through the mouth
 };
 
 /// A pair of block edges that touch or face each other.

@@ -60,8 +60,13 @@ std::vector<std::string> not_modelled(const Problem& problem) {
       "Gas, convection and radiation across felt pores; the chamber is a black body at its own temperature.");
   if (powder) {
     sentences.emplace_back(
-        "Thermal expansion beyond the stroke: it closes no gap, changes no contact and makes no stress; the "
-        "strength of the tooling is not computed.");
+        problem.fits.empty()
+            ? "Thermal expansion beyond the stroke: it closes no gap, changes no contact and makes no "
+              "stress; "
+              "the strength of the tooling is not computed."
+            : "Thermal expansion beyond the stroke and the pressure of punch and die on each other: it "
+              "closes "
+              "no other gap and makes no stress; the strength of the tooling is not computed.");
     std::string stroke = "In the stroke: how foil gives under pressure";
     if (const std::vector<std::string> parts = parts_without_stroke(problem); !parts.empty())
       stroke += fmt::format("; what {} give (modulus or expansion not known)", listed(parts));
@@ -73,6 +78,11 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.emplace_back(
         "The bore of a couple (missing wall section); along it the wall counts as evenly hot; drift of "
         "couples, soiling of windows during the run.");
+  if (std::any_of(problem.interfaces.outer_faces.begin(), problem.interfaces.outer_faces.end(),
+                  [](const mesh::OuterFace& face) { return face.mouth; }))
+    sentences.emplace_back(
+        "Blind bores: walls count as being as hot as the bottom, which sees the chamber through the mouth "
+        "only.");
   sentences.emplace_back("Peltier and Seebeck heat.");
   return sentences;
 }

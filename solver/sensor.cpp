@@ -26,7 +26,7 @@ double settled_reading(const Sensor& sensor, double material, double ambient) {
 
 double error_bound(const Sensor& sensor, double material, double ambient) {
   if (sensor.exact) return 0.0;
-  if (sensor.kind == SensorKind::pyrometer) return material - shown_temperature(sensor.optics, material);
+  if (sensor.kind == SensorKind::pyrometer) return std::nan("");
   return material - bound_tip(sensor.stem, material, ambient);
 }
 

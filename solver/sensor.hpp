@@ -25,8 +25,8 @@ double change_at(const Problem& problem, const Sensor& sensor, std::span<const d
 /// What the instrument shows when it has settled [K]; below the sight of a pyrometer its lowest value.
 double settled_reading(const Sensor& sensor, double material, double ambient);
 
-/// material - settled reading at the most [K]: a couple's closed form (solver/stem.hpp); of a pyrometer and
-/// an exact sensor what it is.
+/// material - settled reading of a couple at the most [K], by a closed form (solver/stem.hpp); 0 for an exact
+/// sensor, NaN for a pyrometer, whose error is known as well as its emissivity.
 double error_bound(const Sensor& sensor, double material, double ambient);
 
 /// Whether the instrument sees anything.

@@ -97,6 +97,8 @@ std::string cases_in_words(const StoredResults& a, const StoredResults& b) {
 /// The part of the offset that changed most, as the end of a sentence.
 std::string why(const StoredHold& a, const StoredHold& b) {
   if (!a.parts || !b.parts) return {};
+  // Of a sensor in the column and one in the die the terms are not the same ones.
+  if ((a.parts->along_axis_K == 0.0) != (b.parts->along_axis_K == 0.0)) return {};
   const auto change = [&](const solver::OffsetTerm& term) {
     return (*b.parts).*term.value - (*a.parts).*term.value;
   };
@@ -221,7 +223,7 @@ std::string hold_rows(const StoredHold& a, const StoredHold& b, const std::strin
     row("averages from", &StoredHold::settled_from_s, in_seconds);
   }
   row(sensor + " reads", &StoredHold::sensor_K, in_degC);
-  row("material at its junction", &StoredHold::sensor_material_K, in_degC);
+  row("stack at its place", &StoredHold::sensor_material_K, in_degC);
   row("powder, mean", &StoredHold::sample_mean_K, in_degC);
   row("powder, centre", &StoredHold::sample_centre_K, in_degC);
   row("powder, edge at mid-height", &StoredHold::sample_edge_K, in_degC);
@@ -324,8 +326,10 @@ std::vector<double> offsets(const StoredResults& results) {
   std::replace(sensor.begin(), sensor.end(), '/', '_');  // as data sets are named
   const auto* reading = results.column(sensor + " reading");
   std::vector<double> values;
+  const auto* sees = results.column(sensor + " sees");
   if (powder && reading && !sensor.empty())
-    for (std::size_t k = 0; k < powder->size(); ++k) values.push_back((*powder)[k] - (*reading)[k]);
+    for (std::size_t k = 0; k < powder->size(); ++k)
+      values.push_back(sees && (*sees)[k] == 0.0 ? std::nan("") : (*powder)[k] - (*reading)[k]);
   return values;
 }
 
@@ -370,8 +374,9 @@ std::string fields(const StoredResults& a, const StoredResults& b) {
   const auto largest = largest_field_difference(a, b);
   if (!largest) return text + "The grids are the same, but the fields have no output time in common.\n";
   const LargestDifference& at = largest->at;
-  const std::string times =
-      fmt::format("{} common output time{}", largest->outputs, largest->outputs == 1 ? "" : "s");
+  const std::string times = largest->outputs == 1
+                                ? fmt::format("the one common output time, {:.0f} s", largest->at.time_s)
+                                : fmt::format("{} common output times", largest->outputs);
   const std::string difference = difference_text(at.a, at.b, in_kelvin);
   if (difference == "same") return text + fmt::format("The same to the last bit at {}.\n", times);
   if (difference == "~0") return text + fmt::format("The same but for rounding at {}.\n", times);

@@ -56,7 +56,9 @@ std::string hold_temperatures(const solver::HoldSummary& hold, const std::string
   std::string text;
   if (!sensor.empty()) {
     text += line(sensor + " reads", degrees(hold.sensor_K));
-    text += line("material at its junction", degrees(hold.sensor_material_K));
+    const bool pyrometer = hold.parts && hold.parts->stem_K == 0.0 && hold.parts->optics_K != 0.0;
+    text +=
+        line(pyrometer ? "surface in its spot" : "material at its junction", degrees(hold.sensor_material_K));
   }
   if (hold.powder) {
     const bool several = hold.powders.size() > 1;
@@ -94,8 +96,8 @@ std::string ranked_parts(const solver::HoldSummary& hold) {
 /// What each sensor of several has and shows.
 std::string sensor_table(const solver::HoldSummary& hold) {
   if (hold.sensors.empty() || (hold.sensors.size() == 1 && hold.control_sensor == 0)) return {};
-  std::string text = fmt::format("\n  {:<28}{:>12}{:>16}{:>12}{:>16}\n", "sensors, means of the hold",
-                                 "reads", "at its place", "errs by", "powder mean is");
+  std::string text = fmt::format("\n  {:<28}{:>12}{:>16}{:>17}{:>18}\n", "sensors, means of the hold",
+                                 "reads", "at its place", "place - reading", "powder - reading");
   for (const solver::SensorSummary& sensor : hold.sensors) {
     const std::string name = sensor.name + (sensor.controls ? " (controls)" : "");
     text += fmt::format("  {:<28}", name);
@@ -104,9 +106,10 @@ std::string sensor_table(const solver::HoldSummary& hold) {
                           cases::in_celsius(sensor.material_K), "");
       continue;
     }
-    text += fmt::format("{:>7.1f} degC{:>11.1f} degC{:>+10.1f} K", cases::in_celsius(sensor.reading_K),
-                        cases::in_celsius(sensor.material_K), sensor.reading_K - sensor.material_K);
-    if (sensor.offset_mean_K) text += fmt::format("{:>+14.1f} K", *sensor.offset_mean_K);
+    text +=
+        fmt::format("{:>7.1f} degC{:>11.1f} degC{:>17}", cases::in_celsius(sensor.reading_K),
+                    cases::in_celsius(sensor.material_K), difference(sensor.material_K - sensor.reading_K));
+    if (sensor.offset_mean_K) text += fmt::format("{:>18}", difference(*sensor.offset_mean_K));
     text += "\n";
   }
   if (const auto widest =
@@ -132,7 +135,7 @@ std::string hold_offset(const solver::HoldSummary& hold) {
                         ? fmt::format("   (at the most {:.0f} K, bare sheath in vacuum)", hold.stem_bound_K)
                         : ""));
   if (sensor.tolerance_K)
-    text += line("  tolerance of a new couple", fmt::format("   +-{:.1f} K", *sensor.tolerance_K));
+    text += line("  tolerance of a new couple", fmt::format("  +/-{:.1f} K", *sensor.tolerance_K));
   text += line("  at the start / end of the hold",
                difference(*hold.offset_start_K) + " / " + difference(*hold.offset_end_K));
   if (hold.parts) text += ranked_parts(hold);
@@ -196,18 +199,20 @@ std::string lateral_warning(const ReportHead& head, const solver::Problem& probl
       "The lateral contact (die to punch and powder) is the weakest input: {:.3g} kW/m2K in all was assumed, "
       "known to a factor of 3.",
       1e-3 * head.lateral_heat_total);
-  if (!problem.fits.empty())
+  if (!problem.fits.empty()) {
     text +=
-        " It follows pressure and temperature here, by stiffness and fit of the foil, which have no source: "
+        " It follows pressure and temperature here, by a stiffness and a fit of the foil that have no "
+        "source: "
         "compare with a run without `follow conditions`.";
-  if (!summary.holds.empty() && summary.holds.back().parts) {
+  } else if (!summary.holds.empty() && summary.holds.back().parts) {
     const double term = summary.holds.back().parts->lateral_contact_K;
-    text += fmt::format(
-        " Its {:.0f} K of the offset would be about {:.0f} K with three times that conductance and would "
-        "grow up to "
-        "{:.0f} K with a third of it (scaled in series, an estimate; run the case with `contacts:` changed "
-        "for the real answer).",
-        term, term / 3.0, 3.0 * term);
+    if (term != 0.0)
+      text += fmt::format(
+          " Its own part of the offset, {:.0f} K, would be about {:.0f} K with three times that conductance "
+          "and "
+          "up to {:.0f} K with a third of it (scaled in series, an estimate; run the case with `contacts:` "
+          "changed for the real answer).",
+          term, term / 3.0, 3.0 * term);
   }
   return bullet(text);
 }
@@ -254,9 +259,9 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
     text += "\n" + paragraph(fmt::format("The run did not complete: status {}. {}",
                                          status_name(result.status), result.reason));
   text += held_lines(head, summary) + answers(problem, summary) +
-          control_section(problem, result, head.gains) + density_section(head, result, summary) +
-          stroke_section(problem, result, summary) + trust(head, problem, result) +
-          heat_balance(result, summary) + limited_section(result, head.needs);
+          control_section(problem, result, head.gains) + limited_section(result, head.needs) +
+          density_section(head, result, summary) + stroke_section(problem, result, summary) +
+          trust(head, problem, result) + heat_balance(result, summary);
   text += heading("Warnings") + lateral_warning(head, problem, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);
   if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";

@@ -24,10 +24,9 @@ std::string hold_followed(const solver::RunResult& result, const solver::History
   for (const solver::HistoryRow& row : result.rows)
     if (row.time_s >= hold.start_s - 1e-6 && row.time_s <= hold.end_s + 1e-6 && row.control_sensor >= 0)
       highest = std::max(highest, row.sensors[row.control_sensor].reading_K - hold.set_K);
-  const double late = hold.start_s - nominal.start;
   return line(fmt::format("\"{}\"", hold.name),
-              fmt::format("timer from {:.0f} s ({:+.0f} s to the programme), reading at most {:.1f} K above",
-                          hold.start_s, late, std::max(highest, 0.0)));
+              fmt::format("timer from {:.0f} s (written for {:.0f} s), reading at most {:.1f} K above",
+                          hold.start_s, nominal.start, std::max(highest, 0.0)));
 }
 
 /// Constant power at the start, where there was any.

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include <string>
 
 #include "cases/reader/units.hpp"
@@ -33,7 +35,7 @@ inline std::string degrees(double kelvin) {
 }
 
 inline std::string difference(double kelvin) {
-  return fmt::format("{:>+7.1f} K", kelvin);
+  return fmt::format("{:>+7.1f} K", std::abs(kelvin) < 0.05 ? 0.0 : kelvin);  // never "-0.0"
 }
 
 }  // namespace joulepress::tools

@@ -102,14 +102,16 @@ std::string contacts_table(const cases::Case& c, const solver::Problem& p) {
                                  "total", "touch", "foil", "total");
   for (const ContactRow& row : rows) text += row.numbers + joint_lines(row.joints);
   return text +
-         wrapped(fmt::format("total = touch + foil + touch, or the bare touch. Published at 20 MPa, as "
-                             "assumed here: axial "
-                             "{:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} "
-                             "kW/m2K; axial touches "
-                             "are those of the programme's highest pressure.",
-                             1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial,
-                             1e9 * c.contacts.electric_lateral, 1e-3 * c.contacts.heat_lateral),
-                 98, 0) +
+         wrapped(
+             fmt::format("total = touch + foil + touch, or the bare touch. Published at 20 MPa, as "
+                         "assumed here: axial "
+                         "{:.0f}e-9 ohm m2 and {:.3g} kW/m2K, lateral {:.0f}e-9 ohm m2 and {:.3g} "
+                         "kW/m2K; {}.",
+                         1e9 * c.contacts.electric_axial, 1e-3 * c.contacts.heat_axial,
+                         1e9 * c.contacts.electric_lateral, 1e-3 * c.contacts.heat_lateral,
+                         c.contacts.follow ? "in the run touches follow pressure and temperature"
+                                           : "axial touches are those of the programme's highest pressure"),
+             98, 0) +
          "\n";
 }
 
