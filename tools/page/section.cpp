@@ -154,9 +154,12 @@ void draw_foils(svg::Document& doc, const View& view, const solver::Problem& p, 
 }
 
 void draw_touches(svg::Document& doc, const View& view, const solver::Problem& p) {
-  for (const mesh::BlockPair& pair : p.interfaces.pairs) {
+  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
+    const mesh::BlockPair& pair = p.interfaces.pairs[k];
     const mesh::Block &a = p.mesh.layout[pair.block_a], &b = p.mesh.layout[pair.block_b];
-    if (pair.gap > 0.0 || p.parts[a.part].is_foil || p.parts[b.part].is_foil) continue;
+    // A tool and the floor of its blind bore are one piece.
+    const bool one_piece = std::isinf(p.contacts[k].heat_conductance);
+    if (pair.gap > 0.0 || one_piece || p.parts[a.part].is_foil || p.parts[b.part].is_foil) continue;
     for (const int side : {-1, 1}) {
       if (pair.side_a == mesh::Side::outer)
         touch_mark(doc, view.at(side * a.r_outer, std::max(a.z_bottom, b.z_bottom)),
