@@ -34,8 +34,8 @@ std::vector<double> readings_after(Problem q, double power, int sensor) {
   const RunResult result = run(q);
   std::vector<double> readings;
   if (result.status != RunStatus::completed) return readings;
-  for (double t = 0.0; t <= length; t += q.history_every) {
-    const auto row = std::lower_bound(result.rows.begin(), result.rows.end(), t - 1e-6,
+  for (int k = 0; k * q.history_every <= length; ++k) {
+    const auto row = std::lower_bound(result.rows.begin(), result.rows.end(), k * q.history_every - 1e-6,
                                       [](const HistoryRow& r, double time) { return r.time_s < time; });
     readings.push_back(row->sensors[sensor].reading_K);
   }
