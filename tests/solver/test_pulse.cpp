@@ -3,6 +3,7 @@
 #include "solver/pulse.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <initializer_list>
@@ -12,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "tests/support/record.hpp"
 #include "tests/support/relative.hpp"
 
 using namespace joulepress::solver;
@@ -176,14 +178,17 @@ TEST_CASE("what is wrong with a pulse") {
 }
 
 TEST_CASE("skin depths to the digits given: graphite of 9 uohm m, hot copper of 0.08") {
-  const auto off = [](double resistivity, double frequency, double mm) {
-    return std::abs(skin_depth(resistivity, frequency) * 1e3 - mm);
+  const auto check = [](double resistivity, double frequency, double mm, double digit) {
+    joulepress::test::compare(
+        {fmt::format("skin depth at {:g} Hz, {:g} uohm m", frequency, 1e6 * resistivity),
+         "sqrt(2 rho / (omega mu_0)), textbook, by hand", mm, 1e3 * skin_depth(resistivity, frequency),
+         0.5 * digit, "mm", "pulsed current"});
   };
-  CHECK(off(9e-6, 50, 214) <= 0.5);
-  CHECK(off(9e-6, 300, 87) <= 0.5);
-  CHECK(off(9e-6, 1000, 48) <= 0.5);
-  CHECK(off(0.08e-6, 50, 20) <= 0.5);
-  CHECK(off(0.08e-6, 300, 8.2) <= 0.05);
-  CHECK(off(0.08e-6, 1000, 4.5) <= 0.05);
+  check(9e-6, 50, 214, 1);
+  check(9e-6, 300, 87, 1);
+  check(9e-6, 1000, 48, 1);
+  check(0.08e-6, 50, 20, 1);
+  check(0.08e-6, 300, 8.2, 0.1);
+  check(0.08e-6, 1000, 4.5, 0.1);
   CHECK(skin_depth(9e-6, base_frequency({})) == infinite);  // continuous current fills the part
 }

@@ -1,5 +1,6 @@
 // A fin in a bore and outside, linear and with fourth powers.  Sources: beside each check.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -7,6 +8,7 @@
 
 #include "solver/problem.hpp"
 #include "solver/stem.hpp"
+#include "tests/support/record.hpp"
 
 using namespace joulepress::solver;
 
@@ -63,7 +65,11 @@ TEST_CASE("two linear fins meet a table of errors computed by hand to its roundi
       s.outside_emissivity = 0.507;
       const double material = row.celsius + zero_celsius;
       const bool whole = row.low[i] == std::floor(row.low[i]);
-      CHECK(std::abs(material - linear_tip(s, material, 293.15) - row.low[i]) <= (whole ? 0.6 : 0.15));
+      joulepress::test::compare({fmt::format("stem error, {:g} mm sheath {:g} mm deep at {:g} degC, linear",
+                                             row.diameter, depths[i], row.celsius),
+                                 "two joined fins computed by hand, printed to 1 K or 0.1 K", row.low[i],
+                                 material - linear_tip(s, material, 293.15), whole ? 0.6 : 0.15, "K",
+                                 "linear fin of a couple"});
     }
 }
 
@@ -98,7 +104,11 @@ TEST_CASE("the tip agrees with a boundary-value solution of both fins") {
     CAPTURE(r.material);
     CAPTURE(r.depth_mm);
     const Stem s{1e-3 * r.depth_mm, 1e-3 * r.diameter_mm, r.k, r.bore, r.outside, r.gas, r.film, r.contact};
-    CHECK(std::abs(tip_temperature(s, r.material, r.ambient) - r.tip) <= 0.002);
+    joulepress::test::compare({fmt::format("tip of a {:g} mm couple {:g} mm deep at {:.0f} K in {:.0f} K",
+                                           r.diameter_mm, r.depth_mm, r.material, r.ambient),
+                               "both fins by scipy's solve_bvp (tests/reference/stem_reference.py)", r.tip,
+                               tip_temperature(s, r.material, r.ambient), 0.002, "K",
+                               "nonlinear fin of a couple"});
   }
 }
 

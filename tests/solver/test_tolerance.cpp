@@ -1,7 +1,9 @@
 // Thermocouple tolerances against check values by hand, at the joints and at the ends of the ranges.
 #include "solver/tolerance.hpp"
+#include "tests/support/record.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <limits>
@@ -35,7 +37,11 @@ TEST_CASE("tolerances by hand") {
     CAPTURE(static_cast<int>(row.type));
     CAPTURE(row.tolerance_class);
     CAPTURE(row.celsius);
-    CHECK(std::abs(at(row.type, row.tolerance_class, row.celsius) - row.K) < 1e-9);
+    joulepress::test::compare(
+        {fmt::format("tolerance of a couple type {}, class {}, at {:g} degC",
+                     "BCJKNRS"[static_cast<int>(row.type)], row.tolerance_class, row.celsius),
+         "IEC 60584-1:2013 as quoted by makers; C from memory", row.K,
+         at(row.type, row.tolerance_class, row.celsius), 1e-9, "K", "tolerance of a couple"});
   }
 }
 
