@@ -173,6 +173,42 @@ std::string programme_table(const solver::Drive& drive) {
   return text;
 }
 
+/// How the programme is followed and what ends it; empty where it is met exactly and nothing else is asked.
+std::string following_lines(const cases::Case& c) {
+  const cases::Programme& p = c.programme;
+  std::vector<std::string> lines;
+  if (p.by_controller)
+    lines.push_back(fmt::format(
+        "by the controller of the press: looks every {:g} s, sets the {}, gains {}",
+        c.press.controller.period, c.press.controller.by_power ? "power" : "current",
+        c.press.controller.proportional_band ? "of the press" : "from a step of the model when it runs"));
+  if (p.start_power)
+    lines.push_back(fmt::format(
+        "starts with {:.3g} kW until {} {}", 1e-3 * *p.start_power, p.control,
+        p.start_until ? fmt::format("reads {:.0f} degC", cases::in_celsius(*p.start_until)) : "sees"));
+  if (!p.hand_over_to.empty())
+    lines.push_back(
+        fmt::format("{} takes over at {:.0f} degC", p.hand_over_to, cases::in_celsius(p.hand_over_at)));
+  if (p.pulses)
+    lines.push_back(c.press.pulse ? fmt::format("pulses of {:g} ms on, {:g} ms off", 1e3 * c.press.pulse->on,
+                                                1e3 * c.press.pulse->off)
+                                  : "pulses on, but this press has none");
+  for (const cases::CaseAbortRule& rule : p.aborts) {
+    std::string what =
+        rule.current   ? fmt::format("the current rises above {:g} A", *rule.current)
+        : rule.voltage ? fmt::format("the voltage rises above {:g} V", *rule.voltage)
+        : rule.power   ? fmt::format("the power rises above {:g} kW", 1e-3 * *rule.power)
+                       : fmt::format("{} reads more than {:.0f} degC", rule.of.empty() ? p.control : rule.of,
+                                     cases::in_celsius(*rule.reading));
+    if (rule.until) what += fmt::format(" before {:.0f} degC", cases::in_celsius(*rule.until));
+    lines.push_back("ends when " + what);
+  }
+  std::string text;
+  for (const std::string& line : lines)
+    text += (text.empty() ? "followed\n  " : "  ") + wrapped(line, 96, 4) + "\n";
+  return text;
+}
+
 std::string pressure_lines(const cases::Case& c) {
   if (c.programme.pressure.empty()) return {};
   std::string text = "pressure on powder\n";
@@ -243,8 +279,8 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   if (cases::anything_worn(c)) text += "Sizes are those after wear.\n";
   text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", cases::in_mm(top - bottom), p.mesh.n_cells());
   return text + pressing_lines(c) + forecast_lines(c, holds) + electrodes(p) + sensor_lines(p) +
-         programme_table(p.drive) + pressure_lines(c) + contacts_table(c, p) + materials_used(stack, p) +
-         switches(c, p) + doubt_lines(c, p, holds);
+         programme_table(p.drive) + following_lines(c) + pressure_lines(c) + contacts_table(c, p) +
+         materials_used(stack, p) + switches(c, p) + doubt_lines(c, p, holds);
 }
 
 }  // namespace joulepress::tools
