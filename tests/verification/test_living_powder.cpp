@@ -206,7 +206,8 @@ TEST_CASE(
   c.accuracy = 1.0;
   solver::Problem whole = cases::build_problem(c);
   whole.numerics.time_tolerance = 0.01;
-  // A point on the force's own line is an exact stop, so that the stretch looked at does not hang on the steps.
+  // A point on the force's own line is an exact stop, so that the stretch looked at does not hang on the
+  // steps.
   const double begin = 620, force = solver::force_at(whole, begin);
   whole.force.push_back({begin, force});
   whole.half = solver::half_of(whole);
