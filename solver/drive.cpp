@@ -1,6 +1,7 @@
 #include "solver/drive.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace joulepress::solver {
 
@@ -38,6 +39,13 @@ Prescribed prescribed(const Drive& drive, DriveKind kind, const Segment& segment
   const Ceiling top = ceiling(drive, conductance);
   if (s > top.s) return {top.s, top.limit};
   return {s, Limit::none};
+}
+
+void clear_the_way(Drive& drive) {
+  drive.controller.reset();
+  drive.hand_over.reset();
+  drive.aborts.clear();
+  drive.current_limit = drive.voltage_limit = drive.power_limit = std::numeric_limits<double>::infinity();
 }
 
 double programme_time(const State& state, double t) {

@@ -34,6 +34,10 @@ struct Prescribed {
 Prescribed prescribed(const Drive& drive, DriveKind kind, const Segment& segment, double t,
                       double conductance);
 
+/// Takes from the drive all that can stand between the programme and the stack: limits, controller,
+/// hand-over, rules.
+void clear_the_way(Drive& drive);
+
 /// Time of the programme when the clock shows t, in a step from the state [s].
 double programme_time(const State& state, double t);
 

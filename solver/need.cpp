@@ -1,7 +1,6 @@
 #include "solver/need.hpp"
 
 #include <algorithm>
-#include <limits>
 
 #include "solver/drive.hpp"
 #include "solver/half.hpp"
@@ -18,11 +17,7 @@ double of_limit(Limit limit, double current, double voltage, double power) {
 /// The programme and nothing in its way.
 RunResult unhindered(const Problem& problem) {
   Problem q = problem;
-  q.drive.controller.reset();
-  q.drive.hand_over.reset();
-  q.drive.aborts.clear();
-  q.drive.current_limit = q.drive.voltage_limit = q.drive.power_limit =
-      std::numeric_limits<double>::infinity();
+  clear_the_way(q.drive);
   q.fields_every = 0.0;
   q.half = half_of(q);
   return run(q);

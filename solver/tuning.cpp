@@ -57,27 +57,21 @@ double power_per_current(const Problem& problem, double at) {
 }  // namespace
 
 Gains suggested_gains(const Problem& problem) {
-  const bool half = problem.half != nullptr;
   Problem q = solved(problem);
-  const Controller controller = *problem.drive.controller;
+  const Controller controller = *q.drive.controller;  // of a half: its share of the output
   const int sensor = q.drive.hand_over ? q.drive.hand_over->sensor : q.drive.sensor;
   Gains gains;
   gains.at_K = working_point(q.drive);
-  q.drive.controller.reset();
-  q.drive.hand_over.reset();
-  q.drive.aborts.clear();
+  clear_the_way(q.drive);
   q.initial_temperature = gains.at_K;
   q.history_every = 1.0;
   q.fields_every = 0.0;
-  const double per_current = controller.by_power ? 1.0 : power_per_current(q, gains.at_K);
-  const double full = controller.by_power ? controller.highest : controller.highest * per_current;
-  const double step = share * (half ? 0.5 * full : full);
+  const double per_output = controller.by_power ? 1.0 : power_per_current(q, gains.at_K);  // W
+  const double step = share * controller.highest * per_output;
   if (!(step > 0.0) || !std::isfinite(step)) {
     gains.why_not = "no steady state was found at the first hold";
     return gains;
   }
-  q.drive.power_limit = q.drive.current_limit = q.drive.voltage_limit =
-      std::numeric_limits<double>::infinity();
   const std::vector<double> without = readings_after(q, 0.0, sensor), with = readings_after(q, step, sensor);
   if (without.empty() || with.size() != without.size()) {
     gains.why_not = "the step of the model could not be run";
@@ -96,9 +90,12 @@ Gains suggested_gains(const Problem& problem) {
   const double time = (static_cast<double>(steepest) - 0.5) * q.history_every;
   const double delay = std::max(0.0, time - 0.5 * (answer(steepest) + answer(steepest - 1)) / slope);
   gains.delay = delay + controller.period;
-  gains.slope = slope / (half ? 2.0 * step : step);
-  gains.gain = 1.0 / (2.0 * gains.slope * gains.delay) / per_current;
+  gains.gain = step / (2.0 * slope * gains.delay) / per_output;
   gains.integral_time = 8.0 * gains.delay;
+  // The whole takes twice the power of its half, and the same current.
+  const double halves = problem.half ? 2.0 : 1.0;
+  gains.slope = slope / (halves * step);
+  if (controller.by_power) gains.gain *= halves;
   return gains;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "solver/need.hpp"
 #include "solver/tuning.hpp"
@@ -80,6 +81,25 @@ TEST_CASE("an output of current is taken along dP/dI = 2 R I where the stack hol
   const double losses = 200 * 2 * std::numbers::pi * 0.02 * 0.02 * 500;  // W at 800 K
   const double I = std::sqrt(losses / R);
   CHECK(gains.gain == relative(C / 2.0 / (2 * R * I), 0.01));
+}
+
+TEST_CASE("gains are those of the whole stack, whether it is solved whole or by its half") {
+  for (const bool by_power : {true, false}) {
+    CAPTURE(by_power);
+    double C = 0;
+    solver::Problem p = bar(C);
+    side_of(p, 0, mesh::Side::outer).film = 200;
+    side_of(p, 0, mesh::Side::outer).film_temperature = 300;
+    p.drive.controller->by_power = by_power;
+    p.drive.controller->highest = by_power ? 10e3 : 5000;
+    const solver::Gains whole = solver::suggested_gains(p);
+    p.half = solver::half_of(p);
+    REQUIRE(p.half);
+    const solver::Gains half = solver::suggested_gains(p);
+    CHECK(half.gain == relative(whole.gain, 1e-4));
+    CHECK(half.slope == relative(whole.slope, 1e-4));
+    CHECK(half.integral_time == relative(whole.integral_time, 1e-4));
+  }
 }
 
 TEST_CASE("the loop with these gains overshoots its hold no more than theory says") {
