@@ -41,19 +41,15 @@ void powder_properties(const materials::Material& material, const Part& part, co
   }
 }
 
-const materials::Curve& through(const materials::DirectionalProperty& property, bool across) {
-  return across && property.across ? property.across->curve : property.along.curve;
-}
-
 void inverse_conductivity(const materials::DirectionalProperty& k, const Part& part, mesh::Axis axis,
                           std::span<const double> temperature, int begin, int end, CellField& out) {
-  const materials::Curve& curve = through(k, part.across == axis);
+  const materials::Curve& curve = curve_along(k, part, axis);
   for (int i = begin; i < end; ++i) out[i] = 1.0 / curve.value(temperature[i]);
 }
 
 void resistivity(const materials::DirectionalProperty& rho, const Part& part, mesh::Axis axis,
                  std::span<const double> temperature, int begin, int end, CellField& out) {
-  const materials::Curve& curve = through(rho, part.across == axis);
+  const materials::Curve& curve = curve_along(rho, part, axis);
   for (int i = begin; i < end; ++i) out[i] = curve.value(temperature[i]);
 }
 
@@ -82,6 +78,11 @@ double whole_celsius(double kelvin) {
 }
 
 }  // namespace
+
+const materials::Curve& curve_along(const materials::DirectionalProperty& property, const Part& part,
+                                    mesh::Axis axis) {
+  return part.across == axis && property.across ? property.across->curve : property.along.curve;
+}
 
 CellField cell_masses(const Problem& problem) {
   CellField mass(problem.mesh.volume);

@@ -25,6 +25,10 @@ struct Properties {
   std::vector<double> touch_resistance, touch_conductance;
 };
 
+/// The curve that serves a direction in a part: through its layers where it has some across it.
+const materials::Curve& curve_along(const materials::DirectionalProperty& property, const Part& part,
+                                    mesh::Axis axis);
+
 /// Mass per cell [kg].
 CellField cell_masses(const Problem& problem);
 

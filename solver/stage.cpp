@@ -303,6 +303,8 @@ Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equa
   Stage stage;
   const double tolerance = start.numerics.nonlinear_tolerance;
   const bool steady = equation.base == nullptr;
+  const std::span<const Closing> closings =
+      equation.bed_bases ? std::span<const Closing>(ws.closings) : std::span<const Closing>();
   Settling heat(now.heat_contraction, tolerance),
       current(now.current_contraction, start.numerics.potential_tolerance);
   for (stage.sweeps = 1; stage.sweeps <= (steady ? steady_sweeps_max : sweeps_max); ++stage.sweeps) {
@@ -314,8 +316,7 @@ Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equa
     const Problem& problem = ws.present.at(now.beds);
     properties_at(problem, now.temperature, now.beds, now.highest, ws.properties);
     touches_at(problem, now.temperature, now.edges.pair_a, now.edges.pair_b,
-               loads_of(problem, equation.force, equation.bed_bases ? ws.closings : std::vector<Closing>{}),
-               ws.properties);
+               loads_of(problem, equation.force, closings), ws.properties);
     bool potential_is_settled = true;
     if (ws.electrified) {
       if (!correct_potential(problem, ws, now, current, potential_is_settled)) {

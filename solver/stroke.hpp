@@ -23,6 +23,10 @@ namespace joulepress::solver {
 /// All parts but the densification, at a force on the column and cell temperatures.
 Stroke elastic_and_thermal_stroke(const Problem& start, double force, std::span<const double> temperature);
 
+/// Mean thermal strain of a block since the start, in a direction; 0 where its expansion is not known.
+double thermal_strain(const Problem& problem, int block, mesh::Axis axis,
+                      std::span<const double> temperature);
+
 /// Names of parts of the column whose modulus or expansion is not known.
 std::vector<std::string> parts_without_stroke(const Problem& problem);
 

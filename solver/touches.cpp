@@ -4,18 +4,13 @@
 #include <cmath>
 #include <numbers>
 
-#include "solver/compaction.hpp"
+#include "solver/stroke.hpp"
 
 namespace joulepress::solver {
 namespace {
 
-constexpr double published_pressure = 20e6, standing = 1e5;                    // Pa
-constexpr double published_temperature = 1273.15, cold = zero_celsius + 20.0;  // K
-constexpr double side_over_axial = 0.5;  // of a powder that does not densify
-
-const materials::Curve& across(const materials::DirectionalProperty& property, bool through) {
-  return through && property.across ? property.across->curve : property.along.curve;
-}
+constexpr double published_temperature = 1273.15;  // K
+constexpr double side_over_axial = 0.5;            // of a powder that does not densify
 
 /// Harmonic mean over the two sides of what conducts, at T.
 template <class Conductivity>
@@ -35,12 +30,14 @@ class Touches {
   double pressure_over_reference(const mesh::PairFace& face) {
     const mesh::BlockPair& pair = p_.interfaces.pairs[face.pair];
     if (pair.side_a != mesh::Side::outer)
-      return std::max(pair.area > 0.0 ? loads_.force / pair.area : 0.0, standing) / published_pressure;
+      return std::max(pair.area > 0.0 ? loads_.force / pair.area : 0.0, standing_pressure) /
+             published_pressure;
     const Part& inner = part_of(pair.block_a);
     if (!inner.in_column && !inner.is_foil) return 1.0;
     const int block = column_block_at(face.r, face.z);
     if (block < 0) return 1.0;
-    if (part_of(block).is_powder) return std::max(side_pressure(block), standing) / published_pressure;
+    if (part_of(block).is_powder)
+      return std::max(side_pressure(block), standing_pressure) / published_pressure;
     const Fit& fit = p_.fits[block];
     if (!(fit.radius > 0.0)) return 1.0;
     const double reference = lateral_pressure(fit, published_pressure, 0.0, 0.0);
@@ -76,22 +73,11 @@ class Touches {
     return found;
   }
 
-  /// Mean thermal strain of a block since the start, along r; 0 where its expansion is not known.
+  /// Along r, kept: every face of a pair asks for the same two.
   double strain(int block) {
     double& known = strain_[block];
-    if (!std::isnan(known)) return known;
-    const Part& part = part_of(block);
-    const auto& expansion = p_.materials[part.material].expansion;
-    if (!expansion) return known = 0.0;
-    const materials::Curve& curve = across(*expansion, part.across == mesh::Axis::r);
-    const auto since_cold = [&curve](double T) { return curve.value(T) * (T - cold); };
-    double sum = 0.0, volume = 0.0;
-    const mesh::BlockGrid& grid = p_.mesh.grids[block];
-    for (int i = grid.first_cell; i < grid.first_cell + grid.n_r() * grid.n_z(); ++i) {
-      sum += p_.mesh.volume[i] * since_cold(temperature_[i]);
-      volume += p_.mesh.volume[i];
-    }
-    return known = sum / volume - since_cold(p_.initial_temperature);
+    if (std::isnan(known)) known = thermal_strain(p_, block, mesh::Axis::r, temperature_);
+    return known;
   }
 
   const Problem& p_;
@@ -128,12 +114,12 @@ void touches_at(const Problem& p, std::span<const double> temperature, std::span
     const double T = 0.5 * (pair_a[f] + pair_b[f]);
     const auto heat = [&](double at) {
       return harmonic(a, b, [&](const Part& part) {
-        return across(p.materials[part.material].conductivity, part.across == axis).value(at);
+        return curve_along(p.materials[part.material].conductivity, part, axis).value(at);
       });
     };
     const auto current = [&](double at) {
       return harmonic(a, b, [&](const Part& part) {
-        return 1.0 / across(p.materials[part.material].resistivity, part.across == axis).value(at);
+        return 1.0 / curve_along(p.materials[part.material].resistivity, part, axis).value(at);
       });
     };
     const double pressed = touch_factor(touches.pressure_over_reference(faces[f]), 1.0);

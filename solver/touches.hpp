@@ -21,6 +21,9 @@
 
 namespace joulepress::solver {
 
+inline constexpr double published_pressure = 20e6;  ///< Pa, to which the totals of a case belong
+inline constexpr double standing_pressure = 1e5;    ///< Pa: a stack that stands at all touches (own choice)
+
 /// What presses on touches at one instant.
 struct TouchLoads {
   double force = 0;                   ///< on the column [N]
