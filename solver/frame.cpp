@@ -12,10 +12,13 @@
 namespace joulepress::solver {
 namespace {
 
-/// A frame with the state's fields as start values.
-Frame start_frame(const State& state, double time) {
+/// A frame at a time after `before`, with the fields of `state` as start values.
+Frame start_frame(const Problem& problem, const State& before, const State& state, double time) {
   Frame frame;
   frame.time = time;
+  frame.programme = programme_time(before, time);
+  frame.force_time = force_time(before, time);
+  frame.control_sensor = control_sensor(problem.drive, before.control);
   frame.temperature = state.temperature;
   frame.potential = state.potential;
   frame.edges = state.edges;
@@ -64,10 +67,7 @@ Frame frame_within(const Problem& problem, Workspace& ws, const State& before, c
                    double theta) {
   const State& after = step.state;
   const double time = before.time + theta * (after.time - before.time);
-  Frame frame = start_frame(after, time);
-  frame.programme = programme_time(before, time);
-  frame.force_time = force_time(before, time);
-  frame.control_sensor = control_sensor(problem.drive, before.control);
+  Frame frame = start_frame(problem, before, after, time);
   // Start values between the two states save most of the iterations; the solution does not depend on them.
   const auto blend = [theta](const std::vector<double>& low, std::vector<double>& high) {
     for (std::size_t i = 0; i < high.size(); ++i) high[i] = low[i] + theta * (high[i] - low[i]);
@@ -92,24 +92,15 @@ Frame frame_within(const Problem& problem, Workspace& ws, const State& before, c
     return dense_current_squared(step, theta);
   };
   finish_frame(problem, ws, after, flowing, frame);
-  for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k)
-    frame.readings.push_back(lagged(shown(problem, k, before), settled(problem, k, before),
-                                    settled(problem, k, frame.temperature, frame.edges),
-                                    frame.time - before.time, problem.sensors[k].response));
+  frame.readings = readings_after(problem, before, time - before.time, frame.temperature, frame.edges);
   return frame;
 }
 
 Frame frame_of(const Problem& problem, Workspace& ws, const State& state) {
-  Frame frame = start_frame(state, state.time);
-  frame.programme = programme_time(state, state.time);
-  frame.force_time = force_time(state, state.time);
-  frame.control_sensor = control_sensor(problem.drive, state.control);
+  Frame frame = start_frame(problem, state, state, state.time);
   finish_frame(
       problem, ws, state, [&state](double) { return state.current_squared; }, frame);
-  for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k)
-    frame.readings.push_back(problem.sensors[k].response > 0.0
-                                 ? shown(problem, k, state)
-                                 : settled(problem, k, frame.temperature, frame.edges));
+  frame.readings = readings_after(problem, state, 0.0, frame.temperature, frame.edges);
   return frame;
 }
 

@@ -154,7 +154,9 @@ class March {
 
   StepOutcome attempt(const StepDrive& drive, double dt) {
     StepOutcome step = try_step(*problem_, workspace_, state_, dt, drive);
-    if (step.converged) advance_readings(*problem_, state_, step.state);
+    if (step.converged)
+      step.state.readings = readings_after(*problem_, state_, step.state.time - state_.time,
+                                           step.state.temperature, step.state.edges);
     return step;
   }
 

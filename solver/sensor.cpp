@@ -65,13 +65,16 @@ bool sees(const Problem& problem, int sensor, const State& state) {
   return is_in_sight(its, material_at(its, state.temperature, state.edges.outer));
 }
 
-void advance_readings(const Problem& problem, const State& before, State& after) {
+std::vector<double> readings_after(const Problem& problem, const State& before, double dt,
+                                   const CellField& temperature, const EdgeTemperatures& edges) {
   std::vector<double> readings;
-  for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k)
-    readings.push_back(lagged(shown(problem, k, before), settled(problem, k, before),
-                              settled(problem, k, after), after.time - before.time,
-                              problem.sensors[k].response));
-  after.readings = std::move(readings);
+  for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k) {
+    const double is = settled(problem, k, temperature, edges), response = problem.sensors[k].response;
+    readings.push_back(response > 0.0
+                           ? lagged(shown(problem, k, before), settled(problem, k, before), is, dt, response)
+                           : is);
+  }
+  return readings;
 }
 
 }  // namespace joulepress::solver

@@ -44,8 +44,9 @@ double settled(const Problem& problem, int sensor, const State& state);
 double shown(const Problem& problem, int sensor, const State& state);
 bool sees(const Problem& problem, int sensor, const State& state);
 
-/// What the sensors show in the state that follows `before`.
-void advance_readings(const Problem& problem, const State& before, State& after);
+/// What the sensors show `dt` [s] after the state `before`, at the temperatures there are then.
+std::vector<double> readings_after(const Problem& problem, const State& before, double dt,
+                                   const CellField& temperature, const EdgeTemperatures& edges);
 
 /// What a first-order instrument shows `dt` [s] after it showed `before`, while the settled reading went in a
 /// straight line from `from` to `to` [K].
