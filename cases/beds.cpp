@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "cases/pressing.hpp"
 #include "materials/powder.hpp"
 
@@ -16,12 +14,6 @@ double ride_in_column(const Stack& stack, std::size_t part, int bed_block, bool 
   const mesh::Block &its = stack.layout[part], &bed = stack.layout[bed_block];
   if (static_cast<int>(part) == bed_block) return of_middle ? 0.5 : 0.0;
   return its.z_bottom >= bed.z_top - mesh::touch_tolerance ? 1.0 : 0.0;
-}
-
-std::size_t part_named(const Stack& stack, const std::string& name) {
-  const auto its = std::find_if(stack.layout.begin(), stack.layout.end(),
-                                [&name](const mesh::Block& block) { return block.name == name; });
-  return static_cast<std::size_t>(its - stack.layout.begin());
 }
 
 /// The column part that a sleeve or its lining rides on; of the column itself none.
@@ -39,14 +31,8 @@ std::string carrier_of(const Case& c, const StackPart& part) {
 double dragged(const Case& c, const Stack& stack, int block) {
   const mesh::Block& powder = stack.layout[block];
   const double middle = 0.5 * (powder.z_bottom + powder.z_top);
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
-    const mesh::Block& wall = stack.layout[k];
-    if (stack.parts[k].role != Role::sleeve || wall.r_inner < powder.r_outer - mesh::touch_tolerance ||
-        wall.z_bottom > middle || wall.z_top < middle)
-      continue;
-    return carrier_of(c, stack.parts[k]) == powder.name ? 0.5 : 1.0;
-  }
-  return 0.5;
+  const int wall = sleeve_around(stack, powder, middle, middle);
+  return wall < 0 || carrier_of(c, stack.parts[wall]) == powder.name ? 0.5 : 1.0;
 }
 
 std::vector<solver::ForcePoint> force_of(const Case& c) {
@@ -82,9 +68,8 @@ std::string held_density_reason(const Case& c, const ColumnPart& powder) {
 std::vector<std::string> held_density_reasons(const Case& c, const std::vector<std::string>& powders) {
   std::vector<std::string> reasons;
   for (const std::string& name : powders) {
-    const auto part = std::find_if(c.column.begin(), c.column.end(),
-                                   [&name](const ColumnPart& other) { return other.name == name; });
-    reasons.push_back(part == c.column.end() ? std::string() : held_density_reason(c, *part));
+    const ColumnPart* part = column_part_named(c, name);
+    reasons.push_back(part ? held_density_reason(c, *part) : std::string());
   }
   return reasons;
 }
@@ -114,8 +99,9 @@ void set_beds(const Case& c, const Stack& stack, solver::Problem& p) {
     const std::string carrier = carrier_of(c, stack.parts[k]);
     std::vector<double> rides;
     for (const solver::Bed& bed : p.beds)
-      rides.push_back(ride_in_column(stack, carrier.empty() ? k : part_named(stack, carrier), bed.block,
-                                     !carrier.empty()));
+      rides.push_back(
+          ride_in_column(stack, carrier.empty() ? k : static_cast<std::size_t>(block_named(stack, carrier)),
+                         bed.block, !carrier.empty()));
     p.rides.push_back(std::move(rides));
   }
 }

@@ -102,10 +102,6 @@ void set_powders(const Stack& stack, solver::Problem& p) {
   }
 }
 
-}  // namespace
-
-namespace {
-
 /// The face that "top of ..." or "bottom of ..." names; none when there is no such part.
 std::optional<solver::Tap> tap_named(const Stack& stack, const std::string& face) {
   for (const auto& [words, side] :

@@ -6,6 +6,7 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/pressing.hpp"
+#include "solver/touches.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -34,9 +35,8 @@ struct Touch {
 /// Highest force of the pressure programme on the column [N], that of a tenth of a megapascal at the least: a
 /// stack that stands at all touches.  None without powder or pressures.
 std::optional<double> highest_force(const Case& c) {
-  constexpr double standing = 1e5;  // Pa, our choice
   const auto pressure = highest_pressure(c);
-  const double force = pressure ? force_at(c, std::max(*pressure, standing)) : 0.0;
+  const double force = pressure ? force_at(c, std::max(*pressure, solver::standing_pressure)) : 0.0;
   return force > 0.0 ? std::optional(force) : std::nullopt;
 }
 
@@ -44,10 +44,9 @@ std::optional<double> highest_force(const Case& c) {
 /// (Cooper, Mikic, Yovanovich; from memory).  Axial: force over the contact's area at the programme's highest
 /// pressure.  Lateral: 1, since the side pressure between punch and die is not known.
 double pressure_factor(const Case& c, const mesh::BlockPair& pair) {
-  constexpr double published_pressure = 20e6;  // Pa
   const auto force = highest_force(c);
   if (!force || pair.side_a == mesh::Side::outer) return 1.0;
-  return solver::touch_factor(*force / pair.area, published_pressure);
+  return solver::touch_factor(*force / pair.area, solver::published_pressure);
 }
 
 /// What stands between two touching parts so that foil and touches add up to the published total at 20 MPa.
@@ -121,25 +120,6 @@ namespace {
 
 constexpr double poisson = 0.2;  // of graphite and most ceramics; common practice, no source
 
-/// The next sleeve outward that a column part stands in; -1: none.
-int sleeve_around(const Stack& stack, const mesh::Block& part) {
-  int found = -1;
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
-    const mesh::Block& b = stack.layout[k];
-    const bool beside = b.z_bottom < part.z_top && b.z_top > part.z_bottom;
-    if (stack.parts[k].role != Role::sleeve || !beside || b.r_inner < part.r_outer - mesh::touch_tolerance)
-      continue;
-    if (found < 0 || b.r_inner < stack.layout[found].r_inner) found = static_cast<int>(k);
-  }
-  return found;
-}
-
-double foil_in_bore(const Case& c, const std::string& sleeve) {
-  for (const FoilLayer& foil : c.foils)
-    if (foil.along == sleeve && !foil.outside) return foil.thickness;
-  return 0.0;
-}
-
 }  // namespace
 
 void set_fits(const Case& c, const Stack& stack, solver::Problem& p) {
@@ -153,10 +133,10 @@ void set_fits(const Case& c, const Stack& stack, solver::Problem& p) {
   };
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
     if (stack.parts[k].role != Role::column) continue;
-    const int around = sleeve_around(stack, stack.layout[k]);
+    const int around = sleeve_around(stack, stack.layout[k], stack.layout[k].z_bottom, stack.layout[k].z_top);
     if (around < 0 || !(modulus(k) > 0.0) || !(modulus(around) > 0.0)) continue;
     const mesh::Block &punch = stack.layout[k], &die = stack.layout[around];
-    const double foil = foil_in_bore(c, die.name);
+    const double foil = lining_thickness(c, die.name, false);
     solver::Fit fit;
     fit.radius = punch.r_outer;
     fit.die_ratio = die.r_outer / die.r_inner;

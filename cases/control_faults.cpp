@@ -2,20 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
 #include "solver/pulse.hpp"
 
 namespace joulepress::cases {
 namespace {
-
-const CaseSensor* sensor_named(const Case& c, const std::string& name) {
-  const auto its = std::find_if(c.sensors.begin(), c.sensors.end(),
-                                [&name](const CaseSensor& sensor) { return sensor.name == name; });
-  return its == c.sensors.end() ? nullptr : &*its;
-}
 
 void report_controller(const Case& c, ErrorList& errors) {
   const bool by_power = c.press.controller.by_power;
@@ -32,7 +24,8 @@ void report_controller(const Case& c, ErrorList& errors) {
 
 /// A pyrometer that controls from the start must see, or be waited for.
 void report_blindness(const Case& c, ErrorList& errors) {
-  const CaseSensor* sensor = sensor_named(c, c.programme.control);
+  const int control = sensor_named(c, c.programme.control);
+  const CaseSensor* sensor = control < 0 ? nullptr : &c.sensors[control];
   if (!sensor || !sensor->pyrometer || c.initial_temperature >= sensor->sees_from) return;
   if (c.programme.by_controller && c.programme.start_power) return;
   errors.add(c.programme.written.at("control"), c.programme.written.path_of("control"),

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "cases/reader/input_error.hpp"
+#include "cases/stack.hpp"
 #include "solver/half.hpp"
 
 namespace joulepress::cases {
@@ -27,12 +28,6 @@ solver::DriveKind kind_of(Programme::Driven driven) {
       break;
   }
   return solver::DriveKind::none;
-}
-
-int sensor_named(const Case& c, const std::string& name) {
-  for (std::size_t k = 0; k < c.sensors.size(); ++k)
-    if (c.sensors[k].name == name) return static_cast<int>(k);
-  return -1;
 }
 
 solver::Controller controller_of(const Case& c) {

@@ -11,18 +11,6 @@
 namespace joulepress::cases {
 namespace {
 
-int block_named(const Stack& stack, const std::string& name) {
-  for (std::size_t k = 0; k < stack.layout.size(); ++k)
-    if (stack.layout[k].name == name) return static_cast<int>(k);
-  return -1;
-}
-
-const ColumnPart* part_named(const Case& c, const std::string& name) {
-  const auto its = std::find_if(c.column.begin(), c.column.end(),
-                                [&name](const ColumnPart& part) { return part.name == name; });
-  return its == c.column.end() ? nullptr : &*its;
-}
-
 std::optional<solver::Thermocouple> type_of(const std::string& letter) {
   using solver::Thermocouple;
   if (letter.empty()) return std::nullopt;
@@ -79,7 +67,7 @@ double depth_over_radius(const ColumnPart& tool) {
 bool set_spot(const Case& c, const CaseSensor& source, const mesh::Block& b, int block,
               const solver::Problem& p, solver::Sensor& sensor, ErrorList& errors) {
   const double half = 0.5 * source.spot;
-  const ColumnPart* tool = part_named(c, source.part);
+  const ColumnPart* tool = column_part_named(c, source.part);
   if (source.in_bore) {
     if (!tool || !tool->blind_bore) {
       errors.add(source.written.at("spot"), source.written.path_of("spot"),
@@ -106,7 +94,7 @@ bool set_spot(const Case& c, const CaseSensor& source, const mesh::Block& b, int
 }
 
 void set_optics(const Case& c, const CaseSensor& source, double of_material, solver::Sensor& sensor) {
-  const ColumnPart* tool = part_named(c, source.part);
+  const ColumnPart* tool = column_part_named(c, source.part);
   solver::Pyrometer& optics = sensor.optics;
   const double seen =
       source.in_bore ? solver::cavity_emissivity(of_material, depth_over_radius(*tool)) : of_material;
@@ -125,7 +113,7 @@ void set_optics(const Case& c, const CaseSensor& source, double of_material, sol
 
 void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorList& errors) {
   for (const CaseSensor& source : c.sensors) {
-    const ColumnPart* tool = part_named(c, source.part);
+    const ColumnPart* tool = column_part_named(c, source.part);
     const bool floor = source.in_bore && tool && tool->blind_bore;
     const int block = block_named(stack, floor ? floor_name(source.part) : source.part);
     if (block < 0) continue;  // reported when it was read

@@ -180,12 +180,6 @@ Stack assemble(const Case& c, const Sizes& sizes) {
   return std::move(builder.stack);
 }
 
-double foil_thickness(const Case& c, const std::string& sleeve, bool outside) {
-  for (const FoilLayer& foil : c.foils)
-    if (foil.along == sleeve && foil.outside == outside) return foil.thickness;
-  return 0.0;
-}
-
 /// Powder fills the wider cavity: up to its sleeve's wear, as far as the lining leaves room (a thicker foil
 /// takes up wear).  Its wall is the next sleeve outward from the drawn size, its rod the next one inward.
 void let_powder_fill(const Case& c, const Sizes& drawn, const mesh::Layout& layout, std::size_t k,
@@ -208,11 +202,11 @@ void let_powder_fill(const Case& c, const Sizes& drawn, const mesh::Layout& layo
       rod = &sleeve;
   }
   if (wall) {
-    const double room = wall->inner_diameter + wall->worn_by - 2.0 * foil_thickness(c, wall->name, false);
+    const double room = wall->inner_diameter + wall->worn_by - 2.0 * lining_thickness(c, wall->name, false);
     worn.column[k].diameter = std::max(powder.diameter, std::min(powder.diameter + wall->worn_by, room));
   }
   if (rod && rod->inner_diameter == 0.0) {
-    const double room = rod->outer_diameter - rod->worn_by + 2.0 * foil_thickness(c, rod->name, true);
+    const double room = rod->outer_diameter - rod->worn_by + 2.0 * lining_thickness(c, rod->name, true);
     worn.column[k].bore = std::min(powder.bore, std::max(powder.bore - rod->worn_by, room));
   }
 }
@@ -242,6 +236,42 @@ Stack stack_of(const Case& c) {
 
 bool is_foil(const StackPart& part) {
   return part.role == Role::disc_foil || part.role == Role::lining;
+}
+
+double lining_thickness(const Case& c, const std::string& sleeve, bool outside) {
+  for (const FoilLayer& foil : c.foils)
+    if (foil.along == sleeve && foil.outside == outside) return foil.thickness;
+  return 0.0;
+}
+
+int block_named(const Stack& stack, const std::string& name) {
+  for (std::size_t k = 0; k < stack.layout.size(); ++k)
+    if (stack.layout[k].name == name) return static_cast<int>(k);
+  return -1;
+}
+
+const ColumnPart* column_part_named(const Case& c, const std::string& name) {
+  for (const ColumnPart& part : c.column)
+    if (part.name == name) return &part;
+  return nullptr;
+}
+
+int sensor_named(const Case& c, const std::string& name) {
+  for (std::size_t k = 0; k < c.sensors.size(); ++k)
+    if (c.sensors[k].name == name) return static_cast<int>(k);
+  return -1;
+}
+
+int sleeve_around(const Stack& stack, const mesh::Block& part, double low, double high) {
+  int found = -1;
+  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
+    const mesh::Block& b = stack.layout[k];
+    if (stack.parts[k].role != Role::sleeve || b.z_bottom > high || b.z_top < low ||
+        b.r_inner < part.r_outer - mesh::touch_tolerance)
+      continue;
+    if (found < 0 || b.r_inner < stack.layout[found].r_inner) found = static_cast<int>(k);
+  }
+  return found;
 }
 
 std::string floor_name(const std::string& tool) {

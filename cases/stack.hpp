@@ -55,6 +55,19 @@ Stack stack_of(const Case& c);
 
 bool is_foil(const StackPart& part);
 
+/// Block of that name; -1: none.
+int block_named(const Stack& stack, const std::string& name);
+
+/// The part of the column, or the sensor, that a case calls so; null or -1: none.
+const ColumnPart* column_part_named(const Case& c, const std::string& name);
+int sensor_named(const Case& c, const std::string& name);
+
+/// The next sleeve outward from a part that covers some height between two; -1: none.
+int sleeve_around(const Stack& stack, const mesh::Block& part, double low, double high);
+
+/// Thickness of the foil in the bore of a sleeve, or on its outside; 0: none.
+double lining_thickness(const Case& c, const std::string& sleeve, bool outside);
+
 /// Name of the part below a blind bore.
 std::string floor_name(const std::string& tool);
 
