@@ -64,6 +64,7 @@ void add_sensors(const HistoryFrame& frame, std::span<const HistoryRow> settled,
     sensor.material_K = mean.material_K;
     sensor.bound_K = mean.stem_bound_K;
     const HistoryFrame::SensorTraits traits = traits_of(frame, k);
+    sensor.pyrometer = traits.pyrometer;
     if (traits.type) sensor.tolerance_K = tolerance(*traits.type, traits.tolerance_class, mean.reading_K);
     if (hold.powder) {
       sensor.offset_mean_K = hold.powder->mean_K - mean.reading_K;

@@ -21,7 +21,7 @@ struct BodySummary {
 /// One sensor over a hold.
 struct SensorSummary {
   std::string name;
-  bool controls = false, in_sight = true;
+  bool controls = false, pyrometer = false, in_sight = true;
   double reading_K = 0, material_K = 0;
   double bound_K = 0;                   ///< material - settled reading at the most
   std::optional<double> tolerance_K;    ///< of a new couple, to both sides (IEC 60584)

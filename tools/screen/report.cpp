@@ -56,7 +56,7 @@ std::string hold_temperatures(const solver::HoldSummary& hold, const std::string
   std::string text;
   if (!sensor.empty()) {
     text += line(sensor + " reads", degrees(hold.sensor_K));
-    const bool pyrometer = hold.parts && hold.parts->stem_K == 0.0 && hold.parts->optics_K != 0.0;
+    const bool pyrometer = hold.sensors[static_cast<std::size_t>(hold.control_sensor)].pyrometer;
     text +=
         line(pyrometer ? "surface in its spot" : "material at its junction", degrees(hold.sensor_material_K));
   }

@@ -176,7 +176,6 @@ int run_case(const RunOptions& options) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
   auto [c, problem] = cases::load_case(options.case_file, options.press);
-  const std::optional<solver::Gains> gains = cases::settle_gains(c, problem);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
   const std::string resolved = cases::resolved_case(c);
   const std::string hash = sha256(resolved);
@@ -203,6 +202,7 @@ int run_case(const RunOptions& options) {
         options.folder.string());
     return bad_input;
   }
+  const std::optional<solver::Gains> gains = cases::settle_gains(c, problem);
   if (logged) prepare_log(options.log);
   const CheckpointOwner owner{JOULEPRESS_VERSION, hash};
   std::optional<StoredCheckpoint> begun;
