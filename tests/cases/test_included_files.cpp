@@ -12,27 +12,17 @@
 #include "cases/reader/material_reader.hpp"
 #include "cases/stack.hpp"
 #include "solver/march.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::Folder;
 using test::relative;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
-
-struct Folder {
-  explicit Folder(const char* name) : path(fs::temp_directory_path() / name) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  ~Folder() { fs::remove_all(path); }
-  void write(const char* name, const std::string& text) const {
-    std::ofstream(path / name, std::ios::binary) << text;
-  }
-  fs::path path;
-};
 
 const std::string head =
     "format: 1\npress: presses/workshop-30kN.yaml\n"

@@ -9,28 +9,17 @@
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
+#include "tests/support/folder.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::Folder;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 const fs::path three_sensors = root / "cases" / "alumina-20mm-press.yaml";  // its press: 30 kN
 const std::string other = "presses/workshop-250kN.yaml";
-
-struct Folder {
-  explicit Folder(const char* name) : path(fs::temp_directory_path() / name) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  ~Folder() { fs::remove_all(path); }
-  fs::path write(const char* name, const std::string& text) const {
-    std::ofstream(path / name, std::ios::binary) << text;
-    return path / name;
-  }
-  fs::path path;
-};
 
 std::string error_of(const fs::path& file, const std::string& press) {
   try {

@@ -17,12 +17,14 @@
 #include "cases/reader/material_reader.hpp"
 #include "solver/observe.hpp"
 #include "tests/support/cell_means.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::Folder;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 
@@ -34,18 +36,6 @@ std::vector<fs::path> shipped_cases() {
   std::sort(files.begin(), files.end());
   return files;
 }
-
-/// A folder of its own, gone at the end.
-struct ScratchFolder {
-  fs::path path;
-  explicit ScratchFolder(const std::string& name) : path(fs::temp_directory_path() / ("joulepress_" + name)) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  ScratchFolder(const ScratchFolder&) = delete;
-  ScratchFolder& operator=(const ScratchFolder&) = delete;
-  ~ScratchFolder() { fs::remove_all(path); }
-};
 
 void write(const fs::path& file, const std::string& text) {
   std::ofstream(file, std::ios::binary) << text;
@@ -197,7 +187,7 @@ void check_same(const solver::Problem& a, const solver::Problem& b) {
 TEST_CASE("every shipped case opens with five comment lines, builds, and comes back from its resolved form") {
   const auto files = shipped_cases();
   CHECK(files.size() >= 6);
-  const ScratchFolder scratch("resolved");
+  const Folder scratch("resolved");
   for (const fs::path& file : files) {
     CAPTURE(file.filename().string());
     const std::string text = content(file);
@@ -375,7 +365,7 @@ TEST_CASE("the programme of the alumina case by the clock") {
 }
 
 TEST_CASE("names with quotes, umlauts, colons and line breaks come back from the resolved case") {
-  const ScratchFolder scratch("names");
+  const Folder scratch("names");
   cases::Case c = cases::read_case(root / "cases" / "heated-rod.yaml");
   c.title = "first line\nsecond: \"quoted\", back\\slash, 100 %";
   c.column[0].name = c.sensors[0].part = "Stößel #1: {oben}";
@@ -393,7 +383,7 @@ TEST_CASE("refinement divides every cell") {
 }
 
 TEST_CASE("a private material beside the case wins over the shipped one") {
-  const ScratchFolder scratch("private");
+  const Folder scratch("private");
   std::string text = content(root / "materials" / "data" / "isotropic-graphite.yaml");
   const std::size_t at = text.find("kg/m3");
   REQUIRE(at != std::string::npos);

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "tests/support/folder.hpp"
 #include "tools/screen/comparison.hpp"
 #include "tools/screen/difference_table.hpp"
 #include "tools/screen/result_differences.hpp"
@@ -21,17 +22,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A folder of its own, gone at the end.
-struct Folder {
-  fs::path path;
-  explicit Folder(const std::string& name)
-      : path(fs::temp_directory_path() / ("joulepress-compare-" + name + "-" + std::to_string(getpid()))) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder() { fs::remove_all(path); }
+struct Folder : test::Folder {
+  explicit Folder(const std::string& name) : test::Folder("compare-" + name) {}
 
   /// Runs a rod between cold ends into a folder of the name; the run takes a tenth of a second.
   fs::path rod(const std::string& name, const std::string& material = "isotropic graphite",

@@ -15,11 +15,13 @@
 #include <vector>
 
 #include "cases/reader/input_error.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
 #include "tools/store/files.hpp"
 #include "tools/verbs/verbs.hpp"
 
 using namespace joulepress;
+using test::Folder;
 using test::relative;
 namespace fs = std::filesystem;
 
@@ -28,24 +30,8 @@ namespace {
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 const fs::path rod = root / "cases" / "heated-rod.yaml";  // its press has no meters
 
-struct Scratch {
-  fs::path path;
-  explicit Scratch(const std::string& name)
-      : path(fs::temp_directory_path() / ("joulepress-log-" + name + "-" + std::to_string(getpid()))) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-  ~Scratch() { fs::remove_all(path); }
-  fs::path write(const char* name, const std::string& text) const {
-    std::ofstream(path / name, std::ios::binary) << text;
-    return path / name;
-  }
-};
-
 /// The bench of the heated rod with meters.
-std::string bench(const Scratch& folder) {
+std::string bench(const Folder& folder) {
   return folder
       .write("bench.yaml",
              "name: bench supply\nlimits: {current: 2 kA, voltage: 10 V}\n"
@@ -319,7 +305,7 @@ TEST_CASE("log: a pyrometer out of sight shows its lower limit and no noise, in 
 
 TEST_CASE(
     "run --log: a line every half second, near the history, the same bits twice, the answer unchanged") {
-  const Scratch folder("rod");
+  const Folder folder("rod");
   const std::string press = bench(folder);
   const fs::path log = folder.path / "logs" / "rod.csv";
   REQUIRE(tools::run_case(options(rod, folder.path / "a", log, press)) == tools::done);
@@ -356,7 +342,7 @@ TEST_CASE(
 }
 
 TEST_CASE("run --log: force, gauge and stroke of a pressed powder") {
-  const Scratch folder("nickel");
+  const Folder folder("nickel");
   const fs::path log = folder.path / "nickel.csv";
   REQUIRE(tools::run_case(options(root / "cases" / "nickel-20mm.yaml", folder.path / "out", log)) ==
           tools::done);
@@ -377,7 +363,7 @@ TEST_CASE("run --log: force, gauge and stroke of a pressed powder") {
 }
 
 TEST_CASE("run --log: a run that fails leaves the log of what there was") {
-  const Scratch folder("failed");
+  const Folder folder("failed");
   const std::string text =
       "format: 1\npress: {name: bench, meters: {current: effective, voltage: effective}}\n"
       "column: [{name: rod, material: copper, diameter: 10 mm, height: 30 mm}]\n"
@@ -393,7 +379,7 @@ TEST_CASE("run --log: a run that fails leaves the log of what there was") {
 
 TEST_CASE(
     "run --log: refused without meters, with --resume, under a name that is taken; nothing is written") {
-  const Scratch folder("refused");
+  const Folder folder("refused");
   const fs::path out = folder.path / "out", log = folder.path / "rod.csv";
   const std::string press = bench(folder);
   CHECK(tools::run_case(options(rod, out, log)) == tools::bad_input);
@@ -431,7 +417,7 @@ TEST_CASE("run --log: messages name the key or the option and what to do") {
 }
 
 TEST_CASE("run --log: where it cannot be written is known before the run; complete results are left") {
-  const Scratch folder("places");
+  const Folder folder("places");
   const std::string press = bench(folder);
   const fs::path out = folder.path / "out", log = folder.path / "rod.csv";
   folder.write("file", "");
@@ -446,7 +432,7 @@ TEST_CASE("run --log: where it cannot be written is known before the run; comple
 }
 
 TEST_CASE("run --press, check --press: another press, its own results") {
-  const Scratch folder("press");
+  const Folder folder("press");
   const std::string press = bench(folder);
   REQUIRE(tools::run_case(options(rod, folder.path / "own", {})) == tools::done);
   REQUIRE(tools::run_case(options(rod, folder.path / "other", {}, press)) == tools::done);

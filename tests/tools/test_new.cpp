@@ -16,6 +16,7 @@
 #include "cases/reader/press_files.hpp"
 #include "cases/stack.hpp"
 #include "solver/march.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
 #include "tools/store/files.hpp"
 #include "tools/verbs/verbs.hpp"
@@ -25,16 +26,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-struct Folder {
-  fs::path path;
-  explicit Folder(const std::string& name)
-      : path(fs::temp_directory_path() / ("joulepress-new-" + name + "-" + std::to_string(getpid()))) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder() { fs::remove_all(path); }
+struct Folder : test::Folder {
+  explicit Folder(const std::string& name) : test::Folder("new-" + name) {}
   int entries() const { return static_cast<int>(std::distance(fs::directory_iterator(path), {})); }
 };
 

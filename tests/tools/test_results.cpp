@@ -8,6 +8,7 @@
 #include <fstream>
 
 #include "solver/march.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/problems.hpp"
 #include "tests/support/stack.hpp"
 #include "tools/store/field_table.hpp"
@@ -20,22 +21,10 @@
 #include "tools/vtk/field_series.hpp"
 
 using namespace joulepress;
+using test::Folder;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// A folder of its own, gone at the end.
-struct Folder {
-  fs::path path;
-  explicit Folder(const std::string& name)
-      : path(fs::temp_directory_path() / ("joulepress-results-" + name + "-" + std::to_string(getpid()))) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder() { fs::remove_all(path); }
-};
 
 solver::Problem heated_stack() {
   mesh::GridRule rule;

@@ -13,6 +13,7 @@
 #include "cases/reader/case_reader.hpp"
 #include "solver/checkpoint.hpp"
 #include "solver/march.hpp"
+#include "tests/support/folder.hpp"
 #include "tools/store/checkpoint_h5.hpp"
 #include "tools/store/history_csv.hpp"
 
@@ -20,6 +21,7 @@ namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::Folder;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 
@@ -50,15 +52,6 @@ Run march(const solver::Problem& problem, const solver::Checkpoint* from = nullp
   run.result = solver::run(problem, observers, from);
   return run;
 }
-
-struct Folder {
-  explicit Folder(const char* name) : path(fs::temp_directory_path() / name) {
-    fs::remove_all(path);
-    fs::create_directories(path);
-  }
-  ~Folder() { fs::remove_all(path); }
-  fs::path path;
-};
 
 void flip_a_bit(const fs::path& file, std::uintmax_t at) {
   std::fstream stream(file, std::ios::in | std::ios::out | std::ios::binary);
