@@ -64,8 +64,6 @@ void set_sides(const Case& c, const Stack& stack, solver::Problem& p) {
   p.sides.resize(p.mesh.layout.size());
   for (int k = 0; k < static_cast<int>(p.sides.size()); ++k)
     for (solver::SideCondition& side : p.sides[k]) side.emissivity = c.radiating ? emissivity_of(p, k) : 0.0;
-  // A bore that nothing fills is closed by the parts above and below: its wall sees itself.
-  for (auto& sides : p.sides) sides[static_cast<int>(mesh::Side::inner)].emissivity = 0.0;
   const int low = 0, high = top_of_column(stack);
   p.sides[low][static_cast<int>(mesh::Side::bottom)] = column_end(c.press, solver::Electrode::low);
   p.sides[high][static_cast<int>(mesh::Side::top)] = column_end(c.press, solver::Electrode::high);
@@ -157,13 +155,13 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
     p.mesh = mesh::build_mesh(stack.layout, graded, dense.layout);
   }
   p.interfaces = solver::interfaces_for(p);
-  close_blind_bores(c, stack, p);
   p.rows = mesh::reconstruction_of(p.mesh, p.interfaces, fluxes);
   return p;
 }
 
 void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.chamber_temperature = c.chamber_temperature;
+  p.walls_exchange = c.radiating;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
   p.fields_every = c.fields_every.value_or(0.0);

@@ -65,24 +65,6 @@ Touch touch_between(const Case& c, const Stack& stack, const mesh::BlockPair& pa
   return {electric / factor, heat * factor};
 }
 
-/// Whether parts further out close the space between two faces, one above the other, on all its height: the
-/// end of a core rod inside the bore of a punch.
-bool is_enclosed(const mesh::Layout& layout, const mesh::BlockPair& pair) {
-  if (pair.side_a != mesh::Side::top) return false;
-  const mesh::Block &low = layout[pair.block_a], &high = layout[pair.block_b];
-  const double radius = std::min(low.r_outer, high.r_outer) - mesh::touch_tolerance;
-  double closed_to = low.z_top + mesh::touch_tolerance;
-  for (bool rising = true; rising && closed_to < high.z_bottom;) {
-    rising = false;
-    for (const mesh::Block& wall : layout) {
-      if (wall.r_inner < radius || wall.z_bottom > closed_to || wall.z_top <= closed_to) continue;
-      closed_to = wall.z_top + mesh::touch_tolerance;
-      rising = true;
-    }
-  }
-  return closed_to >= high.z_bottom;
-}
-
 }  // namespace
 
 double emissivity_of(const solver::Problem& p, int block) {
@@ -93,16 +75,14 @@ double emissivity_of(const solver::Problem& p, int block) {
 void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
   for (const mesh::BlockPair& pair : p.interfaces.pairs) {
     solver::ContactLaw law;
-    const double ea = emissivity_of(p, pair.block_a), eb = emissivity_of(p, pair.block_b);
-    if (c.radiating) law.exchange = 1.0 / (1.0 / ea + 1.0 / eb - 1.0);
+    const mesh::Block &a = stack.layout[pair.block_a], &b = stack.layout[pair.block_b];
+    const double ratio = pair.gap > 0.0 ? a.r_outer / b.r_inner : 1.0;
+    if (c.radiating)
+      law.radiation =
+          solver::grey_exchange(emissivity_of(p, pair.block_a), emissivity_of(p, pair.block_b), ratio);
     if (pair.gap > 0.0) {
       law.electric_resistance = infinity;
       law.heat_conductance = 0.0;
-      law.enclosed = is_enclosed(stack.layout, pair);
-      if (c.radiating && !law.enclosed) {
-        law.emissivity_a = ea;
-        law.emissivity_b = eb;
-      }
     } else if (one_piece(stack.parts[pair.block_a], stack.parts[pair.block_b])) {
       law.electric_resistance = 0.0;
     } else {
@@ -111,7 +91,6 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
       law.heat_conductance = touch.heat;
       law.follows = c.contacts.follow && std::isfinite(touch.heat);
     }
-    set_view(law, pair.view);
     p.contacts.push_back(law);
   }
 }

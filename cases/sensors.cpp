@@ -133,29 +133,4 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
   }
 }
 
-void close_blind_bores(const Case& c, const Stack& stack, solver::Problem& p) {
-  for (std::size_t k = 0; k < stack.parts.size(); ++k) {
-    if (!stack.parts[k].floor) continue;
-    const bool from_top = c.column[stack.parts[k].source].blind_bore->from_top;
-    const mesh::Block& floor = stack.layout[k];
-    double radius = 1e9, mouth = from_top ? floor.z_top : floor.z_bottom;
-    for (std::size_t m = 0; m < stack.parts.size(); ++m) {
-      const mesh::Block& b = stack.layout[m];
-      const bool above = from_top ? b.z_bottom >= floor.z_top - mesh::touch_tolerance
-                                  : b.z_top <= floor.z_bottom + mesh::touch_tolerance;
-      if (stack.parts[m].role != Role::column || !above || !(b.r_inner > 0.0)) continue;
-      radius = std::min(radius, b.r_inner);
-      mouth = from_top ? std::max(mouth, b.z_top) : std::min(mouth, b.z_bottom);
-    }
-    const double x = std::abs(mouth - (from_top ? floor.z_top : floor.z_bottom)) / radius, X = 2.0 + x * x;
-    const double view = 0.5 * (X - std::sqrt(X * X - 4.0));
-    const mesh::Side side = from_top ? mesh::Side::top : mesh::Side::bottom;
-    for (mesh::OuterFace& face : p.interfaces.outer_faces)
-      if (p.mesh.block_of[face.a.cell] == static_cast<int>(k) && face.a.side == side) {
-        face.open = view;
-        face.mouth = true;
-      }
-  }
-}
-
 }  // namespace joulepress::cases

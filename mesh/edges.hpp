@@ -16,6 +16,12 @@ struct Stretch {
   double gap = 0;           ///< m
 };
 
+/// A gap between two walls beside each other so narrow that each sees nothing but what lies before it [m].
+inline constexpr double narrow_gap = 2e-3;
+inline bool is_narrow(const Stretch& s) {
+  return s.vertical && s.gap > 0.0 && s.gap <= narrow_gap;
+}
+
 /// All stretches of the layout; contacts first, each list ordered by (a, b, from).
 std::vector<Stretch> stretches_of(const Layout& layout);
 

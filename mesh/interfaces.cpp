@@ -111,13 +111,6 @@ int first_cell_above(const Edge& edge, double at) {
   return std::max(static_cast<int>(line - edge.lines.begin()) - 1, 0);
 }
 
-/// Width of a stretch, with its image where it begins on a mid-plane.
-double width_of(const Mesh& mesh, const Stretch& s) {
-  const BlockGrid &a = mesh.grids[s.block_a], &b = mesh.grids[s.block_b];
-  const bool halved = s.vertical && a.mirrored && b.mirrored && s.from <= a.z_lines.front() + touch_tolerance;
-  return (s.to - s.from) * (halved ? 2.0 : 1.0);
-}
-
 /// Pieces where the cells of both edges overlap within [from, to].
 double add_pair_faces(const Edge& a, const Edge& b, const Stretch& s, int pair, double z_across,
                       double r_across, std::vector<PairFace>& faces) {
@@ -173,11 +166,6 @@ void add_outer_faces(const Edge& edge, std::vector<std::pair<double, double>> co
 
 }  // namespace
 
-double crossed_strings(double width, double gap) {
-  const double ratio = gap / width;
-  return std::sqrt(1.0 + ratio * ratio) - ratio;
-}
-
 Datum stretch_of(const Mesh& mesh, const PairFace& face) {
   if (is_vertical(face.a.side)) {
     const double half = face.area / (4.0 * pi * face.r);
@@ -206,12 +194,12 @@ Interfaces interfaces_at(const Mesh& mesh, std::span<const double> lift) {
   Interfaces out;
   std::vector<std::array<std::vector<std::pair<double, double>>, 4>> covered(lifted.size());
   for (const Stretch& s : stretches_of(lifted)) {
+    if (s.gap > 0.0 && !is_narrow(s)) continue;
     const Side side_a = s.vertical ? Side::outer : Side::top,
                side_b = s.vertical ? Side::inner : Side::bottom;
     const Edge a = edge_of(mesh, s.block_a, side_a, lift[s.block_a]);
     const Edge b = edge_of(mesh, s.block_b, side_b, lift[s.block_b]);
-    BlockPair pair{s.block_a, s.block_b, side_a, s.gap, 0.0, 1.0};
-    if (s.gap > 0.0) pair.view = crossed_strings(width_of(mesh, s), s.gap);
+    BlockPair pair{s.block_a, s.block_b, side_a, s.gap, 0.0};
     const Block& block = lifted[s.block_a];
     pair.area = add_pair_faces(a, b, s, static_cast<int>(out.pairs.size()), block.z_top, block.r_outer,
                                out.pair_faces);

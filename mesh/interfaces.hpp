@@ -2,9 +2,9 @@
 // blocks, so that parts can slide without renumbering a cell (lists that stay
 // while they slide: mesh/slots.hpp).
 //
-// Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a facing pair (two parallel
-// edges look at each other across a gap, nothing between), or an outer face.  Grid lines of the two sides
-// need not match.  On a piece that does not cover its cell's whole edge, the value that the side brings to
+// Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a narrow gap (two walls
+// beside each other, nothing between: mesh/edges.hpp), or an outer face, whatever that sees.  Grid lines of
+// the two sides need not match.  On a piece that does not cover its cell's whole edge, the value that the side brings to
 // the piece (its trace) is the mean over the piece of the parabola through the means of the three cells
 // around it. Plain overlap faces, which take the cell's own value, short-circuit the rows
 // (docs/decisions/0002).
@@ -39,7 +39,7 @@ struct FaceSide {
   Trace trace;
 };
 
-/// Two blocks in touch (gap 0), or looking at each other across a gap.
+/// Two blocks in touch (gap 0), or beside each other across a narrow gap.
 struct PairFace {
   FaceSide a, b;        ///< a is the inner or lower side
   double r = 0, z = 0;  ///< middle of the piece on side a [m]
@@ -50,23 +50,14 @@ struct PairFace {
 struct OuterFace {
   FaceSide a;
   double r = 0, z = 0;  ///< middle of the piece [m]
-  double open = 1;      ///< share of what it sends out that does not come back from its own image
-  /// Of a strip that looks at its own image: how wide it is (0: it does not), and where the mid-plane lies
-  /// [m].
-  double image_width = 0, image_plane = 0;
-  bool mouth = false;  ///< bottom of a blind bore: `open` is what it sees through the mouth
 };
 
-/// A pair of block edges that touch or face each other.
+/// A pair of block edges that touch, or lie beside each other across a narrow gap.
 struct BlockPair {
   int block_a = 0, block_b = 0;  ///< a is the inner or lower one
   Side side_a = Side::outer;     ///< outer or top; side b is the opposite
   double gap = 0;                ///< 0 where they touch [m]
   double area = 0;               ///< sum over the pieces (side a) [m2]
-  /// Fraction of what one face sends out that reaches the other: 1 in contact; across a gap g between
-  /// strips of width w the crossed-strings value sqrt(1 + (g/w)^2) - g/w (Hottel), a plate-to-plate
-  /// estimate that ignores curvature and what stands beside.
-  double view = 1;
 };
 
 struct Interfaces {
@@ -75,13 +66,10 @@ struct Interfaces {
   std::vector<OuterFace> outer_faces;
 };
 
-/// View between two strips of width w across a gap, by crossed strings.
-double crossed_strings(double width, double gap);
-
 /// Where a piece lies along its edge: in z on vertical edges, in r^2 on horizontal ones.
 Datum stretch_of(const Mesh& mesh, const PairFace& face);
 
-/// Contacts, facing pairs and outer faces of the mesh as it lies.
+/// Contacts, narrow gaps and outer faces of the mesh as it lies.
 Interfaces interfaces_of(const Mesh& mesh);
 
 /// The same with every block raised by lift[block] metres

@@ -118,13 +118,7 @@ void fill_outer(const Interfaces& now, Interfaces& slots) {
       slot.z += share * (piece.z - slot.z);
       join(slot.a, piece.a);
     } else {
-      const OuterFace was = slot;
       slot = piece;
-      slot.image_width = was.image_width;
-      slot.image_plane = was.image_plane;
-      slot.open = was.image_width > 0.0
-                      ? 1.0 - crossed_strings(was.image_width, 2.0 * (piece.z - was.image_plane))
-                      : was.open;
     }
   }
 }

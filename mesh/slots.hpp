@@ -26,7 +26,7 @@ void move_to(Mesh& mesh, const Placement& placement);
 Interfaces slots_of(const Mesh& mesh, std::span<const Placement> placements, std::span<const double> wander);
 
 /// Fills the slots as the mesh lies now.  Throws std::logic_error where a contact has no slot; a piece of a
-/// gap without one counts as open to the chamber.
+/// narrow gap without one carries nothing.
 void fill(const Mesh& mesh, Interfaces& slots);
 
 }  // namespace joulepress::mesh

@@ -25,7 +25,7 @@ void walk(Walker& w, EdgeTemperatures& e) {
 
 template <class Walker>
 void walk(Walker& w, HeatFaces& f) {
-  w(f.inner, f.pair_aa, f.pair_bb, f.pair_ab, f.outer);
+  w(f.inner, f.pair, f.outer);
 }
 
 template <class Walker>
@@ -275,7 +275,7 @@ bool fits(const Checkpoint& checkpoint, const Problem& problem) {
   if (s.heat_matrix)
     good = good && is(s.heat_matrix->capacity, cells) &&
            is(s.heat_matrix->faces.inner, asked.mesh.inner_faces.size()) &&
-           is(s.heat_matrix->faces.pair_ab, pairs) && is(s.heat_matrix->faces.outer, outer);
+           is(s.heat_matrix->faces.pair, pairs) && is(s.heat_matrix->faces.outer, outer);
   if (s.response) good = good && is(*s.response, cells);
   if (s.electric_matrix)
     good = good && is(s.electric_matrix->inner, asked.mesh.inner_faces.size()) &&

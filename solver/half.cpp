@@ -129,11 +129,8 @@ class Images {
       const auto other = pair(static_cast<int>(k));
       if (!other) return false;
       const ContactLaw &a = whole_.contacts[k], &b = whole_.contacts[*other];
-      const bool lateral = whole_.interfaces.pairs[k].side_a == mesh::Side::outer;
       if (a.electric_resistance != b.electric_resistance || a.heat_conductance != b.heat_conductance ||
-          a.follows != b.follows || !same_exchange(a.radiation, b.radiation) ||
-          !same_exchange(a.chamber_a, lateral ? b.chamber_a : b.chamber_b) ||
-          !same_exchange(a.chamber_b, lateral ? b.chamber_b : b.chamber_a))
+          a.follows != b.follows || a.radiation != b.radiation)
         return false;
     }
     return true;
@@ -164,9 +161,6 @@ class Images {
     return true;
   }
 
-  /// Exchange factors come from lengths, so their images differ by rounding.
-  static bool same_exchange(double a, double b) { return std::abs(a - b) <= 1e-9 * std::max(a, b); }
-
   const Problem& whole_;
   double plane_;
   std::vector<int> block_, part_;
@@ -181,6 +175,7 @@ class Folding {
   std::shared_ptr<const Half> half() {
     p_.materials = whole_.materials;
     p_.chamber_temperature = whole_.chamber_temperature;
+    p_.walls_exchange = whole_.walls_exchange;
     p_.initial_temperature = whole_.initial_temperature;
     p_.numerics = whole_.numerics;
     p_.history_every = whole_.history_every;
@@ -308,28 +303,6 @@ class Folding {
         p_.contacts.push_back(whole_.contacts[k]);
         break;
       }
-    }
-    close_own_images();
-  }
-
-  /// Where a face looks at its own image across a gap, what comes back is as hot as what was sent.
-  void close_own_images() {
-    std::vector<double> open(p_.mesh.volume.size(), 1.0), width(p_.mesh.volume.size(), 0.0);
-    for (const mesh::PairFace& face : whole_.interfaces.pair_faces) {
-      const mesh::BlockPair& pair = whole_.interfaces.pairs[face.pair];
-      if (pair.side_a != mesh::Side::top || images_.of_block(pair.block_a) != pair.block_b) continue;
-      const double sent = whole_.sides[pair.block_b][static_cast<int>(mesh::Side::bottom)].emissivity;
-      if (!(sent > 0.0)) continue;
-      const ContactLaw& law = whole_.contacts[face.pair];
-      open[half_->cell[face.b.cell]] = law.chamber_b / sent;
-      // The other way round from the view: where the gap narrows it is found anew.
-      if (!law.enclosed) width[half_->cell[face.b.cell]] = 2.0 * pair.gap / (1.0 / pair.view - pair.view);
-    }
-    for (mesh::OuterFace& face : p_.interfaces.outer_faces) {
-      if (face.a.side != mesh::Side::bottom) continue;
-      face.open = open[face.a.cell];
-      face.image_width = width[face.a.cell];
-      face.image_plane = images_.plane();
     }
   }
 

@@ -246,7 +246,7 @@ class March {
     plain_ = std::make_unique<Problem>(asked_);
     plain_->rows = mesh::reconstruction_of(asked_.mesh, asked_.interfaces, mesh::Fluxes::two_point);
     problem_ = plain_.get();
-    workspace_.present = Present(*problem_);
+    workspace_.present = Present(*problem_, workspace_.present.enclosure());
   }
 
   /// In a strict run: whether a property was used outside its range so far; then the run has failed.

@@ -8,6 +8,9 @@ namespace {
 
 constexpr int placements_a_stroke = 40;
 
+/// Rows of every bed at its share of the way from loose to dense.
+using Rows = std::vector<std::vector<double>>;
+
 /// Rows of a bed, as heights; together the height of the columns that carry.
 std::vector<double> row_heights(const BedShape& shape, const BedState& state) {
   std::vector<double> rows = layer_heights(shape, state.L);
@@ -25,7 +28,7 @@ std::vector<BedShape> shapes_of(const Problem& start) {
 }
 
 /// All lines when the beds have the given rows.
-mesh::Placement placed(const Problem& start, const std::vector<std::vector<double>>& rows) {
+mesh::Placement placed(const Problem& start, const Rows& rows) {
   mesh::Placement placement = mesh::placement_of(start.mesh);
   std::vector<double> grown;
   for (std::size_t b = 0; b < start.beds.size(); ++b) {
@@ -44,6 +47,26 @@ mesh::Placement placed(const Problem& start, const std::vector<std::vector<doubl
     for (std::size_t j = 0; j < rows[b].size(); ++j) lines[j + 1] = lines[j] + rows[b][j];
   }
   return placement;
+}
+
+std::vector<double> rows_at(const Problem& start, const BedShape& shape, std::size_t bed, double share) {
+  const double D = start.parts[start.mesh.layout[start.beds[bed].block].part].relative_density;
+  std::vector<double> rows = shape.dense;
+  for (double& row : rows) row *= 1.0 + (1.0 - share) * (1.0 / D - 1.0);
+  return rows;
+}
+
+/// Share of what all beds together can lose that they have lost.
+double share_of_stroke(const Problem& start, const std::vector<BedShape>& shapes, const Rows& rows) {
+  double lost = 0.0, most = 0.0;
+  for (std::size_t b = 0; b < rows.size(); ++b) {
+    const mesh::Block& block = start.mesh.layout[start.beds[b].block];
+    lost += block.z_top - block.z_bottom;
+    most += block.z_top - block.z_bottom;
+    for (const double row : rows[b]) lost -= row;
+    for (const double row : shapes[b].dense) most -= row;
+  }
+  return most > 0.0 ? lost / most : 0.0;
 }
 
 /// How far lines may lie from those of evenly closing beds, per block [m]: half the way between two of the
@@ -70,21 +93,16 @@ std::vector<mesh::Placement> reachable_placements(const Problem& start) {
   std::vector<mesh::Placement> placements;
   const int n = static_cast<int>(start.beds.size());
   const std::vector<BedShape> shapes = shapes_of(start);
-  const auto rows_at = [&](int b, double share) {
-    const double D = start.parts[start.mesh.layout[start.beds[b].block].part].relative_density;
-    std::vector<double> rows = shapes[b].dense;
-    for (double& row : rows) row *= 1.0 + (1.0 - share) * (1.0 / D - 1.0);
-    return rows;
-  };
   for (int moving = -1; moving < n; ++moving) {
     if (moving >= 0 && n == 1) break;
     for (const double others : {0.0, 1.0}) {
       if (moving < 0 && others > 0.0) break;
       for (int k = 0; k <= placements_a_stroke; ++k) {
-        std::vector<std::vector<double>> rows;
+        Rows rows;
         for (int b = 0; b < n; ++b)
           rows.push_back(
-              rows_at(b, moving < 0 || b == moving ? static_cast<double>(k) / placements_a_stroke : others));
+              rows_at(start, shapes[b], b,
+                      moving < 0 || b == moving ? static_cast<double>(k) / placements_a_stroke : others));
         placements.push_back(placed(start, rows));
       }
     }
@@ -92,20 +110,30 @@ std::vector<mesh::Placement> reachable_placements(const Problem& start) {
   return placements;
 }
 
+mesh::Placement evenly_closed(const Problem& start, double share) {
+  const std::vector<BedShape> shapes = shapes_of(start);
+  Rows rows;
+  for (std::size_t b = 0; b < shapes.size(); ++b) rows.push_back(rows_at(start, shapes[b], b, share));
+  return placed(start, rows);
+}
+
 mesh::Interfaces interfaces_for(const Problem& start) {
   if (start.beds.empty()) return mesh::interfaces_of(start.mesh);
   return mesh::slots_of(start.mesh, reachable_placements(start), wander_of(start));
 }
 
-Present::Present(const Problem& start) : start_(&start), shapes_(shapes_of(start)) {
-  if (start.beds.empty()) return;
+Present::Present(const Problem& start, std::shared_ptr<const Enclosure> known)
+    : start_(&start), enclosure_(std::move(known)), shapes_(shapes_of(start)) {
+  if (start.walls_exchange && !enclosure_) enclosure_ = enclosure_of(start);
+  if (start.beds.empty() && !enclosure_) return;
   moved_ = std::make_unique<Problem>(start);
   for (const Bed& bed : start.beds) bed_blocks_.push_back(bed.block);
+  if (enclosure_) moved_->exchange = std::make_shared<Exchange>(exchange_at(*enclosure_, *moved_, 0.0));
 }
 
 const Problem& Present::at(std::span<const BedState> beds) {
   if (!moved_) return *start_;
-  std::vector<std::vector<double>> rows;
+  Rows rows;
   for (std::size_t b = 0; b < beds.size(); ++b) rows.push_back(row_heights(shapes_[b], beds[b]));
   const mesh::Placement placement = placed(*start_, rows);
   Problem& p = *moved_;
@@ -115,8 +143,9 @@ const Problem& Present::at(std::span<const BedState> beds) {
   mesh::move_to(p.mesh, placement);
   mesh::fill(p.mesh, p.interfaces);
   mesh::read_again(p.mesh, p.interfaces, bed_blocks_, p.rows);
-  for (std::size_t k = 0; k < p.contacts.size(); ++k)
-    if (p.interfaces.pairs[k].gap > 0.0) set_view(p.contacts[k], p.interfaces.pairs[k].view);
+  if (enclosure_)
+    p.exchange =
+        std::make_shared<Exchange>(exchange_at(*enclosure_, p, share_of_stroke(*start_, shapes_, rows)));
   return p;
 }
 

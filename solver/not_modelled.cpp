@@ -78,11 +78,6 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.emplace_back(
         "The bore of a couple (missing wall section); along it the wall counts as evenly hot; drift of "
         "couples, soiling of windows during the run.");
-  if (std::any_of(problem.interfaces.outer_faces.begin(), problem.interfaces.outer_faces.end(),
-                  [](const mesh::OuterFace& face) { return face.mouth; }))
-    sentences.emplace_back(
-        "Blind bores: walls count as being as hot as the bottom, which sees the chamber through the mouth "
-        "only.");
   sentences.emplace_back("Peltier and Seebeck heat.");
   return sentences;
 }

@@ -241,16 +241,6 @@ void find_hottest_tool(const Problem& problem, const std::vector<Extremes>& extr
 void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   const mesh::Mesh& mesh = problem.mesh;
   const double middle = mid_plane(mesh.layout);
-  const auto& pairs = problem.interfaces.pair_faces;
-  const double chamber = std::pow(problem.chamber_temperature, 4);
-  for (std::size_t k = 0; k < pairs.size(); ++k) {
-    if (frame.flows.pair_loss[k] == 0.0) continue;
-    const ContactLaw& law = problem.contacts[pairs[k].pair];
-    const double from_a =
-        pairs[k].a.area * law.chamber_a * stefan_boltzmann * (std::pow(frame.edges.pair_a[k], 4) - chamber);
-    row.radiation_by_part_W[mesh.part_of(pairs[k].a.cell)] += from_a;
-    row.radiation_by_part_W[mesh.part_of(pairs[k].b.cell)] += frame.flows.pair_loss[k] - from_a;
-  }
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t k = 0; k < outer.size(); ++k) {
     const Losses part = split_outer(problem, outer[k], frame.flows.outer[k], frame.edges.outer[k]);

@@ -15,6 +15,7 @@
 #include "mesh/reconstruction.hpp"
 #include "mesh/watch.hpp"
 #include "solver/closure.hpp"
+#include "solver/enclosure.hpp"
 #include "solver/pulse.hpp"
 #include "solver/radiometry.hpp"
 #include "solver/stem.hpp"
@@ -58,23 +59,15 @@ struct ContactLaw {
   double electric_resistance = 0;
   /// Heat conductance of the touch [W/(m2 K)]; infinity: perfect; 0: a gap.
   double heat_conductance = std::numeric_limits<double>::infinity();
-  /// Exchange factor of radiation across [-]: view / (1/e_a + 1/e_b - 1), in parallel to the touch.  0: none.
+  /// Exchange factor of radiation across on side a's area [-], in parallel to the touch; 0: none.
   double radiation = 0;
-  /// What the sides of a gap lose past each other to the chamber: emissivity times the unseen fraction.
-  double chamber_a = 0, chamber_b = 0;
-  /// What the last three follow from, together with how much the sides see of each other.
-  double exchange = 0;                        ///< 1 / (1/e_a + 1/e_b - 1)
-  double emissivity_a = 0, emissivity_b = 0;  ///< of the sides of a gap that is open to the chamber
-  bool follows = false;   ///< the touch follows pressure and temperature (solver/touches.hpp)
-  bool enclosed = false;  ///< walls close the gap all round
+  bool follows = false;  ///< the touch follows pressure and temperature (solver/touches.hpp)
 };
 
-/// Sets what depends on the view: fraction of what one side sends out that reaches the other.  In a closed
-/// cavity the wall between two discs sends back what it gets, (1 + view) / 2 (Hottel, from memory).
-inline void set_view(ContactLaw& law, double view) {
-  law.radiation = law.exchange * (law.enclosed ? 0.5 * (1.0 + view) : view);
-  law.chamber_a = law.emissivity_a * (1.0 - view);
-  law.chamber_b = law.emissivity_b * (1.0 - view);
+/// Exchange factor of two grey walls close to each other, on the area of the first:
+/// 1 / (1/e_a + (A_a/A_b) (1/e_b - 1)); exact for long coaxial cylinders (textbook).
+inline double grey_exchange(double emissivity_a, double emissivity_b, double area_ratio = 1.0) {
+  return 1.0 / (1.0 / emissivity_a + area_ratio * (1.0 / emissivity_b - 1.0));
 }
 
 enum class Electrode { none, low, high };  ///< current enters at high and leaves at low
@@ -85,7 +78,7 @@ struct SideCondition {
   std::function<double(double r, double z, double t)> fixed_temperature;
   double film = 0;              ///< W/(m2 K) to film_temperature
   double film_temperature = 0;  ///< K
-  double emissivity = 0;        ///< radiates to the chamber when positive
+  double emissivity = 0;        ///< radiates when positive: to all it sees, or to the chamber alone
   Electrode electrode = Electrode::none;
 };
 
@@ -209,6 +202,9 @@ struct Problem {
   std::vector<ForcePoint> force;        ///< ascending in time; empty: none
   double frame_compliance = 0;          ///< of the press, m/N
   double chamber_temperature = 298.15;  ///< K, what radiating faces see
+  /// Whether open walls radiate to each other too (solver/enclosure.hpp); else to the chamber alone.
+  bool walls_exchange = false;
+  std::shared_ptr<const Exchange> exchange;  ///< as the parts lie at present; set by solver/motion
   double initial_temperature = 298.15;  ///< K
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;

@@ -17,7 +17,7 @@ struct EdgeTemperatures {
 /// Two-point conductances per face, linearised [W/K]: what the heat matrix is made of.
 struct HeatFaces {
   std::vector<double> inner;
-  std::vector<double> pair_aa, pair_bb, pair_ab;  ///< flow out of a: aa Ta + ab Tb, out of b: ab Ta + bb Tb
+  std::vector<double> pair;
   std::vector<double> outer;
 };
 

@@ -28,25 +28,39 @@ const SideCondition& condition_of(const Problem& problem, const mesh::FaceSide& 
   return problem.sides[problem.mesh.block_of[side.cell]][static_cast<int>(side.side)];
 }
 
-/// What leaves an outer surface at temperature x, and its slope.
+/// What an outer surface gives and gets.
+struct Surface {
+  double film, film_temperature;  ///< W/K, K
+  double sends;                   ///< black area in effect [m2]
+  double gets;                    ///< radiation taken [W]
+};
+
 struct Leaving {
   double flow, slope;
 };
-Leaving leaving(const SideCondition& c, const mesh::OuterFace& face, double chamber, double x) {
-  const double area = face.a.area, radiating = area * face.open * c.emissivity * stefan_boltzmann;
-  return {area * c.film * (x - c.film_temperature) + radiating * (fourth(x) - fourth(chamber)),
-          area * c.film + 4.0 * radiating * x * x * x};
+/// What leaves a surface at temperature x, and its slope.
+Leaving leaving(const Surface& s, double x) {
+  const double sent = s.sends * stefan_boltzmann;
+  return {s.film * (x - s.film_temperature) + sent * fourth(x) - s.gets,
+          s.film + 4.0 * sent * x * x * x};
+}
+
+/// Without the radiation it gets.
+Surface surface_of(const Problem& problem, std::size_t f) {
+  const mesh::FaceSide& face = problem.interfaces.outer_faces[f].a;
+  const SideCondition& c = condition_of(problem, face);
+  const double sends = problem.exchange ? problem.exchange->sends[f] : face.area * c.emissivity;
+  return {face.area * c.film, c.film_temperature, sends, 0.0};
 }
 
 constexpr int newton_max = 50;
 constexpr double newton_tolerance = 1e-7;  // last step, relative: Newton squares it to rounding
 
 /// Surface temperature of an outer face; the balance is monotone and convex, Newton from any start converges.
-double solve_outer(const SideCondition& c, const mesh::OuterFace& face, double chamber, double half,
-                   double inside, double x) {
-  if (c.film == 0.0 && c.emissivity == 0.0) return inside;
+double solve_outer(const Surface& surface, double half, double inside, double x) {
+  if (surface.film == 0.0 && surface.sends == 0.0) return inside;
   for (int k = 0; k < newton_max; ++k) {
-    const Leaving out = leaving(c, face, chamber, x);
+    const Leaving out = leaving(surface, x);
     const double step = (half * (inside - x) - out.flow) / (half + out.slope);
     x = std::max(x + step, 0.2 * x);  // a large cold overshoot must not turn negative
     if (std::abs(step) <= newton_tolerance * x) break;
@@ -54,30 +68,60 @@ double solve_outer(const SideCondition& c, const mesh::OuterFace& face, double c
   return x;
 }
 
-/// Terms of a pair face at surface temperatures x and y.
-struct PairTerms {
-  double across, loss_a, loss_b;
+/// An outer face whose surface temperature follows from a balance.
+struct FreeFace {
+  std::size_t face;
+  double half, inside;  ///< conductance to it [W/K], temperature behind that [K]
+  Surface surface;
 };
-PairTerms pair_terms(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double x,
-                     double y) {
-  const double s = stefan_boltzmann, chamber = fourth(problem.chamber_temperature);
-  return {face.area * (law.heat_conductance * (x - y) + s * law.radiation * (fourth(x) - fourth(y))),
-          face.a.area * s * law.chamber_a * (fourth(x) - chamber),
-          face.b.area * s * law.chamber_b * (fourth(y) - chamber)};
+
+/// Radiation that every face gets at the present surface temperatures.
+void take_radiation(const Problem& problem, std::span<const double> outer, std::vector<double>& gets) {
+  gets.assign(outer.size(), 0.0);
+  if (!problem.exchange) {
+    const double black = stefan_boltzmann * fourth(problem.chamber_temperature);
+    for (std::size_t f = 0; f < outer.size(); ++f) gets[f] = surface_of(problem, f).sends * black;
+    return;
+  }
+  const std::vector<double> taken = irradiation(*problem.exchange, outer, problem.chamber_temperature);
+  for (const Exchange::Patch& patch : problem.exchange->patches)
+    gets[patch.face] += patch.area * taken[patch.zone];
 }
 
-void solve_pair(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double ga,
-                double gb, double Ta, double Tb, double& x, double& y) {
+/// Surface temperatures that belong together: what one sends another gets.
+void solve_free(const Problem& problem, std::vector<FreeFace>& faces, std::vector<double>& outer) {
+  constexpr int rounds_max = 200;
+  constexpr double settled = 1e-10;  // of a temperature, from round to round
+  std::vector<double> gets;
+  for (int round = 0; round < rounds_max; ++round) {
+    take_radiation(problem, outer, gets);
+    double largest = 0.0;
+    for (FreeFace& its : faces) {
+      its.surface.gets = gets[its.face];
+      double& x = outer[its.face];
+      const double before = x;
+      x = solve_outer(its.surface, its.half, its.inside, x);
+      largest = std::max(largest, std::abs(x - before) / x);
+    }
+    if (!problem.exchange || largest <= settled) break;
+  }
+}
+
+/// Heat across a pair face from surface temperature x to y.
+double across(const mesh::PairFace& face, const ContactLaw& law, double x, double y) {
+  return face.area *
+         (law.heat_conductance * (x - y) + stefan_boltzmann * law.radiation * (fourth(x) - fourth(y)));
+}
+
+void solve_pair(const mesh::PairFace& face, const ContactLaw& law, double ga, double gb, double Ta, double Tb,
+                double& x, double& y) {
   const double s = stefan_boltzmann;
   for (int k = 0; k < newton_max; ++k) {
-    const PairTerms terms = pair_terms(problem, face, law, x, y);
-    const double miss_a = ga * (Ta - x) - terms.across - terms.loss_a;
-    const double miss_b = gb * (Tb - y) + terms.across - terms.loss_b;
+    const double flow = across(face, law, x, y);
+    const double miss_a = ga * (Ta - x) - flow, miss_b = gb * (Tb - y) + flow;
     const double hx = face.area * (law.heat_conductance + 4.0 * s * law.radiation * x * x * x);
     const double hy = face.area * (law.heat_conductance + 4.0 * s * law.radiation * y * y * y);
-    const double maa = ga + hx + 4.0 * face.a.area * s * law.chamber_a * x * x * x;
-    const double mbb = gb + hy + 4.0 * face.b.area * s * law.chamber_b * y * y * y;
-    const double determinant = maa * mbb - hx * hy;
+    const double maa = ga + hx, mbb = gb + hy, determinant = maa * mbb - hx * hy;
     const double dx = (miss_a * mbb + miss_b * hy) / determinant;
     const double dy = (miss_b * maa + miss_a * hx) / determinant;
     x = std::max(x + dx, 0.2 * x);
@@ -87,12 +131,11 @@ void solve_pair(const Problem& problem, const mesh::PairFace& face, const Contac
 }
 
 void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
-               std::span<const double> temperature, double& x, double& y, CellField& into, double& loss) {
+               std::span<const double> temperature, double& x, double& y, CellField& into) {
   const mesh::PairFace& face = problem.interfaces.pair_faces[f];
   if (face.area == 0.0) {  // not there at present
     x = temperature[face.a.cell];
     y = temperature[face.b.cell];
-    loss = 0.0;
     return;
   }
   const mesh::SideStencil &a = problem.rows.pair_a[f], &b = problem.rows.pair_b[f];
@@ -100,20 +143,57 @@ void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
   const double ga = half_conductance(p, face.a, a), gb = half_conductance(p, face.b, b);
   const double Ta = mesh::trace_of(face.a.trace, a, temperature, mesh::Parity::even);
   const double Tb = mesh::trace_of(face.b.trace, b, temperature, mesh::Parity::even);
-  double from_a, from_b;
+  double flow;
   if (std::isinf(law.heat_conductance)) {
-    from_a = (Ta - Tb) / (1.0 / ga + 1.0 / gb);
-    from_b = -from_a;
-    x = y = Ta - from_a / ga;
+    flow = (Ta - Tb) / (1.0 / ga + 1.0 / gb);
+    x = y = Ta - flow / ga;
   } else {
-    solve_pair(problem, face, law, ga, gb, Ta, Tb, x, y);
-    const PairTerms terms = pair_terms(problem, face, law, x, y);
-    from_a = terms.across + terms.loss_a;
-    from_b = -terms.across + terms.loss_b;
+    solve_pair(face, law, ga, gb, Ta, Tb, x, y);
+    flow = across(face, law, x, y);
   }
-  into[face.a.cell] -= from_a;
-  into[face.b.cell] -= from_b;
-  loss = from_a + from_b;
+  into[face.a.cell] -= flow;
+  into[face.b.cell] += flow;
+}
+
+/// Flows through outer faces; a mid-plane lets none through.
+void outer_flows(const Problem& problem, const Properties& p, std::span<const double> temperature, double t,
+                 EdgeTemperatures& edges, HeatFlows& out) {
+  const auto& outer = problem.interfaces.outer_faces;
+  const mesh::Reconstruction& rows = problem.rows;
+  std::vector<FreeFace> free;
+  for (std::size_t f = 0; f < outer.size(); ++f) {
+    const mesh::FaceSide& face = outer[f].a;
+    const mesh::SideStencil& row = rows.outer[f];
+    double& x = edges.outer[f];
+    out.outer[f] = 0.0;
+    if (face.area == 0.0) {
+      x = temperature[face.cell];
+      continue;
+    }
+    if (row.mid_plane) {
+      const double here = temperature[face.cell];
+      x = here + row.level * (here - temperature[face.cell + row.inward]);
+      continue;
+    }
+    const double half = half_conductance(p, face, row);
+    const double inside = mesh::trace_of(face.trace, row, temperature, mesh::Parity::even);
+    const SideCondition& condition = condition_of(problem, face);
+    if (condition.fixed_temperature) {
+      x = condition.fixed_temperature(outer[f].r, outer[f].z, t);
+      out.outer[f] = half * (inside - x);
+    } else {
+      free.push_back({f, half, inside, surface_of(problem, f)});
+    }
+  }
+  solve_free(problem, free, edges.outer);
+  for (const FreeFace& its : free) out.outer[its.face] = leaving(its.surface, edges.outer[its.face]).flow;
+  double* const at_edges = out.values.data() + temperature.size();
+  for (std::size_t f = 0; f < outer.size(); ++f) {
+    if (outer[f].a.area == 0.0) continue;
+    const double x = rows.outer[f].mid_plane ? temperature[outer[f].a.cell] : edges.outer[f];
+    at_edges[rows.outer[f].edge] += rows.outer[f].share * x;
+    out.into_cells[outer[f].a.cell] -= out.outer[f];
+  }
 }
 
 }  // namespace
@@ -122,49 +202,20 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
                 EdgeTemperatures& edges, HeatFlows& out) {
   const auto& mesh = problem.mesh;
   const auto& pairs = problem.interfaces.pair_faces;
-  const auto& outer = problem.interfaces.outer_faces;
   const mesh::Reconstruction& rows = problem.rows;
   const std::size_t n = temperature.size();
   out.into_cells.assign(n, 0.0);
-  out.pair_loss.resize(pairs.size());
-  out.outer.resize(outer.size());
+  out.outer.resize(problem.interfaces.outer_faces.size());
   out.source = out.source_magnitude = 0.0;
   out.values.assign(n + static_cast<std::size_t>(rows.n_edges), 0.0);
   std::copy(temperature.begin(), temperature.end(), out.values.begin());
   double* const at_edges = out.values.data() + n;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
-    pair_flow(problem, p, f, temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells, out.pair_loss[f]);
+    pair_flow(problem, p, f, temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells);
     at_edges[rows.pair_a[f].edge] += rows.pair_a[f].share * edges.pair_a[f];
     at_edges[rows.pair_b[f].edge] += rows.pair_b[f].share * edges.pair_b[f];
   }
-  for (std::size_t f = 0; f < outer.size(); ++f) {
-    const mesh::OuterFace& face = outer[f];
-    const SideCondition& condition = condition_of(problem, face.a);
-    double& x = edges.outer[f];
-    if (face.a.area == 0.0) {
-      x = temperature[face.a.cell];
-      out.outer[f] = 0.0;
-      continue;
-    }
-    if (rows.outer[f].mid_plane) {
-      const double here = temperature[face.a.cell];
-      x = here + rows.outer[f].level * (here - temperature[face.a.cell + rows.outer[f].inward]);
-      out.outer[f] = 0.0;
-      at_edges[rows.outer[f].edge] += rows.outer[f].share * here;
-      continue;
-    }
-    const double half = half_conductance(p, face.a, rows.outer[f]);
-    const double inside = mesh::trace_of(face.a.trace, rows.outer[f], temperature, mesh::Parity::even);
-    if (condition.fixed_temperature) {
-      x = condition.fixed_temperature(face.r, face.z, t);
-      out.outer[f] = half * (inside - x);
-    } else {
-      x = solve_outer(condition, face, problem.chamber_temperature, half, inside, x);
-      out.outer[f] = leaving(condition, face, problem.chamber_temperature, x).flow;
-    }
-    at_edges[rows.outer[f].edge] += rows.outer[f].share * x;
-    out.into_cells[face.a.cell] -= out.outer[f];
-  }
+  outer_flows(problem, p, temperature, t, edges, out);
   for (std::size_t f = 0; f < mesh.inner_faces.size(); ++f) {
     const mesh::InnerFace& face = mesh.inner_faces[f];
     const double flow = face_conductance(p, face) * mesh::drop_over(rows.inner[f], out.values);
@@ -189,39 +240,30 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
   for (std::size_t f = 0; f < pairs.size(); ++f) {
     const mesh::PairFace& face = pairs[f];
     if (face.area == 0.0) {
-      for (std::vector<double>* const none : {&out.pair_aa, &out.pair_bb, &out.pair_ab}) none->push_back(0.0);
+      out.pair.push_back(0.0);
       continue;
     }
     const ContactLaw law = law_of(problem, p, f);
     const double ga = half_conductance(p, face.a, problem.rows.pair_a[f]);
     const double gb = half_conductance(p, face.b, problem.rows.pair_b[f]);
     if (std::isinf(law.heat_conductance)) {
-      const double g = 1.0 / (1.0 / ga + 1.0 / gb);
-      out.pair_aa.push_back(g);
-      out.pair_bb.push_back(g);
-      out.pair_ab.push_back(-g);
+      out.pair.push_back(1.0 / (1.0 / ga + 1.0 / gb));
       continue;
     }
     const double x = edges.pair_a[f], y = edges.pair_b[f];
     // Secant of x^4 - y^4: symmetric, so that the matrix stays symmetric.
     const double h = face.area * (law.heat_conductance + s * law.radiation * (x + y) * (x * x + y * y));
-    const double ca = 4.0 * face.a.area * s * law.chamber_a * x * x * x;
-    const double cb = 4.0 * face.b.area * s * law.chamber_b * y * y * y;
-    const double maa = ga + ca + h, mbb = gb + cb + h, determinant = maa * mbb - h * h;
-    out.pair_aa.push_back(ga * (1.0 - ga * mbb / determinant));
-    out.pair_bb.push_back(gb * (1.0 - gb * maa / determinant));
-    out.pair_ab.push_back(-ga * gb * h / determinant);
+    out.pair.push_back(ga * gb * h / (ga * gb + h * (ga + gb)));
   }
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t f = 0; f < outer.size(); ++f) {
-    const mesh::OuterFace& face = outer[f];
-    const SideCondition& condition = condition_of(problem, face.a);
-    const double half = half_conductance(p, face.a, problem.rows.outer[f]);
-    if (condition.fixed_temperature) {
+    const double half = half_conductance(p, outer[f].a, problem.rows.outer[f]);
+    if (condition_of(problem, outer[f].a).fixed_temperature) {
       out.outer.push_back(half);
       continue;
     }
-    const double slope = leaving(condition, face, problem.chamber_temperature, edges.outer[f]).slope;
+    // What a surface gets from others answers to them only in the next sweep.
+    const double slope = leaving(surface_of(problem, f), edges.outer[f]).slope;
     out.outer.push_back(slope > 0.0 ? 1.0 / (1.0 / half + 1.0 / slope) : 0.0);
   }
   return out;
@@ -232,18 +274,18 @@ MatrixValues heat_matrix_values(const Problem& problem, const HeatMatrix& matrix
   const HeatFaces& faces = matrix.faces;
   MatrixValues m;
   m.diagonal = matrix.capacity;
-  m.coupling.reserve(faces.inner.size() + faces.pair_ab.size());
+  m.coupling.reserve(faces.inner.size() + faces.pair.size());
   for (std::size_t f = 0; f < faces.inner.size(); ++f) {
     const mesh::InnerFace& face = problem.mesh.inner_faces[f];
     m.diagonal[face.a] += g * faces.inner[f];
     m.diagonal[face.b] += g * faces.inner[f];
     m.coupling.push_back(-g * faces.inner[f]);
   }
-  for (std::size_t f = 0; f < faces.pair_ab.size(); ++f) {
+  for (std::size_t f = 0; f < faces.pair.size(); ++f) {
     const mesh::PairFace& face = problem.interfaces.pair_faces[f];
-    m.diagonal[face.a.cell] += g * faces.pair_aa[f];
-    m.diagonal[face.b.cell] += g * faces.pair_bb[f];
-    m.coupling.push_back(g * faces.pair_ab[f]);
+    m.diagonal[face.a.cell] += g * faces.pair[f];
+    m.diagonal[face.b.cell] += g * faces.pair[f];
+    m.coupling.push_back(-g * faces.pair[f]);
   }
   for (std::size_t f = 0; f < faces.outer.size(); ++f)
     m.diagonal[problem.interfaces.outer_faces[f].a.cell] += g * faces.outer[f];
@@ -259,14 +301,11 @@ void add_linear_flows(const Problem& problem, const HeatFaces& faces, double rat
     into[face.a] -= flow;
     into[face.b] += flow;
   }
-  for (std::size_t f = 0; f < faces.pair_ab.size(); ++f) {
+  for (std::size_t f = 0; f < faces.pair.size(); ++f) {
     const mesh::PairFace& face = problem.interfaces.pair_faces[f];
-    const int a = face.a.cell, b = face.b.cell;
-    const double from_a = ratio * (faces.pair_aa[f] * dT[a] + faces.pair_ab[f] * dT[b]);
-    const double from_b = ratio * (faces.pair_ab[f] * dT[a] + faces.pair_bb[f] * dT[b]);
-    into[a] -= from_a;
-    into[b] -= from_b;
-    flows.pair_loss[f] += from_a + from_b;
+    const double flow = ratio * faces.pair[f] * (dT[face.a.cell] - dT[face.b.cell]);
+    into[face.a.cell] -= flow;
+    into[face.b.cell] += flow;
   }
   for (std::size_t f = 0; f < faces.outer.size(); ++f) {
     const int a = problem.interfaces.outer_faces[f].a.cell;
@@ -287,7 +326,6 @@ Losses split_outer(const Problem& problem, const mesh::OuterFace& face, double f
 
 Losses losses_of(const Problem& problem, const HeatFlows& flows, const EdgeTemperatures& edges) {
   Losses sum;
-  for (const double loss : flows.pair_loss) sum.radiation += loss;
   for (std::size_t f = 0; f < flows.outer.size(); ++f) {
     const Losses part =
         split_outer(problem, problem.interfaces.outer_faces[f], flows.outer[f], edges.outer[f]);

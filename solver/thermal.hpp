@@ -3,10 +3,11 @@
 // H [J] enthalpy per cell, k [W/(m K)] (may differ along r and z), q = -k grad T.
 // At every face where something radiates, is cooled, or touches imperfectly the surface has its own
 // temperature, solved with the half cell in series (half a millimetre is several kelvin at 1500 degC):
-//   outer face:  (T - x)/R = A [ h (x - Tf) + e s (x^4 - Tc^4) ]
-//   pair face:   (Ta - x)/Ra = p + A_a s c_a (x^4 - Tc^4),  (Tb - y)/Rb = -p + A_b s c_b (y^4 - Tc^4),
-//                p = A [ h (x - y) + s f (x^4 - y^4) ]
-// s = Stefan-Boltzmann constant, f = exchange factor, c = what a side loses past the other to the chamber.
+//   outer face:  (T - x)/R = A h (x - Tf) + B s x^4 - G
+//   pair face:   (Ta - x)/Ra = p = (y - Tb)/Rb,  p = A [ h (x - y) + s f (x^4 - y^4) ]
+// s = Stefan-Boltzmann constant, f = exchange factor of a narrow gap or an imperfect touch; B area in effect
+// and G radiation taken from all other walls and the chamber (solver/enclosure.hpp), or, where walls do not
+// exchange, A e and A e s Tc^4.  The x of all outer faces are found together.
 // Fluxes: mesh/reconstruction.hpp.  Matrix: two-point conductances, radiation linearised.  Energy is
 // conserved by construction: every flow leaves one cell and enters another or the ledger.  Tests:
 // tests/verification/test_thermal.cpp.
@@ -22,12 +23,11 @@ namespace joulepress::solver {
 
 /// Flows [W] that leave the stack, positive outward, and what enters.
 struct HeatFlows {
-  CellField into_cells;           ///< net conduction and surface flow into each cell, no Joule heat
-  std::vector<double> outer;      ///< through each outer face
-  std::vector<double> pair_loss;  ///< from both sides of each pair face to the chamber
-  CellField values;               ///< temperatures of cells, then mean ones of edges
-  double source = 0;              ///< prescribed volumetric heat
-  double source_magnitude = 0;    ///< the same, heats and colds of the cells counted positive
+  CellField into_cells;         ///< net conduction and surface flow into each cell, no Joule heat
+  std::vector<double> outer;    ///< through each outer face
+  CellField values;             ///< temperatures of cells, then mean ones of edges
+  double source = 0;            ///< prescribed volumetric heat
+  double source_magnitude = 0;  ///< the same, heats and colds of the cells counted positive
 };
 
 /// Net flow into every cell at the temperatures and time t, solving the surface balances (start values and
