@@ -4,9 +4,9 @@
 //
 // Every block edge is cut into pieces.  A piece is a contact (two blocks touch), a narrow gap (two walls
 // beside each other, nothing between: mesh/edges.hpp), or an outer face, whatever that sees.  Grid lines of
-// the two sides need not match.  On a piece that does not cover its cell's whole edge, the value that the side brings to
-// the piece (its trace) is the mean over the piece of the parabola through the means of the three cells
-// around it. Plain overlap faces, which take the cell's own value, short-circuit the rows
+// the two sides need not match.  On a piece that does not cover its cell's whole edge, the value that the
+// side brings to the piece (its trace) is the mean over the piece of the parabola through the means of the
+// three cells around it. Plain overlap faces, which take the cell's own value, short-circuit the rows
 // (docs/decisions/0002).
 #pragma once
 

@@ -217,7 +217,7 @@ std::array<Ring, 2> halves(const Ring& ring) {
   return both;
 }
 
-constexpr int depth_max = 14;
+constexpr int depth_max = 8;
 
 /// `trusted`: below this depth two orders that agree are believed.  Where something stands between they may
 /// agree by chance.
@@ -293,8 +293,8 @@ Block image_of(const Block& block, double plane) {
   return image;
 }
 
-/// Walls of a cylinder around everything, seen from inside, in strips that no window of a stack slips between.
-/// Any convex wall would do.
+/// Walls of a cylinder around everything, seen from inside, in strips that no window of a stack slips
+/// between. Any convex wall would do.
 std::vector<Ring> chamber_around(std::span<const Block> solids) {
   double low = infinity, high = -infinity, widest = 0.0;
   for (const Block& solid : solids) {

@@ -30,7 +30,7 @@ double area_of(const Ring& ring);
 
 /// A_a F_ab = A_b F_ba [m2] past the solids, to about `tolerance` of the smaller area.  Solids may touch the
 /// rings, and each other, from behind.
-double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance = 1e-3);
+double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance = 1e-4);
 
 /// Exchange areas of walls in a wide chamber [m2].
 struct ExchangeAreas {
@@ -39,8 +39,8 @@ struct ExchangeAreas {
   std::vector<double> outside;  ///< of each wall with the chamber
 };
 
-/// Exchange areas of all rings; those of a ring sum to its area to rounding.  They are found one by one, those
-/// with the chamber too, and then scaled symmetrically (A <- d_a d_b A), so that zeros stay zeros and
+/// Exchange areas of all rings; those of a ring sum to its area to rounding.  They are found one by one,
+/// those with the chamber too, and then scaled symmetrically (A <- d_a d_b A), so that zeros stay zeros and
 /// reciprocity holds.  `mid_plane`: rings and solids are those above it, and every ring sees the images too
 /// (what it sees of an image counts with the ring that it is the image of).
 ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block> solids,

@@ -13,7 +13,7 @@ namespace joulepress::solver {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr int strips_of_a_wall = 6, strips_of_an_edge = 2;
+constexpr int strips_of_a_wall = 8, strips_of_an_edge = 2;
 constexpr double edge_over_widest = 0.05;  // openings shorter than this share of the stack's radius are edges
 
 double radius_of(const mesh::Mesh& mesh) {
@@ -195,7 +195,7 @@ std::shared_ptr<const Enclosure> enclosure_of(const Problem& start) {
   placed.mesh = start.mesh;
   placed.sides = start.sides;
   enclosure->zones = zones_of(placed, mesh::openings_of(placed.mesh));
-  enclosure->shares = start.beds.empty() ? std::vector{0.0} : std::vector{0.0, 0.25, 0.75, 1.0};
+  enclosure->shares = start.beds.empty() ? std::vector{0.0} : std::vector{0.0, 0.1, 0.35, 0.65, 0.9, 1.0};
   for (const double share : enclosure->shares) {
     if (!start.beds.empty()) mesh::move_to(placed.mesh, evenly_closed(start, share));
     enclosure->tables.push_back(table_at(placed, enclosure->zones));

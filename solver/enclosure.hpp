@@ -38,8 +38,8 @@ struct ExchangeAreas {
 
 struct Enclosure {
   std::vector<Zone> zones;
-  std::vector<double> shares;        ///< of the stroke, where the tables below belong
-  std::vector<ExchangeAreas> tables; ///< one per share
+  std::vector<double> shares;         ///< of the stroke, where the tables below belong
+  std::vector<ExchangeAreas> tables;  ///< one per share
 };
 
 /// What radiates to what as the parts lie at present.

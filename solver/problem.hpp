@@ -205,7 +205,7 @@ struct Problem {
   /// Whether open walls radiate to each other too (solver/enclosure.hpp); else to the chamber alone.
   bool walls_exchange = false;
   std::shared_ptr<const Exchange> exchange;  ///< as the parts lie at present; set by solver/motion
-  double initial_temperature = 298.15;  ///< K
+  double initial_temperature = 298.15;       ///< K
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;
   std::vector<Sensor> sensors;

@@ -41,8 +41,7 @@ struct Leaving {
 /// What leaves a surface at temperature x, and its slope.
 Leaving leaving(const Surface& s, double x) {
   const double sent = s.sends * stefan_boltzmann;
-  return {s.film * (x - s.film_temperature) + sent * fourth(x) - s.gets,
-          s.film + 4.0 * sent * x * x * x};
+  return {s.film * (x - s.film_temperature) + sent * fourth(x) - s.gets, s.film + 4.0 * sent * x * x * x};
 }
 
 /// Without the radiation it gets.

@@ -1,5 +1,6 @@
 // Geometry: identities of areas and volumes, traces, sliding, refinement.
 #include "mesh/mesh.hpp"
+#include "mesh/openings.hpp"
 
 #include <doctest/doctest.h>
 
@@ -120,7 +121,7 @@ TEST_CASE("boundary faces: the way from the middle of the cell to the edge, over
   CHECK(worst < 1e-10);
 }
 
-TEST_CASE("contacts and facing edges of the stack") {
+TEST_CASE("contacts and openings of the stack") {
   const Layout layout = stack();
   const Mesh mesh = build_mesh(layout, {});
   const Interfaces interfaces = interfaces_at(mesh, std::vector<double>(layout.size(), 0.0));
@@ -129,11 +130,13 @@ TEST_CASE("contacts and facing edges of the stack") {
   REQUIRE(pair_of(interfaces, 5, 6));
   CHECK(pair_of(interfaces, 5, 6)->area == relative(2 * pi * 10.2e-3 * 36e-3));
   CHECK(!pair_of(interfaces, 2, 6));  // the lining stands between powder and die
-  const BlockPair* facing = pair_of(interfaces, 6, 4);
-  REQUIRE(facing);  // the die's upper ring looks at the spacer
-  CHECK(facing->gap == relative(9.5e-3));
-  const double w = 9.8e-3, ratio = 9.5e-3 / w;
-  CHECK(facing->view == relative(std::sqrt(1 + ratio * ratio) - ratio));  // Hottel's crossed strings
+  CHECK(!pair_of(interfaces, 6, 4));  // the die's upper ring looks at the spacer, and at more
+  const std::vector<Opening> walls = openings_of(mesh).walls;
+  const auto its = std::find_if(walls.begin(), walls.end(),
+                                [](const Opening& o) { return o.block == 6 && o.side == Side::top; });
+  REQUIRE(its != walls.end());
+  CHECK(its->from == relative(10.2e-3));
+  CHECK(its->to == relative(layout[6].r_outer));
 }
 
 TEST_CASE("traces: weights sum to one, give back whole edges, carry linear fields, after sliding too") {

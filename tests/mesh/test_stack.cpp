@@ -78,7 +78,7 @@ double ring(double inner_mm, double outer_mm) {
 
 }  // namespace
 
-TEST_CASE("full stack: contacts and facing rings, areas by hand") {
+TEST_CASE("full stack: contacts, areas by hand") {
   const Mesh mesh = build_mesh(full_stack(), {});
   const Interfaces interfaces = interfaces_at(mesh, at_rest(mesh));
   struct Expected {
@@ -100,13 +100,6 @@ TEST_CASE("full stack: contacts and facing rings, areas by hand") {
       {high_foil, lining, 2e-6 * pi * 10 * 0.2, 0},
       {high_punch, lining, 2e-6 * pi * 10 * 15.4, 0},
       {lining, die, 2e-6 * pi * 10.2 * 36, 0},
-      {low_step, die, ring(10.2, 20), 9.6e-3},  // the die's lower ring and the step spacer
-      {low_step, lining, ring(10, 10.2), 9.6e-3},
-      {base, die, ring(20, 25), 29.6e-3},  // past the step spacer, down to the wide one
-      {die, high_step, ring(10.2, 20), 9.6e-3},
-      {lining, high_step, ring(10, 10.2), 9.6e-3},
-      {die, head, ring(20, 25), 29.6e-3},
-      {base, head, ring(25, 40), 95.2e-3},  // past the die, end to end of the column
   };
   CHECK(interfaces.pairs.size() == expected.size());
   for (const Expected& e : expected) {
@@ -208,10 +201,12 @@ TEST_CASE("every edge of every cell is covered once, also when the die has slid"
 
 TEST_CASE("traces on rings carry fields linear in r^2, those on cylinders fields linear in z") {
   // A narrow punch on a wide one: the grid lines in r cannot match.
-  const Mesh mesh = build_mesh(
-      in_metres({{"wide", 0, 0, 20, 0, 15}, {"narrow", 1, 3, 11, 15, 30}, {"sleeve", 2, 11, 17, 15.9, 33}}),
-      {});
-  std::vector<double> lift{0.0, 0.0, 0.43e-3};
+  const Mesh mesh = build_mesh(in_metres({{"wide", 0, 0, 20, 0, 15},
+                                          {"narrow", 1, 3, 11, 15, 30},
+                                          {"sleeve", 2, 11, 17, 15.9, 33},
+                                          {"lid", 3, 3, 7, 30, 40}}),
+                               {});
+  std::vector<double> lift{0.0, 0.0, 0.43e-3, 0.0};
   const Interfaces interfaces = interfaces_at(mesh, lift);
   const std::vector<double> r2 = mean_square_radius(mesh);
   int skewed_rings = 0, skewed_cylinders = 0;
@@ -235,7 +230,7 @@ TEST_CASE("traces on rings carry fields linear in r^2, those on cylinders fields
   CHECK(worst < 1e-15);  // metres; lengths are some 1e-2
 }
 
-TEST_CASE("what stands between hides: the visible stretches left and right of it face each other") {
+TEST_CASE("walls that look at each other across a wide gap are outer faces, each with its own area") {
   // Two plates held by a wall around them; a ring of 10 to 20 mm hangs from the upper one.
   const Mesh mesh = build_mesh(in_metres({{"low", 0, 0, 30, 0, 10},
                                           {"high", 1, 0, 30, 30, 40},
@@ -243,44 +238,39 @@ TEST_CASE("what stands between hides: the visible stretches left and right of it
                                           {"wall", 3, 30, 32, 0, 40}}),
                                {});
   const Interfaces hanging = interfaces_at(mesh, at_rest(mesh));
-  CHECK(pairs_of(hanging, 0, 1).size() == 2);
+  CHECK(pairs_of(hanging, 0, 1).empty());
+  CHECK(pairs_of(hanging, 0, 2).empty());
   REQUIRE(pairs_of(hanging, 2, 1).size() == 1);
   CHECK(pairs_of(hanging, 2, 1)[0].gap == 0);
-  double seen = 0;
-  for (const BlockPair& pair : pairs_of(hanging, 0, 1)) {
-    seen += pair.area;
-    const double width = 10e-3, gap = 20e-3;  // both stretches are 10 mm wide, 20 mm apart
-    CHECK(pair.gap == relative(gap));
-    // Crossed strings: Hottel, Radiant heat transmission, in McAdams, Heat Transmission, 3rd ed. 1954 (from
-    // memory)
-    CHECK(pair.view == relative(std::sqrt(1 + gap * gap / (width * width)) - gap / width));
+  double floor = 0, lid = 0;
+  for (const OuterFace& face : hanging.outer_faces) {
+    if (mesh.block_of[face.a.cell] == 0 && face.a.side == Side::top) floor += face.a.area;
+    if (mesh.block_of[face.a.cell] == 1 && face.a.side == Side::bottom) lid += face.a.area;
   }
-  CHECK(seen == relative(ring(0, 10) + ring(20, 30)));
-  REQUIRE(pairs_of(hanging, 0, 2).size() == 1);
-  CHECK(pairs_of(hanging, 0, 2)[0].area == relative(ring(10, 20)));
+  CHECK(floor == relative(ring(0, 30)));
+  CHECK(lid == relative(ring(0, 10) + ring(20, 30)));
 }
 
 TEST_CASE("a slid block keeps its cells, its contacts follow; across a gap each side has its own area") {
   const Layout layout =
-      in_metres({{"base", 0, 0, 30, 0, 10}, {"rod", 1, 0, 10, 10, 50}, {"tube", 2, 15, 25, 10, 40}});
+      in_metres({{"base", 0, 0, 30, 0, 10}, {"rod", 1, 0, 10, 10, 50}, {"tube", 2, 11.5, 25, 10, 40}});
   const Mesh mesh = build_mesh(layout, {});
   for (const double slid : {0.0, 3e-3, 12e-3}) {
     const std::vector<double> lift{0.0, 0.0, slid};
     const Interfaces interfaces = interfaces_at(mesh, lift);
     const std::vector<BlockPair> facing = pairs_of(interfaces, 1, 2);
     REQUIRE(facing.size() == 1);
-    CHECK(facing[0].gap == relative(5e-3));
+    CHECK(facing[0].gap == relative(1.5e-3));
     CHECK(facing[0].area == relative(2 * pi * 10e-3 * std::min(30e-3, 40e-3 - slid)));
     double tube_area = 0;
     for (const PairFace& face : interfaces.pair_faces) {
       if (mesh.block_of[face.b.cell] != 2 || mesh.block_of[face.a.cell] != 1) continue;
       tube_area += face.b.area;
       CHECK(face.area == face.a.area);
-      CHECK(face.b.area == relative(1.5 * face.a.area));
+      CHECK(face.b.area == relative(1.15 * face.a.area));
     }
-    CHECK(tube_area == relative(2 * pi * 15e-3 * std::min(30e-3, 40e-3 - slid)));
-    REQUIRE(pairs_of(interfaces, 0, 2).size() == 1);
-    CHECK(std::abs(pairs_of(interfaces, 0, 2)[0].gap - slid) < 1e-12);  // 0: stands on the base
+    CHECK(tube_area == relative(2 * pi * 11.5e-3 * std::min(30e-3, 40e-3 - slid)));
+    CHECK(pairs_of(interfaces, 0, 2).size() == (slid > 0 ? 0 : 1));  // stands on the base
   }
 }
 
@@ -290,7 +280,6 @@ TEST_CASE("what is closer than the tolerance touches: the gap is exactly 0") {
     const Interfaces interfaces = interfaces_at(mesh, std::vector<double>{0.0, apart});
     REQUIRE(interfaces.pairs.size() == 1);
     CHECK(interfaces.pairs[0].gap == 0.0);
-    CHECK(interfaces.pairs[0].view == 1.0);
   }
 }
 

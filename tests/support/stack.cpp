@@ -74,12 +74,8 @@ void set_contacts(solver::Problem& p, double lateral_heat) {
   for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
     const mesh::BlockPair& pair = p.interfaces.pairs[k];
     solver::ContactLaw& law = p.contacts[k];
-    constexpr double grey = 1.0 / (1.0 / 0.8 + 1.0 / 0.8 - 1.0);
-    law.radiation = grey * pair.view;
-    if (pair.gap > 0.0) {
-      law.chamber_a = law.chamber_b = 0.8 * (1.0 - pair.view);
-      continue;
-    }
+    law.radiation = solver::grey_exchange(0.8, 0.8);
+    if (pair.gap > 0.0) continue;
     const bool lateral = pair.side_a == mesh::Side::outer;
     law.electric_resistance = lateral ? 3e-8 : 5e-9;
     law.heat_conductance = lateral ? lateral_heat : 5500;
@@ -102,6 +98,7 @@ solver::Problem small_stack(const StackOptions& options) {
   p.parts[bed].material = 2;
   p.parts[bed].is_powder = true;
   set_contacts(p, options.lateral_heat);
+  p.walls_exchange = true;
   for (auto& sides : p.sides)
     for (solver::SideCondition& side : sides) side.emissivity = 0.8;
   for (const auto& [block, which, pole] : {std::tuple{0, mesh::Side::bottom, solver::Electrode::low},

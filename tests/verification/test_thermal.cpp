@@ -129,11 +129,10 @@ TEST_CASE("two plates that face each other exchange the two-surface formula") {
   solver::Problem p = plain_problem(
       {{"low", 0, 0, 0.05, 0, 0.01}, {"post", 0, 0.05, 0.06, 0, 0.021}, {"high", 1, 0, 0.05, 0.011, 0.021}},
       even_grid(0.005), {constant_material("m", 1e6)});
-  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
-    p.contacts[k].heat_conductance = 0;  // also the touching post
-    if (p.interfaces.pairs[k].gap > 0)
-      p.contacts[k].radiation = 1 / (1 / 0.7 + 1 / 0.4 - 1);  // view set to 1
-  }
+  for (solver::ContactLaw& law : p.contacts) law.heat_conductance = 0;  // the post's
+  p.walls_exchange = true;
+  side_of(p, 0, Side::top).emissivity = 0.7;
+  side_of(p, 2, Side::bottom).emissivity = 0.4;  // the post sends back what it gets
   side_of(p, 0, Side::bottom) = held_at(1500);
   side_of(p, 2, Side::top) = held_at(600);
   side_of(p, 1, Side::outer) = held_at(300);
@@ -143,12 +142,39 @@ TEST_CASE("two plates that face each other exchange the two-surface formula") {
   const solver::Frame frame = solver::frame_of(p, ws, s.state);
   double flow = 0;
   for (std::size_t f = 0; f < frame.flows.outer.size(); ++f)
-    if (p.interfaces.outer_faces[f].a.side == Side::top && p.interfaces.outer_faces[f].r < 0.05)
+    if (p.mesh.block_of[p.interfaces.outer_faces[f].a.cell] == 2 &&
+        p.interfaces.outer_faces[f].a.side == Side::top)
       flow += frame.flows.outer[f];
+  // Equal discs see F of each other (X = 2 + (gap/radius)^2), with the wall that sends back (1 + F) / 2.
+  const double X = 2 + 0.02 * 0.02, F = 0.5 * (X - std::sqrt(X * X - 4));
   const double expected = pi * 0.0025 * solver::stefan_boltzmann * (std::pow(1500, 4) - std::pow(600, 4)) /
-                          (1 / 0.7 + 1 / 0.4 - 1);
+                          (1 / 0.7 - 1 + 1 / 0.4 - 1 + 2 / (1 + F));
   compare({"two plates face to face", "two-surface formula, Hottel (from memory)", expected, flow,
-           2e-3 * expected, "W", "radiation across gaps"});  // the plates' own drop is 0.3 K
+           1e-3 * expected, "W", "exchange of radiation"});  // the plates' own drop is 0.3 K
+}
+
+TEST_CASE("two walls beside each other across a narrow gap exchange the two-surface formula") {
+  solver::Problem p = plain_problem(
+      {{"rod", 0, 0, 0.01, 0, 0.03}, {"tube", 0, 0.011, 0.012, 0, 0.03}, {"foot", 1, 0, 0.012, -0.01, 0}},
+      even_grid(0.001), {constant_material("m", 1e6)});
+  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
+    p.contacts[k].heat_conductance = 0;
+    if (p.interfaces.pairs[k].gap > 0) p.contacts[k].radiation = solver::grey_exchange(0.7, 0.4, 10.0 / 11.0);
+  }
+  side_of(p, 0, Side::top) = held_at(1500);
+  side_of(p, 1, Side::outer) = held_at(600);
+  side_of(p, 2, Side::bottom) = held_at(300);
+  const solver::Steady s = solver::solve_steady(p);
+  REQUIRE(s.converged);
+  solver::Workspace ws(p);
+  const solver::Frame frame = solver::frame_of(p, ws, s.state);
+  double flow = 0;
+  for (std::size_t f = 0; f < frame.flows.outer.size(); ++f)
+    if (p.mesh.block_of[p.interfaces.outer_faces[f].a.cell] == 1) flow += frame.flows.outer[f];
+  const double expected = 2 * pi * 0.01 * 0.03 * solver::stefan_boltzmann *
+                          (std::pow(1500, 4) - std::pow(600, 4)) / (1 / 0.7 + 10.0 / 11.0 * (1 / 0.4 - 1));
+  compare({"rod in a tube across a narrow gap", "two-surface formula of long cylinders (textbook)", expected,
+           flow, 1e-3 * expected, "W", "radiation across narrow gaps"});
 }
 
 namespace {
