@@ -8,22 +8,31 @@
 namespace joulepress::cases {
 namespace {
 
-/// How far a block of the column rises per growth of a bed: all above it, nothing below; the middle of the
-/// bed itself by half.
-double ride_in_column(const Stack& stack, std::size_t part, int bed_block, bool of_middle) {
+/// The part of the column that something rides on.
+struct Carrier {
+  std::string part;     ///< empty: it is of the column itself
+  double of_a_bed = 0;  ///< where that is a bed: how far it rises per growth; its bottom, middle or top
+};
+
+/// How far a block of the column rises per growth of a bed: all above it, nothing below.
+double ride_in_column(const Stack& stack, std::size_t part, int bed_block, double of_a_bed) {
   const mesh::Block &its = stack.layout[part], &bed = stack.layout[bed_block];
-  if (static_cast<int>(part) == bed_block) return of_middle ? 0.5 : 0.0;
+  if (static_cast<int>(part) == bed_block) return of_a_bed;
   return its.z_bottom >= bed.z_top - mesh::touch_tolerance ? 1.0 : 0.0;
 }
 
-/// The column part that a sleeve or its lining rides on; of the column itself none.
-std::string carrier_of(const Case& c, const StackPart& part) {
-  for (std::size_t k = 0; k < c.sleeves.size(); ++k) {
-    const Sleeve& sleeve = c.sleeves[k];
-    const bool is_it = part.role == Role::sleeve && part.source == static_cast<int>(k);
-    const bool lines_it = part.role == Role::lining && c.foils[part.source].along == sleeve.name;
-    if (is_it || lines_it) return sleeve.moves_with.empty() ? sleeve.centre_on : sleeve.moves_with;
-  }
+/// What a sleeve rides on, over the sleeves it stands on or hangs below.
+Carrier carrier_of(const Case& c, const Sleeve& sleeve) {
+  if (!sleeve.moves_with.empty()) return {sleeve.moves_with, 0.5};
+  if (!sleeve.centre_on.empty()) return {sleeve.centre_on, 0.5};
+  if (const Sleeve* support = sleeve_named(c, support_of(sleeve))) return carrier_of(c, *support);
+  return {support_of(sleeve), sleeve.stands_on.empty() ? 0.0 : 1.0};
+}
+
+/// What a part rides on: a lining with its sleeve.
+Carrier carrier_of(const Case& c, const StackPart& part) {
+  if (part.role == Role::sleeve) return carrier_of(c, c.sleeves[part.source]);
+  if (part.role == Role::lining) return carrier_of(c, *sleeve_named(c, c.foils[part.source].along));
   return {};
 }
 
@@ -32,7 +41,7 @@ double dragged(const Case& c, const Stack& stack, int block) {
   const mesh::Block& powder = stack.layout[block];
   const double middle = 0.5 * (powder.z_bottom + powder.z_top);
   const int wall = sleeve_around(stack, powder, middle, middle);
-  return wall < 0 || carrier_of(c, stack.parts[wall]) == powder.name ? 0.5 : 1.0;
+  return wall < 0 || carrier_of(c, stack.parts[wall]).part == powder.name ? 0.5 : 1.0;
 }
 
 std::vector<solver::ForcePoint> force_of(const Case& c) {
@@ -96,12 +105,12 @@ void set_beds(const Case& c, const Stack& stack, solver::Problem& p) {
   }
   p.force = force_of(c);
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
-    const std::string carrier = carrier_of(c, stack.parts[k]);
+    const Carrier carrier = carrier_of(c, stack.parts[k]);
+    const std::size_t part =
+        carrier.part.empty() ? k : static_cast<std::size_t>(block_named(stack, carrier.part));
     std::vector<double> rides;
     for (const solver::Bed& bed : p.beds)
-      rides.push_back(
-          ride_in_column(stack, carrier.empty() ? k : static_cast<std::size_t>(block_named(stack, carrier)),
-                         bed.block, !carrier.empty()));
+      rides.push_back(ride_in_column(stack, part, bed.block, carrier.of_a_bed));
     p.rides.push_back(std::move(rides));
   }
 }

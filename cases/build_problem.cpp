@@ -76,8 +76,8 @@ int wall_of(const Stack& stack, const solver::Problem& p, const mesh::Block& pow
   const double height = 0.5 * (powder.z_bottom + powder.z_top);
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
     const double radius = stack.layout[k].r_inner;
-    if (stack.parts[k].role != Role::sleeve || radius < powder.r_outer - mesh::touch_tolerance ||
-        radius >= nearest)
+    if (stack.parts[k].role != Role::sleeve || stack.parts[k].soft ||
+        radius < powder.r_outer - mesh::touch_tolerance || radius >= nearest)
       continue;
     if (mesh::edge_point(p.mesh, p.interfaces, static_cast<int>(k), mesh::Side::inner, height).faces.empty())
       continue;
@@ -234,6 +234,7 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   const Stack stack = stack_of(c, PowderState::start);
   const bool collides = report_pressing(c, errors);
   report_impossible_layout(c, stack, collides, errors);
+  if (errors.size() == before) report_closing(c, stack, errors);
   if (errors.size() == before) report_cells(c, stack, default_grid(c), errors);
   if (errors.size() > before) return std::nullopt;
 

@@ -14,6 +14,7 @@ namespace joulepress::cases {
 struct ContactSeries {
   std::string name;  ///< "foil in bore of die | die"
   bool lateral = false;
+  bool loose = false;                         ///< of a soft part
   double electric_touch = 0;                  ///< ohm m2
   double heat_touch = 0;                      ///< W/(m2 K); infinity: perfect
   double area = 0;                            ///< m2

@@ -66,8 +66,10 @@ struct Sleeve {
   double inner_diameter = 0;              ///< m; 0: solid, a core rod
   double outer_diameter = 0, height = 0;  ///< m
   double worn_by = 0;                     ///< m: the bore is wider by this; a core rod is thinner by this
-  std::string centre_on;                  ///< part whose middle is its middle
-  std::string moves_with;
+  /// One of three: the part of the column whose middle is its middle, or the part on whose upper face it
+  /// stands, or below whose lower face it hangs.
+  std::string centre_on, stands_on, hangs_below;
+  std::string moves_with;  ///< part of the column; empty: whatever it is placed by
 };
 
 struct FoilLayer {

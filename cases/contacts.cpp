@@ -49,9 +49,37 @@ double pressure_factor(const Case& c, const mesh::BlockPair& pair) {
   return solver::touch_factor(*force / pair.area, solver::published_pressure);
 }
 
+/// What a soft part resists where it lies against another, for current [ohm m2]; none of two solids.
+std::optional<double> loose_touch(const Case& c, const Stack& stack, const mesh::BlockPair& pair) {
+  std::optional<double> most;
+  for (const int block : {pair.block_a, pair.block_b})
+    if (const auto& loose = material_named(c, stack.parts[block].material).loose_touch)
+      most = std::max(most.value_or(0.0), loose->curve.value(room));
+  return most;
+}
+
+/// Whether one lies above the other beside the column, where the force of the press does not pass.
+bool is_unloaded(const Stack& stack, const mesh::BlockPair& pair) {
+  const auto beside = [&stack](int block) {
+    return stack.parts[block].role == Role::sleeve || stack.parts[block].role == Role::lining;
+  };
+  return pair.side_a != mesh::Side::outer && (beside(pair.block_a) || beside(pair.block_b));
+}
+
+/// Whether the touch follows what presses on it: not that of soft parts, nor one on which nothing presses.
+bool can_follow(const Case& c, const Stack& stack, const mesh::BlockPair& pair) {
+  return c.contacts.follow && !is_unloaded(stack, pair) && !loose_touch(c, stack, pair);
+}
+
 /// What stands between two touching parts so that foil and touches add up to the published total at 20 MPa.
+/// Heat passes a soft part's touch freely: its conductivity was measured with its touches.
 Touch touch_between(const Case& c, const Stack& stack, const mesh::BlockPair& pair) {
-  const double factor = (c.contacts.follow ? 1.0 : pressure_factor(c, pair)) / c.contacts.ageing;
+  if (const auto loose = loose_touch(c, stack, pair)) return {*loose, infinity};
+  const double pressed = is_unloaded(stack, pair)
+                             ? solver::touch_factor(solver::standing_pressure, solver::published_pressure)
+                         : c.contacts.follow ? 1.0
+                                             : pressure_factor(c, pair);
+  const double factor = pressed / c.contacts.ageing;
   const bool lateral = pair.side_a == mesh::Side::outer;
   const double electric = lateral ? c.contacts.electric_lateral : c.contacts.electric_axial;
   const double heat = lateral ? c.contacts.heat_lateral : c.contacts.heat_axial;
@@ -89,7 +117,7 @@ void set_contacts(const Case& c, const Stack& stack, solver::Problem& p) {
       const Touch touch = touch_between(c, stack, pair);
       law.electric_resistance = touch.electric;
       law.heat_conductance = touch.heat;
-      law.follows = c.contacts.follow && std::isfinite(touch.heat);
+      law.follows = can_follow(c, stack, pair) && std::isfinite(touch.heat);
     }
     p.contacts.push_back(law);
   }
@@ -147,8 +175,9 @@ std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& 
     series.area = pair.area;
     series.total_electric = series.lateral ? c.contacts.electric_lateral : c.contacts.electric_axial;
     series.total_heat = series.lateral ? c.contacts.heat_lateral : c.contacts.heat_axial;
+    series.loose = loose_touch(c, stack, pair).has_value();
     for (const int block : {pair.block_a, pair.block_b}) {
-      if (!is_foil(stack.parts[block])) continue;
+      if (!is_foil(stack.parts[block]) || series.loose) continue;
       const FoilBulk bulk = bulk_of(c, c.foils[stack.parts[block].source]);
       series.foil_electric = bulk.electric;
       series.foil_heat = 1.0 / bulk.heat;

@@ -79,13 +79,14 @@ std::vector<Entry> entries_of(const Case& c, PowderState state) {
   const int last = static_cast<int>(c.column.size()) - 1;
   std::vector<Entry> entries;
   for (int s = 0; s < static_cast<int>(c.sleeves.size()); ++s) {
-    const mesh::Block& around = block_of(dense, Role::sleeve, s);
+    const int block = block_named(dense, c.sleeves[s].name);
+    const mesh::Block& around = dense.layout[block];
     int low = -1, high = -1;  // powders it holds, lowest and highest
     for (int k = 1; k < last; ++k) {
       if (!c.column[k].powder || around.r_inner == 0.0) continue;
       const mesh::Block& b = block_of(dense, Role::column, k);
       const double middle = 0.5 * (b.z_bottom + b.z_top);
-      if (middle < around.z_bottom || middle > around.z_top || b.r_outer > around.r_inner) continue;
+      if (b.r_outer > around.r_inner || sleeve_around(dense, b, middle, middle) != block) continue;
       if (low < 0) low = k;
       high = k;
     }

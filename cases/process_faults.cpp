@@ -25,7 +25,8 @@ bool is_carbon(const Case& c, const std::string& material) {
 bool report_entering(const Case& c, const Stack& stack, ErrorList& errors) {
   const std::size_t before = errors.size();
   for (std::size_t s = 0; s < stack.parts.size(); ++s) {
-    if (stack.parts[s].role != Role::sleeve || stack.layout[s].r_inner == 0.0) continue;
+    if (stack.parts[s].role != Role::sleeve || stack.parts[s].soft || stack.layout[s].r_inner == 0.0)
+      continue;
     const mesh::Block& around = stack.layout[s];
     const FoilLayer* foil = lining_of(c, around.name);
     const double clear = around.r_inner - (foil ? foil->thickness : 0.0);
@@ -202,8 +203,10 @@ bool touches_carbon(const Case& c) {
     if (is_carbon(c, foil.material)) return true;
   for (std::size_t k = 0; k < c.column.size(); ++k)
     if (is_punch(c, k) && is_carbon(c, c.column[k].material)) return true;
-  return std::any_of(c.sleeves.begin(), c.sleeves.end(),
-                     [&c](const Sleeve& sleeve) { return is_carbon(c, sleeve.material); });
+  // Felt holds no powder.
+  return std::any_of(c.sleeves.begin(), c.sleeves.end(), [&c](const Sleeve& sleeve) {
+    return is_carbon(c, sleeve.material) && !material_named(c, sleeve.material).loose_touch;
+  });
 }
 
 bool report_pressing(const Case& c, ErrorList& errors) {

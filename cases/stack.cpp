@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 #include <numbers>
 #include <stdexcept>
 
@@ -33,6 +34,32 @@ bool in_column(const Case& c, const std::string& name) {
 
 }  // namespace
 
+const Sleeve* sleeve_named(const Case& c, const std::string& name) {
+  for (const Sleeve& sleeve : c.sleeves)
+    if (sleeve.name == name) return &sleeve;
+  return nullptr;
+}
+
+const std::string& support_of(const Sleeve& sleeve) {
+  return sleeve.stands_on.empty() ? sleeve.hangs_below : sleeve.stands_on;
+}
+
+namespace {
+
+/// Whether its place leads to the column, over the sleeves between.
+bool is_placed(const Case& c, const Sleeve& sleeve) {
+  const Sleeve* at = &sleeve;
+  for (std::size_t k = 0; k <= c.sleeves.size() && at; ++k) {
+    if (at->centre_on.empty() + at->stands_on.empty() + at->hangs_below.empty() != 2) return false;
+    const std::string& next = at->centre_on.empty() ? support_of(*at) : at->centre_on;
+    if (in_column(c, next)) return true;
+    at = sleeve_named(c, next);
+  }
+  return false;
+}
+
+}  // namespace
+
 bool stack_is_known(const Case& c) {
   const auto part_is_known = [&c](const ColumnPart& part) {
     const bool tall = part.height ? *part.height > 0.0
@@ -42,14 +69,12 @@ bool stack_is_known(const Case& c) {
   const auto sleeve_is_known = [&c](const Sleeve& s) {
     // a bore that is written but could not be read must not pass for that of a core rod
     const bool bore_is_known = s.inner_diameter > 0.0 || !s.written.has("inner diameter");
-    return bore_is_known && s.outer_diameter > s.inner_diameter && s.height > 0.0 &&
-           in_column(c, s.centre_on) && material_is_known(c, s.material);
+    return bore_is_known && s.outer_diameter > s.inner_diameter && s.height > 0.0 && is_placed(c, s) &&
+           material_is_known(c, s.material);
   };
   const auto foil_is_known = [&c](const FoilLayer& foil) {
-    const bool placed = foil.along.empty()
-                            ? in_column(c, foil.between_low) && in_column(c, foil.between_high)
-                            : std::any_of(c.sleeves.begin(), c.sleeves.end(),
-                                          [&foil](const Sleeve& s) { return s.name == foil.along; });
+    const bool placed = foil.along.empty() ? in_column(c, foil.between_low) && in_column(c, foil.between_high)
+                                           : sleeve_named(c, foil.along) != nullptr;
     return placed && foil.thickness > 0.0 && material_is_known(c, foil.material);
   };
   return !c.column.empty() && std::all_of(c.column.begin(), c.column.end(), part_is_known) &&
@@ -101,7 +126,7 @@ struct Builder {
   void add(const std::string& name, Role role, std::size_t source, const std::string& material, double r0,
            double r1, double z0, double z1) {
     stack.layout.push_back({name, static_cast<int>(stack.parts.size()), r0, r1, z0, z1});
-    stack.parts.push_back({role, static_cast<int>(source), material, false});
+    stack.parts.push_back({role, static_cast<int>(source), material});
   }
 };
 
@@ -150,14 +175,38 @@ void add_column(const Case& c, const Sizes& sizes, Builder& builder) {
   }
 }
 
-void add_sleeves(const Case& c, const Sizes& sizes, Builder& builder) {
-  for (std::size_t k = 0; k < sizes.sleeves.size(); ++k) {
-    const Sleeve& sleeve = sizes.sleeves[k];
-    const mesh::Layout& layout = builder.stack.layout;
-    const auto centre = std::find_if(layout.begin(), layout.end(),
+struct Ends {
+  double low, high;  ///< m
+};
+
+/// Of a part of the column, with the floor of its blind bore.
+Ends ends_in_column(const mesh::Layout& column, const std::string& name) {
+  Ends ends{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+  for (const mesh::Block& b : column)
+    if (b.name == name || b.name == floor_name(name))
+      ends = {std::min(ends.low, b.z_bottom), std::max(ends.high, b.z_top)};
+  return ends;
+}
+
+/// From its support, or the part it is centred on, over all sleeves between.
+Ends ends_of(const Case& c, const mesh::Layout& column, const Sleeve& sleeve) {
+  if (!sleeve.centre_on.empty()) {
+    const auto centre = std::find_if(column.begin(), column.end(),
                                      [&](const mesh::Block& b) { return b.name == sleeve.centre_on; });
     const double middle = 0.5 * (centre->z_bottom + centre->z_top);
-    const double low = middle - 0.5 * sleeve.height, high = middle + 0.5 * sleeve.height;
+    return {middle - 0.5 * sleeve.height, middle + 0.5 * sleeve.height};
+  }
+  const Sleeve* below = sleeve_named(c, support_of(sleeve));
+  const Ends support = below ? ends_of(c, column, *below) : ends_in_column(column, support_of(sleeve));
+  return sleeve.stands_on.empty() ? Ends{support.low - sleeve.height, support.low}
+                                  : Ends{support.high, support.high + sleeve.height};
+}
+
+void add_sleeves(const Case& c, const Sizes& sizes, Builder& builder) {
+  const mesh::Layout column = builder.stack.layout;
+  for (std::size_t k = 0; k < sizes.sleeves.size(); ++k) {
+    const Sleeve& sleeve = sizes.sleeves[k];
+    const auto [low, high] = ends_of(c, column, sleeve);
     const double bore = 0.5 * sleeve.inner_diameter, radius = 0.5 * sleeve.outer_diameter;
     builder.add(sleeve.name, Role::sleeve, k, sleeve.material, bore, radius, low, high);
     for (std::size_t f = 0; f < c.foils.size(); ++f) {
@@ -177,6 +226,8 @@ Stack assemble(const Case& c, const Sizes& sizes) {
   Builder builder;
   add_column(c, sizes, builder);
   add_sleeves(c, sizes, builder);
+  for (StackPart& part : builder.stack.parts)
+    part.soft = material_named(c, part.material).loose_touch.has_value();
   return std::move(builder.stack);
 }
 
@@ -193,6 +244,7 @@ void let_powder_fill(const Case& c, const Sizes& drawn, const mesh::Layout& layo
   const Sleeve *wall = nullptr, *rod = nullptr;
   for (const Sleeve& sleeve : drawn.sleeves) {
     const mesh::Block beside = block_of(sleeve.name);
+    if (material_named(c, sleeve.material).loose_touch) continue;
     if (middle < beside.z_bottom || middle > beside.z_top) continue;
     if (sleeve.inner_diameter > powder.diameter - mesh::touch_tolerance &&
         (!wall || sleeve.inner_diameter < wall->inner_diameter))
@@ -266,7 +318,7 @@ int sleeve_around(const Stack& stack, const mesh::Block& part, double low, doubl
   int found = -1;
   for (std::size_t k = 0; k < stack.parts.size(); ++k) {
     const mesh::Block& b = stack.layout[k];
-    if (stack.parts[k].role != Role::sleeve || b.z_bottom > high || b.z_top < low ||
+    if (stack.parts[k].role != Role::sleeve || stack.parts[k].soft || b.z_bottom > high || b.z_top < low ||
         b.r_inner < part.r_outer - mesh::touch_tolerance)
       continue;
     if (found < 0 || b.r_inner < stack.layout[found].r_inner) found = static_cast<int>(k);

@@ -1,5 +1,6 @@
 // From the parts of a case to rectangles in space: the column stacked bottom to top from z = 0, foils between
-// neighbours included, sleeves and core rods centred on their part, bores and outsides lined, wear taken off.
+// neighbours included, sleeves and core rods centred on their part, standing on one or hanging below one,
+// bores and outsides lined, wear taken off.
 //
 // Wear: a worn bore is wider, a worn core rod and a worn tool of the column are thinner.  The powder fills
 // the wider cavity, its mass kept: its diameter grows by the wear of the sleeve around it (its bore shrinks
@@ -22,6 +23,7 @@ struct StackPart {
   int source = 0;  ///< index into column, foils or sleeves of the case
   std::string material;
   bool floor = false;  ///< what a blind bore leaves of a tool: a part of its own, one piece with the other
+  bool soft = false;   ///< felt: it lies loosely, carries no force and holds no powder
 };
 
 struct Stack {
@@ -62,7 +64,13 @@ int block_named(const Stack& stack, const std::string& name);
 const ColumnPart* column_part_named(const Case& c, const std::string& name);
 int sensor_named(const Case& c, const std::string& name);
 
-/// The next sleeve outward from a part that covers some height between two; -1: none.
+/// The sleeve of that name; null: none.
+const Sleeve* sleeve_named(const Case& c, const std::string& name);
+
+/// What it stands on or hangs below; empty: it is centred on a part.
+const std::string& support_of(const Sleeve& sleeve);
+
+/// The next sleeve outward from a part that covers some height between two, felt left out; -1: none.
 int sleeve_around(const Stack& stack, const mesh::Block& part, double low, double high);
 
 /// Thickness of the foil in the bore of a sleeve, or on its outside; 0: none.

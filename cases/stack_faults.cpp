@@ -7,6 +7,7 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "cases/beds.hpp"
 #include "cases/build_problem.hpp"
 
 namespace joulepress::cases {
@@ -79,6 +80,10 @@ bool column_against_sleeve(const Stack& stack, const mesh::LayoutFault& fault) {
   return fault.other && around(fault.block) != around(*fault.other);
 }
 
+bool column_part(const Stack& stack, int block) {
+  return stack.parts[block].role == Role::column || stack.parts[block].role == Role::powder;
+}
+
 void report_faults(const Case& c, const Stack& stack, bool collides, ErrorList& errors) {
   for (const mesh::LayoutFault& fault : mesh::faults_of(stack.layout)) {
     if (collides && fault.kind == mesh::LayoutFault::Kind::overlap && column_against_sleeve(stack, fault))
@@ -124,6 +129,10 @@ void report_bare_powder(const Case& c, const Stack& stack, const solver::Problem
     std::vector<double> bare(stack.parts.size(), 0.0);  // m2
     for (const mesh::OuterFace& face : p.interfaces.outer_faces)
       if (face.a.side == side) bare[p.mesh.block_of[face.a.cell]] += face.a.area;
+    for (const mesh::BlockPair& pair : p.interfaces.pairs)
+      if (pair.side_a == mesh::Side::outer && pair.gap == 0.0 &&
+          stack.parts[outside ? pair.block_b : pair.block_a].soft)
+        bare[outside ? pair.block_a : pair.block_b] += pair.area;
     for (std::size_t k = 0; k < stack.parts.size(); ++k) {
       if (stack.parts[k].role != Role::powder || bare[k] == 0.0) continue;
       const mesh::Block& block = stack.layout[k];
@@ -164,7 +173,10 @@ void report_open_bores(const Case& c, const Stack& stack, ErrorList& errors) {
 /// Parts reached from the first column part through touching conductors.
 void report_current_path(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
   if (c.column.empty()) return;
-  const auto conducts = [&](int block) { return !material_named(c, stack.parts[block].material).insulator; };
+  // Felt would let some through, at a voltage no press has.
+  const auto conducts = [&](int block) {
+    return !material_named(c, stack.parts[block].material).insulator && !stack.parts[block].soft;
+  };
   const int top = top_of_column(stack);
   std::vector<bool> reached(stack.parts.size(), false);
   reached[0] = conducts(0);
@@ -196,6 +208,34 @@ void report_impossible_layout(const Case& c, const Stack& stack, bool collides, 
   report_proud_sleeves(c, stack, errors);
 }
 
+void report_closing(const Case& c, const Stack& stack, ErrorList& errors) {
+  solver::Problem p;
+  set_beds(c, stack, p);
+  mesh::Layout closed = stack.layout;
+  for (std::size_t b = 0; b < p.beds.size(); ++b) {
+    const mesh::Block& bed = stack.layout[p.beds[b].block];
+    const double density = start_density(c, c.column[stack.parts[p.beds[b].block].source]);
+    const double lost = (1.0 - density) * (bed.z_top - bed.z_bottom);
+    for (std::size_t k = 0; k < closed.size(); ++k) {
+      closed[k].z_bottom -= p.rides[k][b] * lost;
+      closed[k].z_top -= p.rides[k][b] * lost;
+    }
+    closed[p.beds[b].block].z_top -= lost;
+  }
+  for (const mesh::LayoutFault& fault : mesh::faults_of(closed)) {
+    if (fault.kind != mesh::LayoutFault::Kind::overlap) continue;
+    // A sleeve is what can be changed.
+    const int block = column_part(stack, fault.block) ? *fault.other : fault.block;
+    errors.add(
+        place_of(c, stack.parts[block]), "",
+        fmt::format("\"{}\" and \"{}\" would overlap by {:.3f} mm when the powder is dense.",
+                    stack.layout[fault.block].name, stack.layout[*fault.other].name, 1e3 * fault.size),
+        stack.parts[block].soft
+            ? "Felt would be squeezed there, which is not modelled: give it the height that is left to it."
+            : "Make it lower by that much, lengthen the punch, or let it move with what it would meet.");
+  }
+}
+
 void report_cells(const Case& c, const Stack& stack, const mesh::GridRule& rule, ErrorList& errors) {
   double cells = 0.0;
   for (const mesh::Block& b : stack.layout)
@@ -223,6 +263,7 @@ std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& p) {
   std::vector<std::string> warnings;
   for (const mesh::BlockPair& pair : p.interfaces.pairs)
     if (pair.side_a == mesh::Side::outer && pair.gap > 0.0 && pair.gap < narrow &&
+        !stack.parts[pair.block_a].soft && !stack.parts[pair.block_b].soft &&
         (tool(pair.block_a) || tool(pair.block_b)))
       warnings.push_back(
           fmt::format("Between \"{}\" and \"{}\" a gap of {:.3f} mm is open all around: no current passes "

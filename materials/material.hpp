@@ -45,9 +45,10 @@ struct Material {
   std::optional<Property> elastic_modulus;       ///< Pa
   std::optional<Property> yield_strength;        ///< Pa, annealed
   std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
-  Porous porous;                                 ///< as powder; closed pores when the file says nothing
-  std::optional<Mixture> mixture;                ///< of two solids; then the current follows it, not `porous`
-  std::optional<OxideFilm> oxide_film;           ///< between the grains of its powder
+  std::optional<Property> loose_touch;  ///< ohm m2, of a touch where nothing presses; then it is soft
+  Porous porous;                        ///< as powder; closed pores when the file says nothing
+  std::optional<Mixture> mixture;       ///< of two solids; then the current follows it, not `porous`
+  std::optional<OxideFilm> oxide_film;  ///< between the grains of its powder
   /// Of the dense solid, and by it a powder densifies.  Usually one set; several follow each other in the
   /// density of the powder.  Empty: not known.
   std::vector<Creep> creep;

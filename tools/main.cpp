@@ -82,15 +82,12 @@ void add_run(CLI::App& app, Action& action) {
 }
 
 void add_compare(CLI::App& app, Action& action) {
-  CLI::App* verb = app.add_subcommand("compare", "two folders of results side by side; writes nothing");
-  struct Folders {
-    std::filesystem::path a, b;
-  };
-  const auto folders = std::make_shared<Folders>();
-  verb->add_option("A", folders->a, "folder of a run")->required();
-  verb->add_option("B", folders->b, "folder of another run")->required();
-  verb->callback(
-      [folders, &action] { action = [folders] { return tools::compare_results(folders->a, folders->b); }; });
+  CLI::App* verb = app.add_subcommand("compare", "folders of results side by side; writes nothing");
+  const auto folders = std::make_shared<std::vector<std::filesystem::path>>();
+  verb->add_option("FOLDERS", *folders, "folders of runs: two in every detail, more in one table")
+      ->required()
+      ->expected(2, CLI::detail::expected_max_vector_size);
+  verb->callback([folders, &action] { action = [folders] { return tools::compare_results(*folders); }; });
 }
 
 void add_explain(CLI::App& app, Action& action) {

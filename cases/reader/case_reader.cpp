@@ -8,6 +8,7 @@
 #include "cases/reader/material_reader.hpp"
 #include "cases/reader/press_files.hpp"
 #include "cases/reader/source_node.hpp"
+#include "cases/stack.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -79,6 +80,27 @@ void check_foils(Case& c, const std::vector<std::string>& column, const std::vec
   }
 }
 
+/// Sleeves that stand on each other in a circle: one message for each circle.
+void check_supports(const Case& c, ErrorList& errors) {
+  std::vector<std::string> said;
+  for (const Sleeve& sleeve : c.sleeves) {
+    std::vector<std::string> way;  // from the sleeve to what it rests on at last
+    for (const Sleeve* at = &sleeve; at; at = sleeve_named(c, support_of(*at))) {
+      if (std::find(way.begin(), way.end(), at->name) != way.end()) break;
+      way.push_back(at->name);
+    }
+    const Sleeve* last = sleeve_named(c, way.back());
+    if (support_of(sleeve).empty() || support_of(*last) != sleeve.name ||
+        std::find(said.begin(), said.end(), sleeve.name) != said.end())
+      continue;
+    said.insert(said.end(), way.begin(), way.end());
+    const std::string through = way.size() == 1 ? "" : ", by way of " + listed(std::span(way).subspan(1));
+    refuse(sleeve.written, sleeve.stands_on.empty() ? "hangs below" : "stands on",
+           fmt::format("\"{}\" rests on itself{}.", sleeve.name, through),
+           "Let one of them be `centre on:` a part of the column.", errors);
+  }
+}
+
 void check_names(Case& c, ErrorList& errors) {
   std::vector<std::string> column, sleeves, all, sensors;
   for (const ColumnPart& part : c.column) column.push_back(part.name);
@@ -92,9 +114,11 @@ void check_names(Case& c, ErrorList& errors) {
                fmt::format("Two parts are called \"{}\".", all[k]), "Give each part its own name.", errors);
   for (Sleeve& sleeve : c.sleeves) {
     require_name(sleeve.centre_on, column, "part of the column", sleeve.written, "centre on", errors);
-    if (!sleeve.moves_with.empty())
-      require_name(sleeve.moves_with, column, "part of the column", sleeve.written, "moves with", errors);
+    require_name(sleeve.stands_on, all, "part", sleeve.written, "stands on", errors);
+    require_name(sleeve.hangs_below, all, "part", sleeve.written, "hangs below", errors);
+    require_name(sleeve.moves_with, column, "part of the column", sleeve.written, "moves with", errors);
   }
+  check_supports(c, errors);
   check_foils(c, column, sleeves, errors);
   for (CaseSensor& sensor : c.sensors) {
     require_name(sensor.part, all, "part", sensor.written, sensor.pyrometer ? "looks at" : "in", errors);

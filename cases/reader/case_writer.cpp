@@ -86,12 +86,14 @@ std::string column_text(const ColumnPart& part) {
 }
 
 std::string sleeve_text(const Sleeve& s) {
-  return fmt::format(
-      "  - {{name: {}, material: {}, inner diameter: {} m, outer diameter: {} m, height: {} m, centre on: "
-      "{}{}{}}}\n",
-      quoted(s.name), quoted(s.material), s.inner_diameter, s.outer_diameter, s.height, quoted(s.centre_on),
-      s.moves_with.empty() ? "" : ", moves with: " + quoted(s.moves_with),
-      s.worn_by > 0.0 ? fmt::format(", worn by: {} m", s.worn_by) : "");
+  const auto named = [](const char* key, const std::string& part) {
+    return part.empty() ? std::string() : fmt::format(", {}: {}", key, quoted(part));
+  };
+  return fmt::format("  - {{name: {}, material: {}, inner diameter: {} m, outer diameter: {} m, height: {} m",
+                     quoted(s.name), quoted(s.material), s.inner_diameter, s.outer_diameter, s.height) +
+         named("centre on", s.centre_on) + named("stands on", s.stands_on) +
+         named("hangs below", s.hangs_below) + named("moves with", s.moves_with) +
+         (s.worn_by > 0.0 ? fmt::format(", worn by: {} m", s.worn_by) : "") + "}\n";
 }
 
 std::string foil_text(const FoilLayer& f) {

@@ -118,6 +118,12 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::surface_energy)
               .otherwise("not known")
               .varies(),
+          keys_of("property", "loose touch",
+                  "Electrical resistance of a touch where nothing presses, of a soft material such as felt. "
+                  "Heat passes its touches freely, and it holds no powder.")
+              .kind(Kind::area_resistance)
+              .otherwise("a solid, whose touches are those of `contacts`")
+              .varies(),
       });
   table.add("measured resistivity", {
                                         amount("value", Kind::resistivity, "The measured value.")

@@ -165,11 +165,17 @@ void add_stack_keys(KeyTable& table) {
                     .most("50 mm")
                     .varies(),
                 text("centre on", "Part of the column whose middle is at its own middle height.")
-                    .needed()
+                    .otherwise("it stands on a part or hangs below one")
                     .example("powder"),
+                text("stands on", "Sleeve or part of the column on whose upper face it stands: an end cap.")
+                    .otherwise("it is centred on a part or hangs below one")
+                    .example("die"),
+                text("hangs below", "Sleeve or part of the column below whose lower face it hangs.")
+                    .otherwise("it is centred on a part or stands on one")
+                    .example("die"),
                 text("moves with",
                      "Part of the column it follows while the powder shrinks: of a powder its middle.")
-                    .otherwise("the part it is centred on")
+                    .otherwise("the part it is centred on, stands on or hangs below")
                     .example("powder"),
             });
   table.add("foil", {

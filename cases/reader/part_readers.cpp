@@ -142,6 +142,24 @@ Filling read_filling(const SourceNode& node, ErrorList& errors) {
   return filling;
 }
 
+namespace {
+
+/// A sleeve has one place in height.
+void check_place(MapReader& map, const Sleeve& sleeve) {
+  std::vector<const char*> places;
+  for (const char* key : {"centre on", "stands on", "hangs below"})
+    if (map.find(key)) places.push_back(key);
+  if (places.size() == 1 || map.node().type != SourceNode::Type::map) return;
+  map.refuse(
+      places.empty() ? "centre on" : places[1],
+      places.empty()
+          ? fmt::format("Nothing says at which height \"{}\" lies.", sleeve.name)
+          : fmt::format("\"{}\" has two places: `{}` and `{}`.", sleeve.name, places[0], places[1]),
+      "Write one of: `centre on:` a part of the column, `stands on:` or `hangs below:` any other part.");
+}
+
+}  // namespace
+
 Sleeve read_sleeve(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "sleeve", errors);
   Sleeve sleeve;
@@ -153,6 +171,9 @@ Sleeve read_sleeve(const SourceNode& node, ErrorList& errors) {
   sleeve.height = map.amount("height");
   sleeve.worn_by = map.amount("worn by");
   sleeve.centre_on = map.text("centre on");
+  sleeve.stands_on = map.text("stands on");
+  sleeve.hangs_below = map.text("hangs below");
+  check_place(map, sleeve);
   sleeve.moves_with = map.text("moves with");
   if (sleeve.inner_diameter > 0.0 && sleeve.outer_diameter > 0.0 &&
       sleeve.inner_diameter >= sleeve.outer_diameter)

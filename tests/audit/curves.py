@@ -147,6 +147,7 @@ class Material:
         self.emissivity = float(Curve(node["emissivity"])(1273.15)) if "emissivity" in node else 0.8
         if "mixture" in node:
             raise NotCovered(f"the mixture {self.name}")
+        self.loose = float(Curve(node["loose touch"])(298.15)) if "loose touch" in node else None  # ohm m2
         self.film, self.creeps = node.get("oxide film"), "creep" in node
         self.along, self.across, self.porous = {}, {}, {}
         for what, key, law in (("heat", "conductivity", "heat"), ("current", "resistivity", "current")):

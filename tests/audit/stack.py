@@ -278,8 +278,14 @@ class Stack:
         """Electric resistance of a touch [ohm m2]: published totals are foil with both touches at 20 MPa."""
         totals = self.case["contacts"]["lateral" if pair.lateral else "axial"]
         total = quantity(totals["electrical"])
+        parts = (pair.a.part, pair.b.part)
+        loose = [part.material.loose for part in parts if part.material.loose]
+        if loose:
+            return max(loose)
         better = 1.0 if pair.lateral or not self.force else (self.force / pair.area / 20e6) ** 0.95
-        for part in (pair.a.part, pair.b.part):
+        if not pair.lateral and any(part.r[0] > 0 for part in parts):  # beside the column nothing presses
+            better = (0.1 / 20) ** 0.95
+        for part in parts:
             if part.name in self.foil_names:
                 m, axis = part.material, (part.r if part.r[0] > 0 else part.z)
                 bulk = (axis[-1] - axis[0]) * float(m.across["current"](298.15))

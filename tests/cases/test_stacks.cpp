@@ -297,24 +297,6 @@ TEST_CASE("wear comes back from the resolved case, and so does a foil outside") 
   CHECK(cases::resolved_case(again) == cases::resolved_case(c));
 }
 
-TEST_CASE("a felt jacket touches the die; beside the felt itself that touch counts for a few per cent") {
-  const solver::Problem p =
-      cases::build_problem(cases::read_case(root / "tests" / "stacks" / "felt-jacket.yaml"));
-  const Found touch = between(p, "die", "felt jacket");
-  CHECK(touch.pair.gap == 0.0);
-  const materials::Material& felt = p.materials[part(p, "felt jacket").material];
-  // Data sheets of soft felt (materials/data/carbon-felt.yaml): 0.05 to 0.5 W/mK up to 2000 K, 1 to 3 mohm m.
-  for (const double T : {300.0, 1300.0, 1900.0}) {
-    const double bulk = 25e-3 * std::log(35.0 / 25.0) / felt.conductivity.along.curve.value(T);  // m2 K/W
-    CHECK(1.0 / touch.law.heat_conductance < 0.05 * bulk);
-  }
-  CHECK(touch.law.electric_resistance < 0.05 * 25e-3 * std::log(35.0 / 25.0) * 1e-3);
-  // The junction keeps its place in the die, the wall stays the bore of the die.
-  CHECK(p.sensors[0].r == test::relative(14e-3));
-  CHECK(p.interfaces.pair_faces[solver::readings_of(p, p.powders[0]).wall.faces.at(0)].r ==
-        test::relative(10.2e-3));
-}
-
 TEST_CASE("layers of a plate lie flat, those of a sleeve stand around the axis") {
   // As a carbon fibre composite whose data sheet states the resistivity across the fibres.
   cases::Case c = shipped("nickel-20mm.yaml");

@@ -327,6 +327,10 @@ TEST_CASE("compare: two runs of the same case are said to be the same to the las
         "The results are the same to the last bit (summary.json and results.h5).\n");
   CHECK(tools::compare_results(a, b) == tools::done);
   CHECK(tools::compare_results(a, a / ".") == tools::bad_input);
+  CHECK(tools::compare_results({a, b, a / "."}) == tools::bad_input);
+  CHECK(tools::compare_results({a, b, folder.rod("c")}) == tools::done);
+  fs::remove_all(folder.path / "c");
+  fs::remove(folder.path / "c.yaml");
   std::size_t after = 0;
   for (const auto& entry : fs::recursive_directory_iterator(folder.path))
     if (entry.is_regular_file()) {

@@ -165,6 +165,18 @@ TEST_CASE("drawing: every rectangle is the part of the case to 0.01 mm once the 
   }
 }
 
+TEST_CASE("drawing: before pressing, too, end caps lie on the die") {
+  const cases::Case c =
+      cases::read_case(fs::path(JOULEPRESS_SOURCE_DIR) / "tests" / "stacks" / "felt-all-round.yaml");
+  const cases::Stack stack = cases::stack_of(c);
+  const mesh::Layout before = page::before_pressing(c, stack, cases::build_pressed_problem(c));
+  const auto block = [&](const char* name) { return before[cases::block_named(stack, name)]; };
+  CHECK(std::abs(block("upper cap").z_bottom - block("die").z_top) < 1e-12);
+  CHECK(std::abs(block("second upper cap").z_bottom - block("upper cap").z_top) < 1e-12);
+  CHECK(std::abs(block("second lower cap").z_top - block("lower cap").z_bottom) < 1e-12);
+  CHECK(block("upper cap").z_top < block("upper spacer").z_bottom);
+}
+
 TEST_CASE("drawing: the scale that is stated is the one that is drawn, and one of ISO 5455") {
   CHECK(page::scale_text(page::largest_scale(0.080, 0.175, 90, 110)) == "1:2");
   CHECK(page::scale_text(page::largest_scale(0.010, 0.100, 90, 220)) == "2:1");

@@ -252,8 +252,9 @@ TEST_CASE("whole and half under a programme of voltage and one of power") {
 }
 
 TEST_CASE("a half is found in every shipped stack that is its own image, and in no other") {
-  for (const char* name : {"alumina-20mm", "copper-20mm", "graphite-column", "hardmetal-30mm", "nickel-20mm",
-                           "nickel-ring-30mm", "titanium-20mm", "two-pellets-20mm", "zirconia-40mm"}) {
+  for (const char* name :
+       {"alumina-20mm", "copper-20mm", "graphite-column", "hardmetal-30mm", "nickel-20mm", "nickel-ring-30mm",
+        "titanium-20mm", "two-pellets-20mm", "zirconia-40mm", "insulation-17mm-felt-all-round"}) {
     INFO(name);
     const solver::Problem p = shipped(name);
     REQUIRE(p.half != nullptr);

@@ -46,6 +46,20 @@ double moved(double z, const std::vector<Powder>& powders) {
   return z + shift;
 }
 
+/// Height with which a sleeve or its lining moves: the middle of the sleeve that all others stand on or hang
+/// below, or the face of the column that this one stands on.
+double ride_height(const cases::Case& c, const cases::Stack& stack, const mesh::Layout& layout,
+                   std::size_t k) {
+  const cases::StackPart& part = stack.parts[k];
+  const cases::Sleeve* sleeve = part.role == cases::Role::lining
+                                    ? cases::sleeve_named(c, c.foils[part.source].along)
+                                    : &c.sleeves[part.source];
+  while (const cases::Sleeve* support = cases::sleeve_named(c, cases::support_of(*sleeve))) sleeve = support;
+  const mesh::Block& b = layout[cases::block_named(stack, sleeve->name)];
+  if (!sleeve->centre_on.empty()) return 0.5 * (b.z_bottom + b.z_top);
+  return sleeve->stands_on.empty() ? b.z_top : b.z_bottom;
+}
+
 void heading(svg::Document& doc, svg::Point at, const std::string& text) {
   doc.text(at, text, {2.5, svg::Anchor::start, 0, true});
 }
@@ -80,8 +94,8 @@ mesh::Layout before_pressing(const cases::Case& c, const cases::Stack& stack, co
       b.z_bottom = moved(b.z_bottom, powders) - still;
       b.z_top = moved(b.z_top, powders) - still;
     } else {
-      const double centre = 0.5 * (b.z_bottom + b.z_top);
-      const double rise = moved(centre, powders) - centre - still;
+      const double at = ride_height(c, stack, p.mesh.layout, k);
+      const double rise = moved(at, powders) - at - still;
       b.z_bottom += rise;
       b.z_top += rise;
     }

@@ -17,11 +17,11 @@ std::string line(const Row& row) {
   return text.substr(0, text.find_last_not_of(' ') + 1) + "\n";
 }
 
-std::string shown(double value, const Shown& how) {
+}  // namespace
+
+std::string number_text(double value, const Shown& how) {
   return std::isnan(value) ? "-" : fmt::format("{:.{}f}", value * how.factor + how.zero, how.decimals);
 }
-
-}  // namespace
 
 std::string difference_text(double a, double b, const Shown& how) {
   if (std::isnan(a) || std::isnan(b)) return {};
@@ -39,7 +39,7 @@ std::string table_head(const std::string& last) {
 std::string table_row(const std::string& what, double a, double b, const Shown& how,
                       const std::string& note) {
   if (std::isnan(a) && std::isnan(b)) return {};
-  Row row{what, shown(a, how), shown(b, how), how.unit, difference_text(a, b, how), {}, note};
+  Row row{what, number_text(a, how), number_text(b, how), how.unit, difference_text(a, b, how), {}, note};
   if (!row.difference.empty() && row.difference.find_first_of("+-") == 0)
     row.unit_of_difference = how.unit_of_difference;
   if (how.percent && note.empty() && a != 0.0 && std::abs(b - a) >= 0.0005 * std::abs(a))

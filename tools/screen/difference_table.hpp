@@ -27,6 +27,9 @@ inline constexpr Shown in_joule{1, 0, 1, "J", "J", true};
 inline constexpr Shown in_seconds{1, 0, 1, "s", "s", false};
 inline constexpr Shown as_count{1, 0, 0, "", "", false};
 
+/// Without unit; "-" where there is no value (NaN).
+std::string number_text(double value, const Shown& how);
+
 /// Without unit: "same" when equal to the last bit; one digit of it where the decimals would hide it; "~0"
 /// below a ten thousandth of the last decimal, where rounding rules; empty where one has no value (NaN).
 std::string difference_text(double a, double b, const Shown& how);

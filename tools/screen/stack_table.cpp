@@ -52,6 +52,11 @@ std::string heat_word(double conductance) {
   return std::isinf(conductance) ? "perfect" : fmt::format("{:.2f}", 1e-3 * conductance);
 }
 
+/// In 1e-9 ohm m2, as the columns have room for it.
+std::string resistance_word(double resistance) {
+  return fmt::format("{:.{}f}", 1e9 * resistance, resistance < 1e-5 ? 1 : 0);
+}
+
 /// Joints whose numbers are the same share a row: touch, foil, and foil with both touches, as used in this
 /// run; a bare touch is its own total.
 struct ContactRow {
@@ -63,10 +68,12 @@ ContactRow contact_row(const cases::ContactSeries& s) {
   const bool foil = s.foil_heat > 0.0;
   const double electric = foil ? 2.0 * s.electric_touch + s.foil_electric : s.electric_touch;
   const double heat = foil ? 1.0 / (2.0 / s.heat_touch + 1.0 / s.foil_heat) : s.heat_touch;
-  const std::string kind =
-      fmt::format("{}, {}", s.lateral ? "lateral" : "axial", foil ? "with foil" : "bare touch");
-  return {fmt::format("{:<28}{:>8.1f}{:>8}{:>8.1f}   {:>8}{:>8}{:>8}\n", kind, 1e9 * s.electric_touch,
-                      foil ? fmt::format("{:.1f}", 1e9 * s.foil_electric) : "-", 1e9 * electric,
+  const std::string kind = fmt::format("{}, {}", s.lateral ? "lateral" : "axial",
+                                       s.loose ? "loose touch"
+                                       : foil  ? "with foil"
+                                               : "bare touch");
+  return {fmt::format("{:<28}{:>8}{:>8}{:>8}   {:>8}{:>8}{:>8}\n", kind, resistance_word(s.electric_touch),
+                      foil ? resistance_word(s.foil_electric) : "-", resistance_word(electric),
                       heat_word(s.heat_touch), foil ? heat_word(s.foil_heat) : "-", heat_word(heat)),
           {s.name}};
 }

@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <iosfwd>
 #include <string>
+#include <vector>
 
 namespace joulepress::tools {
 
@@ -39,6 +40,8 @@ int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
 /// Two folders of results side by side; reads only.  Throws FileError for files that cannot be read.
 int compare_results(const std::filesystem::path& a, const std::filesystem::path& b);
+/// Of three and more one table.
+int compare_results(const std::vector<std::filesystem::path>& folders);
 
 int list_materials();
 /// A shipped material, one beside the working folder, or a material file; plotted too unless `out` is empty.

@@ -1,0 +1,21 @@
+// Three results or more in one table: a column each, a row for what differs in the cases, for every hold that
+// all have, and for the whole run; then how far each number reaches.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "tools/store/results_read.hpp"
+
+namespace joulepress::tools {
+
+struct NamedResults {
+  std::string folder;  ///< as the user gave it; its last part heads the column
+  StoredResults results;
+};
+
+/// Text for the screen, at most 100 columns wide: what does not fit side by side follows in further blocks
+/// with the same rows.  Throws cases::InputErrors when a stored case is not YAML.
+std::string results_table(const std::vector<NamedResults>& all);
+
+}  // namespace joulepress::tools
