@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "materials/gas.hpp"
 #include "materials/material.hpp"
 #include "mesh/interfaces.hpp"
 #include "mesh/mesh.hpp"
@@ -209,6 +210,7 @@ struct Problem {
   std::vector<ForcePoint> force;        ///< ascending in time; empty: none
   double frame_compliance = 0;          ///< of the press, m/N
   double chamber_temperature = 298.15;  ///< K, what radiating faces see
+  std::optional<materials::Gas> gas;    ///< fills the chamber; none: vacuum
   double initial_temperature = 298.15;  ///< K
   /// Volumetric heat [W/m3] besides Joule heat, at (r, z, t); empty: none.
   std::function<double(double r, double z, double t)> heat_source;
