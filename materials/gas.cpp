@@ -22,6 +22,13 @@ double heat_capacity_over_R(const Gas& gas, double T) {
   return 2.5 + 0.5 * gas.rotations + (gas.vibration > 0.0 ? einstein(gas.vibration / T) : 0.0);
 }
 
+/// The jump beside a wall where the conductivity k is known: lambda / Pr = k sqrt(pi R T / (2 M)) / (p cp).
+double jump_of(const Gas& gas, double T, double k) {
+  const double cp = heat_capacity_over_R(gas, T), gamma = cp / (cp - 1.0), R = gas_constant / gas.molar_mass;
+  return (2.0 - accommodation) / accommodation * 2.0 * gamma / (gamma + 1.0) * k *
+         std::sqrt(0.5 * std::numbers::pi * R * T) / (gas.pressure * cp * R);
+}
+
 Gas argon() {
   Gas gas;
   gas.name = "argon";
@@ -87,13 +94,12 @@ double mean_free_path(const Gas& gas, double T) {
 }
 
 double jump_length(const Gas& gas, double T) {
-  const double cp = heat_capacity_over_R(gas, T), gamma = cp / (cp - 1.0);
-  return (2.0 - accommodation) / accommodation * 2.0 * gamma / (gamma + 1.0) * mean_free_path(gas, T) /
-         prandtl(gas, T);
+  return jump_of(gas, T, conductivity(gas, T));
 }
 
 double gap_conductance(const Gas& gas, double gap, double T_mean) {
-  return conductivity(gas, T_mean) / (gap + 2.0 * jump_length(gas, T_mean));
+  const double k = conductivity(gas, T_mean);
+  return k / (gap + 2.0 * jump_of(gas, T_mean, k));
 }
 
 }  // namespace joulepress::materials

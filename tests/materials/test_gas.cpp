@@ -26,8 +26,8 @@ Gas at(const std::string& name, double pressure) {
 }  // namespace
 
 TEST_CASE("gas: the paper's check values at zero density") {
-  // Lemmon and Jacobsen 2004, Int J Thermophys 25:21, table of check values, from memory; six digits as
-  // printed.
+  // Lemmon and Jacobsen 2004, Int J Thermophys 25:21, table of check values, from memory; to half of the last
+  // digit.
   struct Value {
     const char* gas;
     double T, viscosity, conductivity;  // uPa s, mW/(m K)
@@ -38,8 +38,9 @@ TEST_CASE("gas: the paper's check values at zero density") {
                                            {"argon", 300, 22.7241, 17.8042}}) {
     const Gas gas = gas_named(v.gas).value();
     CAPTURE(gas.name);
-    CHECK(1e6 * viscosity(gas, v.T) == relative(v.viscosity, 1e-6));
-    CHECK(1e3 * conductivity(gas, v.T) == relative(v.conductivity, 1e-6));
+    const auto half_digit = [](double printed) { return printed < 10 ? 5e-6 : 5e-5; };
+    CHECK(std::abs(1e6 * viscosity(gas, v.T) - v.viscosity) <= half_digit(v.viscosity));
+    CHECK(std::abs(1e3 * conductivity(gas, v.T) - v.conductivity) <= half_digit(v.conductivity));
   }
   const char* source = "Lemmon and Jacobsen 2004, check values at zero density (from memory)";
   joulepress::test::compare({"viscosity of dilute argon, 300 K", source, 22.7241,
@@ -71,9 +72,10 @@ TEST_CASE("gas: nitrogen hot, against tables of handbooks") {
   CHECK(prandtl(argon, 300) == relative(2.0 / 3.0, 0.01));     // of a monatomic gas
   // At 0 degC and 101325 Pa a mole of ideal gas takes 22.414 l (CODATA).
   CHECK(density(at("argon", 101325), 273.15) == relative(39.948 / 22.41397, 1e-5));
-  // Mean free path of nitrogen at 1 atm and 25 degC: 66 to 68 nm (textbooks of vacuum technique, from
-  // memory).
-  CHECK(mean_free_path(at("nitrogen", 101325), 298.15) == relative(67e-9, 0.02));
+  // Air of 25 degC and 1 atm: 66.4 nm (Jennings 1988, J Aerosol Sci 19:159, from memory); in nitrogen it is
+  // shorter by viscosities (17.8 and 18.4 uPa s) and the root of the molar masses.
+  CHECK(mean_free_path(at("nitrogen", 101325), 298.15) ==
+        relative(66.4e-9 * 17.8 / 18.4 * std::sqrt(28.96 / 28.01), 0.02));
   CHECK_FALSE(gas_named("vacuum"));
 }
 

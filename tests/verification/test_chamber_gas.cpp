@@ -97,7 +97,7 @@ TEST_CASE("a felt slab in argon: the integral of both conductivities") {
   felt.gas_in_pores.emplace();
   felt.gas_in_pores->factor = 2.5;
   felt.gas_in_pores->pore = 1e-4;
-  solver::Problem p = plain_problem({{"slab", 0, 0, 0.05, 0, 0.02}}, even_grid(0.001), {felt});
+  solver::Problem p = plain_problem({{"slab", 0, 0, 0.05, 0, 0.02}}, even_grid(0.0005), {felt});
   side_of(p, 0, Side::bottom) = held_at(1500);
   side_of(p, 0, Side::top) = held_at(500);
   const double dry = heat_through(p, Side::top, 0.05);
