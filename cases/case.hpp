@@ -217,8 +217,9 @@ struct Case {
   std::vector<Sleeve> sleeves;
   std::vector<FoilLayer> foils;
   ContactTotals contacts;
-  double chamber_temperature = 0;  ///< K
-  double initial_temperature = 0;  ///< K
+  double chamber_temperature = 0;     ///< K
+  double initial_temperature = 0;     ///< K
+  std::optional<materials::Gas> gas;  ///< in the chamber; none: vacuum
   bool radiating = false;
   std::vector<CaseSensor> sensors;
   Programme programme;

@@ -8,6 +8,7 @@
 #include "materials/creep.hpp"
 #include "materials/curve.hpp"
 #include "materials/densification.hpp"
+#include "materials/gas_in_pores.hpp"
 #include "materials/mixture.hpp"
 #include "materials/oxide_film.hpp"
 #include "materials/porous.hpp"
@@ -45,10 +46,11 @@ struct Material {
   std::optional<Property> elastic_modulus;       ///< Pa
   std::optional<Property> yield_strength;        ///< Pa, annealed
   std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
-  std::optional<Property> loose_touch;  ///< ohm m2, of a touch where nothing presses; then it is soft
-  Porous porous;                        ///< as powder; closed pores when the file says nothing
-  std::optional<Mixture> mixture;       ///< of two solids; then the current follows it, not `porous`
-  std::optional<OxideFilm> oxide_film;  ///< between the grains of its powder
+  std::optional<Property> loose_touch;     ///< ohm m2, of a touch where nothing presses; then it is soft
+  Porous porous;                           ///< as powder; closed pores when the file says nothing
+  std::optional<Mixture> mixture;          ///< of two solids; then the current follows it, not `porous`
+  std::optional<OxideFilm> oxide_film;     ///< between the grains of its powder
+  std::optional<GasInPores> gas_in_pores;  ///< of a felt, whose conductivity is that in vacuum
   /// Of the dense solid, and by it a powder densifies.  Usually one set; several follow each other in the
   /// density of the powder.  Empty: not known.
   std::vector<Creep> creep;

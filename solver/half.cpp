@@ -176,6 +176,7 @@ class Folding {
     p_.materials = whole_.materials;
     p_.chamber_temperature = whole_.chamber_temperature;
     p_.walls_exchange = whole_.walls_exchange;
+    p_.gas = whole_.gas;
     p_.initial_temperature = whole_.initial_temperature;
     p_.numerics = whole_.numerics;
     p_.history_every = whole_.history_every;

@@ -24,6 +24,11 @@ std::string held_powders(const Problem& problem) {
   return listed(names);
 }
 
+bool couple(const Problem& problem) {
+  return std::any_of(problem.sensors.begin(), problem.sensors.end(),
+                     [](const Sensor& sensor) { return sensor.kind == SensorKind::thermocouple; });
+}
+
 }  // namespace
 
 std::vector<std::string> not_modelled(const Problem& problem) {
@@ -57,7 +62,16 @@ std::vector<std::string> not_modelled(const Problem& problem) {
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");
   sentences.emplace_back(
-      "Gas, convection and radiation across felt pores; the chamber is a black body at its own temperature.");
+      problem.gas ? "Convection of the gas, outside and in cavities; the chamber is a black body at its own "
+                    "temperature."
+                  : "Gas, convection and radiation across felt pores; the chamber is a black body at its own "
+                    "temperature.");
+  if (problem.gas) {
+    std::string gas = "Gas between touching faces, beyond what the totals of the contacts hold";
+    if (powder) gas += ", and in the pores of the powder";
+    if (couple(problem)) gas += "; along the sheath of a couple it counts as `gas in bore` only";
+    sentences.push_back(gas + ".");
+  }
   if (powder) {
     sentences.emplace_back(
         problem.fits.empty()

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "materials/gas.hpp"
 #include "materials/material.hpp"
 #include "mesh/interfaces.hpp"
 #include "mesh/mesh.hpp"
@@ -202,6 +203,7 @@ struct Problem {
   std::vector<ForcePoint> force;        ///< ascending in time; empty: none
   double frame_compliance = 0;          ///< of the press, m/N
   double chamber_temperature = 298.15;  ///< K, what radiating faces see
+  std::optional<materials::Gas> gas;    ///< fills the chamber; none: vacuum
   /// Whether open walls radiate to each other too (solver/enclosure.hpp); else to the chamber alone.
   bool walls_exchange = false;
   std::shared_ptr<const Exchange> exchange;  ///< as the parts lie at present; set by solver/motion

@@ -47,6 +47,16 @@ void inverse_conductivity(const materials::DirectionalProperty& k, const Part& p
   for (int i = begin; i < end; ++i) out[i] = 1.0 / curve.value(temperature[i]);
 }
 
+/// Felt: the gas in its pores conducts beside what it does in vacuum, alike in all directions.
+void add_gas_in_pores(const materials::GasInPores& pores, const materials::Gas& gas,
+                      std::span<const double> temperature, int begin, int end, Properties& out) {
+  for (int i = begin; i < end; ++i) {
+    const double added = materials::conductivity_added(pores, gas, temperature[i]);
+    for (CellField* const field : {&out.heat_resistivity_r, &out.heat_resistivity_z})
+      (*field)[i] /= 1.0 + added * (*field)[i];
+  }
+}
+
 void resistivity(const materials::DirectionalProperty& rho, const Part& part, mesh::Axis axis,
                  std::span<const double> temperature, int begin, int end, CellField& out) {
   const materials::Curve& curve = curve_along(rho, part, axis);
@@ -123,6 +133,8 @@ void properties_at(const Problem& problem, std::span<const double> temperature,
       std::copy(out.electric_resistivity_r.begin() + begin, out.electric_resistivity_r.begin() + end,
                 out.electric_resistivity_z.begin() + begin);
     }
+    if (problem.gas && material.gas_in_pores)
+      add_gas_in_pores(*material.gas_in_pores, *problem.gas, temperature, begin, end, out);
   });
 }
 

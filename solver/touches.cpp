@@ -100,18 +100,21 @@ void touches_at(const Problem& p, std::span<const double> temperature, std::span
                 std::span<const double> pair_b, const TouchLoads& loads, Properties& out) {
   out.touch_resistance.clear();
   out.touch_conductance.clear();
-  if (p.fits.empty()) return;
+  if (p.fits.empty() && !p.gas) return;
   Touches touches(p, temperature, loads);
   const auto& faces = p.interfaces.pair_faces;
   for (std::size_t f = 0; f < faces.size(); ++f) {
     const ContactLaw& law = p.contacts[faces[f].pair];
     out.touch_resistance.push_back(law.electric_resistance);
     out.touch_conductance.push_back(law.heat_conductance);
-    if (!law.follows || faces[f].area == 0.0) continue;
+    if (faces[f].area == 0.0) continue;
     const mesh::BlockPair& pair = p.interfaces.pairs[faces[f].pair];
+    const double T = 0.5 * (pair_a[f] + pair_b[f]);
+    if (p.gas && pair.gap > 0.0)
+      out.touch_conductance.back() += materials::gap_conductance(*p.gas, pair.gap, T);
+    if (!law.follows) continue;
     const mesh::Axis axis = pair.side_a == mesh::Side::outer ? mesh::Axis::r : mesh::Axis::z;
     const Part &a = p.parts[p.mesh.layout[pair.block_a].part], &b = p.parts[p.mesh.layout[pair.block_b].part];
-    const double T = 0.5 * (pair_a[f] + pair_b[f]);
     const auto heat = [&](double at) {
       return harmonic(a, b, [&](const Part& part) {
         return curve_along(p.materials[part.material].conductivity, part, axis).value(at);

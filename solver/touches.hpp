@@ -12,8 +12,10 @@
 //   punch and die        lateral pressure as they close on the foil between; P_ref is there what the same
 //                        formula gives cold under 20 MPa, so that the published total holds under that
 //                        pressure
-// Sleeves further out keep what the case gives.  Source of the law: Cooper, Mikic and Yovanovich, from
-// memory. Tests: tests/solver/test_touches.cpp.
+// Sleeves further out keep what the case gives.  Across a gap the gas in the chamber conducts
+// (materials/gas.hpp) at the mean of the two surface temperatures, in parallel to radiation; that walls of a
+// gap may be curved counts for (gap/r)^2 / 12.  Source of the law: Cooper, Mikic and Yovanovich, from memory.
+// Tests: tests/solver/test_touches.cpp.
 #pragma once
 
 #include "solver/compaction.hpp"
@@ -34,7 +36,7 @@ struct TouchLoads {
 TouchLoads loads_of(const Problem& problem, double force_time, std::span<const Closing> closings);
 
 /// Fills Properties::touch_resistance and touch_conductance, one per pair face; leaves them empty where
-/// touches do not follow.  `pair_a`, `pair_b`: surface temperatures [K].
+/// touches do not follow and no gas is there.  `pair_a`, `pair_b`: surface temperatures [K].
 void touches_at(const Problem& present, std::span<const double> temperature, std::span<const double> pair_a,
                 std::span<const double> pair_b, const TouchLoads& loads, Properties& out);
 

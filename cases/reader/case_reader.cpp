@@ -208,7 +208,13 @@ class MaterialGatherer {
 void read_surroundings(const SourceNode& node, Case& c, ErrorList& errors) {
   MapReader map(node, "surroundings", errors);
   c.chamber_temperature = map.amount("chamber");
-  map.text("atmosphere");
+  c.gas = materials::gas_named(map.text("atmosphere"));
+  const auto pressure = map.amount_if_any("pressure");
+  if (c.gas)
+    c.gas->pressure = pressure.value_or(c.gas->pressure);
+  else if (pressure)
+    map.refuse("pressure", "In vacuum no gas conducts, so that it has no pressure.",
+               "Leave it out, or name the gas that is left: `{atmosphere: nitrogen, pressure: 10 Pa}`.");
   c.radiating = map.on("radiation");
   map.finish();
 }

@@ -245,9 +245,11 @@ std::string resolved_case(const Case& c) {
       "thermal: {} W/m2K}}\n",
       c.contacts.follow ? "on" : "off", c.contacts.ageing, c.contacts.foil_fit, c.contacts.foil_stiffness,
       c.contacts.electric_axial, c.contacts.heat_axial, c.contacts.electric_lateral, c.contacts.heat_lateral);
-  text += fmt::format(
-      "surroundings: {{chamber: {} K, atmosphere: vacuum, radiation: {}}}\nstart temperature: {} K\n",
-      c.chamber_temperature, c.radiating ? "on" : "off", c.initial_temperature);
+  text +=
+      fmt::format("surroundings: {{chamber: {} K, atmosphere: {}, radiation: {}}}\nstart temperature: {} K\n",
+                  c.chamber_temperature,
+                  c.gas ? fmt::format("{}, pressure: {} Pa", c.gas->name, c.gas->pressure) : "vacuum",
+                  c.radiating ? "on" : "off", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
   text += fmt::format(
       "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, mirror symmetry: {}, strict: {}}}\n"

@@ -88,6 +88,10 @@ void add_material_keys(KeyTable& table) {
           keys_of("oxide film", "oxide film",
                   "The oxide between the grains of a metal powder, which blocks the current until it breaks.")
               .otherwise("none"),
+          keys_of(
+              "gas in pores", "gas in pores",
+              "What a gas in the chamber adds to the heat conductivity of a felt, which is that in vacuum.")
+              .otherwise("nothing"),
           list_of("creep", "creep",
                   "How fast the dense solid creeps, and with it a powder densifies; a list of sets where the "
                   "mechanism changes with the density of the powder.")
@@ -167,6 +171,28 @@ void add_material_keys(KeyTable& table) {
                     .otherwise("independent")
                     .example("graphite resistivity"),
             });
+  table.add(
+      "gas in pores",
+      {
+          amount("factor", Kind::ratio,
+                 "How many times the conductivity of the free gas is added; above 1 where gas bridges the "
+                 "touches of fibres.")
+              .needed()
+              .above("0")
+              .most("20")
+              .example("2.5")
+              .varies(),
+          amount("pore", Kind::length, "Width of a pore; narrow pores and thin gas add less.")
+              .needed()
+              .above("0 um")
+              .most("10 mm")
+              .example("0.1 mm"),
+          text("source", "Where the numbers come from; says `from memory` where they do.")
+              .needed()
+              .example("\"data sheet of the felt, vacuum against argon\""),
+          text("note", "What a user should know.").otherwise("none"),
+          keys_of("uncertainty", "uncertainty", "How unsure the factor is.").otherwise("not known"),
+      });
   add_curve(table, "property");
   add_curve(table, "piece");
 }

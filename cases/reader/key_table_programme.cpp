@@ -198,6 +198,8 @@ const std::vector<KeyGroup>& all_groups() {
       {"mixture", "`mixture:` of a material", "A conducting solid in an insulating one."},
       {"oxide film", "`oxide film:` of a material",
        "Gone irreversibly as the hottest temperature met rises through its window."},
+      {"gas in pores", "`gas in pores:` of a material",
+       "Argon or nitrogen in a felt, in parallel to its fibres."},
       {"creep", "`creep:` of a material",
        "How fast the dense solid creeps: one law and its parameters, or several sets by the density of the "
        "powder."},

@@ -130,6 +130,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
   if (const SourceNode* node = map.find("porous"))
     m.porous = read_porous(*node, m.mixture.has_value(), errors);
   if (const SourceNode* node = map.find("oxide film")) m.oxide_film = read_oxide_film(*node, errors);
+  if (const SourceNode* node = map.find("gas in pores")) m.gas_in_pores = read_gas_in_pores(*node, errors);
   if (const SourceNode* node = map.find("creep")) m.creep = read_creep(*node, m.melting_K, errors);
   if (const SourceNode* node = map.find("densification")) m.densification = read_densification(*node, errors);
   if (const SourceNode* node = map.find("measured resistivity")) {

@@ -115,4 +115,16 @@ Property read_property(const SourceNode& node, Kind kind, ErrorList& errors,
   return property;
 }
 
+materials::GasInPores read_gas_in_pores(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "gas in pores", errors);
+  materials::GasInPores pores;
+  pores.factor = map.amount("factor");
+  pores.pore = map.amount("pore");
+  pores.source = map.text("source");
+  pores.note = map.text("note");
+  if (const SourceNode* u = map.find("uncertainty")) pores.uncertainty = read_uncertainty(*u, errors);
+  map.finish();
+  return pores;
+}
+
 }  // namespace joulepress::cases

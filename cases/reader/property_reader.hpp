@@ -1,4 +1,4 @@
-// One property of a material file: its curve, source and uncertainty.
+// One property of a material file: its curve, source and uncertainty; and what gas adds in pores.
 #pragma once
 
 #include <optional>
@@ -13,5 +13,8 @@ materials::Uncertainty read_uncertainty(const SourceNode& node, ErrorList& error
 /// `across`: where the same property through a sheet goes; null: it has none.
 materials::Property read_property(const SourceNode& node, Kind kind, ErrorList& errors,
                                   std::optional<materials::Property>* across = nullptr);
+
+/// What a gas adds to the heat conductivity of a felt.
+materials::GasInPores read_gas_in_pores(const SourceNode& node, ErrorList& errors);
 
 }  // namespace joulepress::cases

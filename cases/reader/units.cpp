@@ -47,6 +47,8 @@ constexpr std::array units{
     Unit{"GPa", Kind::pressure, 1e9},
     Unit{"kPa", Kind::pressure, 1e3},
     Unit{"Pa", Kind::pressure, 1.0},
+    Unit{"bar", Kind::pressure, 1e5},
+    Unit{"mbar", Kind::pressure, 1e2},
     Unit{"kN", Kind::force, 1e3},
     Unit{"N", Kind::force, 1.0},
     Unit{"A", Kind::current, 1.0},

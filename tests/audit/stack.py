@@ -198,6 +198,8 @@ class Stack:
         if case.get("cores") or any(quantity(p.get("bore", 0)) > 0 for p in case["column"]):
             raise NotCovered("bores and core rods: cavities closed by their walls")
         around = case["surroundings"]
+        if around["atmosphere"] != "vacuum":
+            raise NotCovered("a gas in the chamber")
         self.chamber, self.radiating = quantity(around["chamber"]), bool(around["radiation"])
         self.start = quantity(case["start temperature"])
         ends = case["press"]["column ends"]

@@ -86,6 +86,33 @@ TEST_CASE("carbon felt lies in the bands of its data sheets") {
   within(2000, 0.3, 0.5);
 }
 
+TEST_CASE("carbon felt: argon adds what its data sheets say, wherever the felt is hot") {
+  const auto felt = shipped("carbon felt");
+  REQUIRE(felt.gas_in_pores);
+  CHECK(felt.gas_in_pores->source.find("from memory") != std::string::npos);
+  CHECK(felt.gas_in_pores->uncertainty.size == 1.6);
+  const auto argon = joulepress::materials::gas_named("argon").value();
+  for (double T = 1000; T <= 2300; T += 100) {
+    CAPTURE(T);
+    const double added = joulepress::materials::conductivity_added(*felt.gas_in_pores, argon, T);
+    CHECK(added > 0.1);
+    CHECK(added < 0.2);
+  }
+}
+
+TEST_CASE("gas in pores is read, and its mistakes are named") {
+  const auto pores = [](const std::string& text) { return complaint("gas in pores: {" + text + "}"); };
+  const auto says = [](const std::string& text, const char* words) {
+    CHECK_MESSAGE(text.find(words) != std::string::npos, text);
+  };
+  CHECK(pores("factor: 2.5, pore: 0.1 mm, source: invented") == "accepted");
+  says(pores("pore: 0.1 mm, source: invented"), "The key \"factor\" is missing.");
+  says(pores("factor: 2.5, source: invented"), "The key \"pore\" is missing.");
+  says(pores("factor: 2.5, pore: 0.1 mm"), "The key \"source\" is missing.");
+  says(pores("factor: 0, pore: 0.1 mm, source: invented"), "is not above 0");
+  says(pores("factor: 2.5, pore: 0 mm, source: invented"), "is not above 0 um");
+}
+
 // Heat capacity: NIST-JANAF, from memory. Conductivity: the three published fits of the data file, evaluated
 // here. Melting and density: Munro 1997, J Am Ceram Soc 80:1919.
 TEST_CASE("alumina") {

@@ -174,6 +174,9 @@ void check_same(const solver::Problem& a, const solver::Problem& b) {
   }
   CHECK(a.chamber_temperature == b.chamber_temperature);
   CHECK(a.initial_temperature == b.initial_temperature);
+  REQUIRE(a.gas.has_value() == b.gas.has_value());
+  if (a.gas) CHECK(a.gas->name == b.gas->name);
+  if (a.gas) CHECK(a.gas->pressure == b.gas->pressure);
   CHECK(a.history_every == b.history_every);
   CHECK(a.fields_every == b.fields_every);
   check_same_drive(a.drive, b.drive);

@@ -35,6 +35,8 @@ TEST_CASE("good quantities") {
                                          {"50 MPa", Kind::pressure, 5e7},
                                          {"1e5 Pa", Kind::pressure, 1e5},
                                          {"10 kPa", Kind::pressure, 1e4},
+                                         {"1.2 bar", Kind::pressure, 1.2e5},
+                                         {"5 mbar", Kind::pressure, 500},
                                          {"16 kN", Kind::force, 16000},
                                          {"5 N", Kind::force, 5},
                                          {"1.6 kA", Kind::current, 1600},

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "tools/screen/powder_words.hpp"
@@ -84,6 +85,28 @@ std::string property_lines(const ShownProperty& shown) {
   return text;
 }
 
+std::string pores_lines(const Material& m) {
+  if (!m.gas_in_pores) return {};
+  const materials::GasInPores& pores = *m.gas_in_pores;
+  std::string text =
+      fmt::format("\n  gas in pores of {:.3g} um, {:.3g} times the free gas [W/mK]\n    degC    ",
+                  1e6 * pores.pore, pores.factor);
+  constexpr std::array degrees{20.0, 400.0, 800.0, 1200.0, 1600.0, 2000.0};
+  for (const double t : degrees) text += fmt::format("{:>8.0f}", t);
+  for (const char* name : {"argon", "nitrogen"}) {
+    const auto gas = materials::gas_named(name);
+    text += fmt::format("\n    {:<8}", name);
+    for (const double t : degrees)
+      text += fmt::format("{:>8.2g}", materials::conductivity_added(pores, *gas, t + 273.15));
+  }
+  text += "   at 1 bar\n";
+  const std::string unsure = uncertainty_text(pores.uncertainty);
+  if (!unsure.empty()) text += "    unsure by " + unsure + "\n";
+  text += "    source: " + wrapped(pores.source, 90, 12) + "\n";
+  if (!pores.note.empty()) text += "    " + wrapped(pores.note, 90, 4) + "\n";
+  return text;
+}
+
 }  // namespace
 
 std::vector<ShownProperty> shown_properties(const Material& m) {
@@ -148,7 +171,7 @@ std::string material_page(const Material& m) {
     text +=
         fmt::format("  First liquid in touch with carbon at {:.0f} degC.\n", celsius(*m.carbon_eutectic_K));
   for (const ShownProperty& shown : shown_properties(m)) text += property_lines(shown);
-  return text + powder_lines(m);
+  return text + pores_lines(m) + powder_lines(m);
 }
 
 }  // namespace joulepress::tools

@@ -156,9 +156,10 @@ std::string end_text(const solver::Problem& p, solver::Electrode pole) {
 std::string electrodes(const solver::Problem& p) {
   return fmt::format(
       "\nlimits              {}\ncurrent enters at   {}\ncurrent leaves at   {}\nchamber             {:.0f} "
-      "degC\n",
+      "degC{}\n",
       limit_text(p.drive), end_text(p, solver::Electrode::high), end_text(p, solver::Electrode::low),
-      p.chamber_temperature - solver::zero_celsius);
+      p.chamber_temperature - solver::zero_celsius,
+      p.gas ? fmt::format(", {} at {:.3g} mbar", p.gas->name, 1e-2 * p.gas->pressure) : "");
 }
 
 std::string programme_table(const solver::Drive& drive) {
