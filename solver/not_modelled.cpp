@@ -51,9 +51,16 @@ std::vector<std::string> not_modelled(const Problem& problem) {
             "the programme's highest pressure, the lateral ones those published for 20 MPa."
           : "Touches that improve with dwell time, wear or tear; foil that does not spring back all the "
             "way.");
-  sentences.emplace_back(problem.pulse ? "Inductance and skin effect of pulsed current."
-                                       : "Pulsed current: heat follows the effective value; a meter of the "
-                                         "mean shows less.");
+  const bool furnace = problem.drive.kind == DriveKind::furnace;
+  if (furnace)
+    sentences.emplace_back(
+        "The furnace itself: its wall is evenly hot and exactly on its programme; what it loses, and whether "
+        "it "
+        "can cool as fast as asked for.");
+  else
+    sentences.emplace_back(problem.pulse ? "Inductance and skin effect of pulsed current."
+                                         : "Pulsed current: heat follows the effective value; a meter of the "
+                                           "mean shows less.");
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");
   sentences.emplace_back(
@@ -83,7 +90,7 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.emplace_back(
         "Blind bores: walls count as being as hot as the bottom, which sees the chamber through the mouth "
         "only.");
-  sentences.emplace_back("Peltier and Seebeck heat.");
+  if (!furnace) sentences.emplace_back("Peltier and Seebeck heat.");
   return sentences;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/drive.hpp"
 #include "solver/electric.hpp"
 #include "solver/touches.hpp"
 
@@ -58,19 +59,19 @@ double solve_outer(const SideCondition& c, const mesh::OuterFace& face, double c
 struct PairTerms {
   double across, loss_a, loss_b;
 };
-PairTerms pair_terms(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double x,
+PairTerms pair_terms(double chamber_temperature, const mesh::PairFace& face, const ContactLaw& law, double x,
                      double y) {
-  const double s = stefan_boltzmann, chamber = fourth(problem.chamber_temperature);
+  const double s = stefan_boltzmann, chamber = fourth(chamber_temperature);
   return {face.area * (law.heat_conductance * (x - y) + s * law.radiation * (fourth(x) - fourth(y))),
           face.a.area * s * law.chamber_a * (fourth(x) - chamber),
           face.b.area * s * law.chamber_b * (fourth(y) - chamber)};
 }
 
-void solve_pair(const Problem& problem, const mesh::PairFace& face, const ContactLaw& law, double ga,
-                double gb, double Ta, double Tb, double& x, double& y) {
+void solve_pair(double chamber, const mesh::PairFace& face, const ContactLaw& law, double ga, double gb,
+                double Ta, double Tb, double& x, double& y) {
   const double s = stefan_boltzmann;
   for (int k = 0; k < newton_max; ++k) {
-    const PairTerms terms = pair_terms(problem, face, law, x, y);
+    const PairTerms terms = pair_terms(chamber, face, law, x, y);
     const double miss_a = ga * (Ta - x) - terms.across - terms.loss_a;
     const double miss_b = gb * (Tb - y) + terms.across - terms.loss_b;
     const double hx = face.area * (law.heat_conductance + 4.0 * s * law.radiation * x * x * x);
@@ -86,7 +87,7 @@ void solve_pair(const Problem& problem, const mesh::PairFace& face, const Contac
   }
 }
 
-void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
+void pair_flow(const Problem& problem, const Properties& p, double chamber, std::size_t f,
                std::span<const double> temperature, double& x, double& y, CellField& into, double& loss) {
   const mesh::PairFace& face = problem.interfaces.pair_faces[f];
   if (face.area == 0.0) {  // not there at present
@@ -106,8 +107,8 @@ void pair_flow(const Problem& problem, const Properties& p, std::size_t f,
     from_b = -from_a;
     x = y = Ta - from_a / ga;
   } else {
-    solve_pair(problem, face, law, ga, gb, Ta, Tb, x, y);
-    const PairTerms terms = pair_terms(problem, face, law, x, y);
+    solve_pair(chamber, face, law, ga, gb, Ta, Tb, x, y);
+    const PairTerms terms = pair_terms(chamber, face, law, x, y);
     from_a = terms.across + terms.loss_a;
     from_b = -terms.across + terms.loss_b;
   }
@@ -125,6 +126,7 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   const auto& outer = problem.interfaces.outer_faces;
   const mesh::Reconstruction& rows = problem.rows;
   const std::size_t n = temperature.size();
+  const double chamber = chamber_at(problem, t);
   out.into_cells.assign(n, 0.0);
   out.pair_loss.resize(pairs.size());
   out.outer.resize(outer.size());
@@ -133,7 +135,8 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   std::copy(temperature.begin(), temperature.end(), out.values.begin());
   double* const at_edges = out.values.data() + n;
   for (std::size_t f = 0; f < pairs.size(); ++f) {
-    pair_flow(problem, p, f, temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells, out.pair_loss[f]);
+    pair_flow(problem, p, chamber, f, temperature, edges.pair_a[f], edges.pair_b[f], out.into_cells,
+              out.pair_loss[f]);
     at_edges[rows.pair_a[f].edge] += rows.pair_a[f].share * edges.pair_a[f];
     at_edges[rows.pair_b[f].edge] += rows.pair_b[f].share * edges.pair_b[f];
   }
@@ -159,8 +162,8 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
       x = condition.fixed_temperature(face.r, face.z, t);
       out.outer[f] = half * (inside - x);
     } else {
-      x = solve_outer(condition, face, problem.chamber_temperature, half, inside, x);
-      out.outer[f] = leaving(condition, face, problem.chamber_temperature, x).flow;
+      x = solve_outer(condition, face, chamber, half, inside, x);
+      out.outer[f] = leaving(condition, face, chamber, x).flow;
     }
     at_edges[rows.outer[f].edge] += rows.outer[f].share * x;
     out.into_cells[face.a.cell] -= out.outer[f];
