@@ -40,7 +40,7 @@ inline constexpr std::array offset_terms{
     OffsetTerm{&OffsetParts::powder_gradient_K, "powder_gradient", "the powder's own gradient"},
     OffsetTerm{&OffsetParts::lateral_contact_K, "lateral_contact", "the lateral contact"},
     OffsetTerm{&OffsetParts::wall_drop_K, "wall_drop", "the die wall"},
-    OffsetTerm{&OffsetParts::surface_K, "furnace_to_surface", "from furnace to surface"},
+    OffsetTerm{&OffsetParts::surface_K, "furnace_to_surface", "the step from furnace to surface"},
     OffsetTerm{&OffsetParts::along_axis_K, "along_axis", "the way along the axis"},
     OffsetTerm{&OffsetParts::stem_K, "stem", "the stem of the sensor"},
     OffsetTerm{&OffsetParts::optics_K, "optics", "the optics of the pyrometer"},

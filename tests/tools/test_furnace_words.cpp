@@ -53,9 +53,9 @@ TEST_CASE("furnace: report and summary speak of heat through the surface and of 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const std::string report = tools::terminal_report({"t", "0", 0, 0.1, {}, {}}, p, result, summary);
   for (const char* part :
-       {"than the furnace reads", "Heated by the furnace: no current.", "heat taken up through the surface",
-        "furnace reads", "Heat from the furnace, whole run", "from furnace to surface", "furnace (controls)",
-        "die thermocouple"})
+       {"as hot as the furnace reads", "When the hold began", "Heated by the furnace: no current.",
+        "heat taken up through the surface", "furnace reads", "Heat from the furnace, whole run",
+        "the step from furnace to surface", "furnace (controls)", "die thermocouple"})
     CHECK_MESSAGE(says(report, part), part);
   for (const char* part : {"voltage", "current (effective)", "charge balance", "material at its junction"})
     CHECK_MESSAGE(!says(report, part), part);
@@ -104,7 +104,7 @@ TEST_CASE("furnace: check tells how the stack follows, and asks for no electrode
     CHECK_MESSAGE(says(table, part), part);
   for (const char* part : {"current enters", "A/cm2", "voltage", "limits  "})
     CHECK_MESSAGE(!says(table, part), part);
-  const std::string drawing = tools::drawing(c, p, {});
+  const std::string drawing = tools::draw_stack(c, cases::build_pressed_problem(c), {false, "case.yaml"});
   CHECK_FALSE(says(drawing, "current enters"));
   CHECK(says(drawing, "die thermocouple"));
 }
@@ -127,13 +127,14 @@ TEST_CASE("furnace: every key comes back from the resolved case") {
   }
 }
 
-TEST_CASE("furnace: a stack that insulates current is no fault of it, and a rule ends it by a reading") {
-  auto [c, p] = cases::load_case(root / "tests" / "all_keys" / "case-furnace.yaml");
+TEST_CASE("furnace: the programme begins at the chamber, and a rule ends the run by a reading") {
+  cases::Case c = cases::read_case(root / "tests" / "all_keys" / "case-furnace.yaml");
+  c.programme.aborts[1].reading = 900;
+  const solver::Problem p = cases::build_problem(c);
   CHECK(p.drive.segments.front().from == doctest::Approx(313.15));  // the chamber, not the room
   REQUIRE(p.drive.aborts.size() == 2);
   CHECK(p.drive.aborts[0].sensor == 0);
   CHECK(p.drive.aborts[1].sensor == p.drive.sensor);
-  p.drive.aborts[1].above = 900;
   const solver::RunResult result = solver::run(p);
   CHECK(result.status == solver::RunStatus::stopped);
   CHECK(says(result.reason, "furnace read more than"));

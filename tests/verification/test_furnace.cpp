@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <numbers>
 
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_reader.hpp"
 #include "solver/drive.hpp"
-#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "solver/observe.hpp"
 #include "solver/sensor.hpp"
@@ -108,7 +110,7 @@ TEST_CASE("furnace: the wall is that of the programme, without one that of the c
 TEST_CASE("furnace: lumped body under a constant wall, the closed form with logarithm and arc tangent") {
   // t = (F(T) - F(T0)) / (2 c W^3),  F(T) = ln((W + T) / (W - T)) / 2 + atan(T / W):  the integral of
   // dT / (W^4 - T^4).
-  constexpr double wall = 1500, duration = 150;
+  constexpr double wall = 1500, duration = 30;
   solver::Problem p = radiating_body();
   heat_by_furnace(p, {segment(0, duration, wall, wall, true)});
   const solver::RunResult result = solver::run(p);
@@ -119,9 +121,9 @@ TEST_CASE("furnace: lumped body under a constant wall, the closed form with loga
     const double T = 0.5 * (low + high);
     (F(T) - F(start) < 2 * exchange_rate() * std::pow(wall, 3) * duration ? low : high) = T;
   }
-  CHECK(low < 1400);  // still on its way
+  CHECK(low < 1450);  // still on its way
   CHECK(low > 900);
-  compare({"body in a furnace of 1500 K, 150 s from 400 K",
+  compare({"body in a furnace of 1500 K, 30 s from 400 K",
            "closed form of dT/dt = c (W^4 - T^4), logarithm and arc tangent", low,
            result.rows.back().tool_max_K, 1e-6 * low, "K",
            "wall of a furnace, radiation into the stack, time"});
@@ -146,9 +148,7 @@ TEST_CASE("furnace: lumped body under a ramp, a hold and a ramp down, against an
   }
 }
 
-TEST_CASE("furnace: the error of a ramp falls with the fourth power of the step's tolerance root") {
-  // An embedded estimate of order 3 steers a method of order 4: a tolerance 1/16 as large shortens steps by
-  // some half, and their sum of errors falls about as the tolerance does.
+TEST_CASE("furnace: the error of a ramp stays below the tolerance of a step and falls with it") {
   const std::vector<solver::Segment> wall{segment(0, 300, 400, 1400)};
   const double expected = by_runge_kutta(wall);
   double before = 0;
@@ -206,9 +206,10 @@ TEST_CASE("furnace: the offset is powder less furnace, and its terms sum to it")
   REQUIRE(hold.parts.has_value());
   CHECK(hold.parts->sum() == doctest::Approx(*hold.offset_mean_K).epsilon(1e-9));
   // Heat goes inward: every term is a fall.
-  CHECK(hold.parts->surface_K < -1);
+  CHECK(hold.parts->surface_K < -0.1);
   CHECK(hold.parts->wall_drop_K < 0);
   CHECK(hold.parts->lateral_contact_K < 0);
+  CHECK(hold.parts->powder_gradient_K < 0);
   CHECK(hold.parts->along_axis_K == 0);
   CHECK(hold.taken_up_start_W > hold.taken_up_W);
   CHECK(hold.taken_up_W > hold.taken_up_end_W);
@@ -221,15 +222,20 @@ TEST_CASE("furnace: the offset is powder less furnace, and its terms sum to it")
 }
 
 TEST_CASE("furnace: the upper half alone gives the whole") {
-  solver::Problem p = stack_in_furnace({segment(0, 600, 300, 1000), segment(600, 700, 1000, 1000, true)});
-  const solver::RunResult whole = solver::run(p);
-  p.half = solver::half_of(p);
-  REQUIRE(p.half);
-  const solver::RunResult half = solver::run(p);
+  cases::Case c =
+      cases::read_case(std::filesystem::path(JOULEPRESS_SOURCE_DIR) / "cases" / "furnace-heated-20mm.yaml");
+  c.accuracy = 1;
+  c.programme.steps = {c.programme.steps.front()};
+  c.programme.steps.front().to = 900;
+  const solver::Problem folded = cases::build_problem(c);
+  REQUIRE(folded.half);
+  c.mirror = false;
+  const solver::RunResult half = solver::run(folded), whole = solver::run(cases::build_problem(c));
   REQUIRE(whole.status == solver::RunStatus::completed);
   REQUIRE(half.status == solver::RunStatus::completed);
-  CHECK(half.rows.back().powder->mean_K == doctest::Approx(whole.rows.back().powder->mean_K).epsilon(1e-6));
-  CHECK(half.rows.back().powder->outside_K ==
-        doctest::Approx(whole.rows.back().powder->outside_K).epsilon(1e-6));
+  const solver::PowderValue &a = *half.rows.back().powder, &b = *whole.rows.back().powder;
+  CHECK(std::abs(a.mean_K - b.mean_K) < 1e-3);
+  CHECK(std::abs(a.outside_K - b.outside_K) < 1e-3);
+  CHECK(a.outside_K > a.mean_K);
   CHECK(half.ledger.radiation == doctest::Approx(whole.ledger.radiation).epsilon(1e-5));
 }
