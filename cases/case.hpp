@@ -140,8 +140,12 @@ struct CaseAbortRule {
   std::optional<double> until;                             ///< K
 };
 
+/// What a furnace's own reading is called, which controls it.
+inline constexpr const char* furnace_name = "furnace";
+
 struct Programme {
   Written written;
+  bool by_furnace = false;     ///< heated by the chamber's wall, whose temperature the steps are; no current
   bool by_controller = false;  ///< instead of exactly
   bool pulses = false;
   std::string hand_over_to;                        ///< sensor; empty: none
@@ -234,5 +238,10 @@ struct Case {
   std::vector<materials::Material> materials;  ///< every material named above, read
   std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case
 };
+
+/// Where a temperature programme begins [K]: the stack's temperature, or that of the furnace.
+inline double start_of_programme(const Case& c) {
+  return c.programme.by_furnace ? c.chamber_temperature : c.initial_temperature;
+}
 
 }  // namespace joulepress::cases

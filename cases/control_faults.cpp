@@ -40,7 +40,7 @@ void report_blindness(const Case& c, ErrorList& errors) {
 }  // namespace
 
 void report_control(const Case& c, ErrorList& errors) {
-  if (c.programme.driven != Programme::Driven::temperature) return;
+  if (c.programme.driven != Programme::Driven::temperature || c.programme.by_furnace) return;
   if (c.programme.by_controller) report_controller(c, errors);
   report_blindness(c, errors);
   if (!c.programme.hand_over_to.empty() && c.programme.hand_over_to == c.programme.control)

@@ -42,15 +42,19 @@ void doubt_pressure(const Case& c, Doubts& doubts) {
 void doubt_eutectic(const Case& c, Doubts& doubts) {
   const auto highest = highest_temperature(c);
   if (!highest || !touches_carbon(c)) return;
-  constexpr double margin = 100;  // K: the powder is mostly hotter than the sensor
+  // K: the powder is mostly hotter than the sensor, but not than a furnace.
+  const double margin = c.programme.by_furnace ? 0 : 100;
   for (const ColumnPart& part : c.column) {
     const auto& eutectic = material_named(c, part.material).carbon_eutectic_K;
     if (part.powder && eutectic && *highest > *eutectic - margin)
       doubts.push_back(
           {part.written.at("powder"),
            fmt::format("\"{}\" in touch with carbon begins to melt at {:.0f} degC, and the programme goes to "
-                       "{:.0f} degC: the powder may be hotter than the sensor by more than the difference.",
-                       part.material, in_celsius(*eutectic), in_celsius(*highest))});
+                       "{:.0f} degC: {}.",
+                       part.material, in_celsius(*eutectic), in_celsius(*highest),
+                       c.programme.by_furnace
+                           ? "the powder comes to it when it is held"
+                           : "the powder may be hotter than the sensor by more than the difference")});
   }
 }
 

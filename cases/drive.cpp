@@ -14,10 +14,10 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-solver::DriveKind kind_of(Programme::Driven driven) {
-  switch (driven) {
+solver::DriveKind kind_of(const Programme& programme) {
+  switch (programme.driven) {
     case Programme::Driven::temperature:
-      return solver::DriveKind::tracking;
+      return programme.by_furnace ? solver::DriveKind::furnace : solver::DriveKind::tracking;
     case Programme::Driven::current:
       return solver::DriveKind::current;
     case Programme::Driven::voltage:
@@ -68,7 +68,7 @@ solver::AbortRule rule_of(const Case& c, const CaseAbortRule& source) {
 
 std::vector<solver::Segment> segments_of(const Case& c, bool of_temperature) {
   std::vector<solver::Segment> segments;
-  double time = 0.0, value = of_temperature ? c.initial_temperature : 0.0;
+  double time = 0.0, value = of_temperature ? start_of_programme(c) : 0.0;
   int holds = 0;
   for (const ProgrammeStep& step : c.programme.steps) {
     solver::Segment segment;
@@ -92,11 +92,11 @@ std::vector<solver::Segment> segments_of(const Case& c, bool of_temperature) {
 
 solver::Drive drive_of(const Case& c) {
   solver::Drive drive;
-  drive.kind = kind_of(c.programme.driven);
+  drive.kind = kind_of(c.programme);
   drive.current_limit = c.press.current_limit.value_or(infinity);
   drive.voltage_limit = c.press.voltage_limit.value_or(infinity);
   drive.power_limit = c.press.power_limit.value_or(infinity);
-  const bool of_temperature = drive.kind == solver::DriveKind::tracking;
+  const bool of_temperature = c.programme.driven == Programme::Driven::temperature;
   drive.segments = segments_of(c, of_temperature);
   for (const CaseAbortRule& rule : c.programme.aborts) drive.aborts.push_back(rule_of(c, rule));
   if (!of_temperature) return drive;

@@ -34,6 +34,25 @@ void add_ramp(const solver::Problem& p, const solver::Segment& ramp, const solve
   hold.ramp_voltage_V = *hold.ramp_power_W / *hold.ramp_current_A;
 }
 
+/// How the stack follows a furnace at the temperatures of the hold.
+void add_following(const solver::Problem& p, std::size_t segment, const solver::Frame& frame,
+                   HoldForecast& hold) {
+  solver::CellField enthalpy, capacity;
+  solver::enthalpy_at(p, solver::cell_masses(p), frame.temperature, enthalpy, capacity);
+  double stores = 0.0, passes = 0.0;
+  for (const double its : capacity) stores += its;
+  for (const double its : solver::heat_conductances(p, frame.properties, frame.edges).outer) passes += its;
+  if (!(passes > 0.0)) return;
+  hold.follows_s = stores / passes;
+  if (segment == 0) return;
+  const solver::Segment& ramp = p.drive.segments[segment - 1];
+  // No further than it would be if it had not warmed at all.
+  const double rise = std::max(ramp.to - p.initial_temperature, 0.0), length = ramp.end - ramp.start;
+  const double behind =
+      (ramp.to - ramp.from) / length * *hold.follows_s * (1.0 - std::exp(-length / *hold.follows_s));
+  hold.behind_K = std::min(behind, rise);
+}
+
 HoldForecast forecast_hold(const solver::Problem& p, std::size_t segment) {
   const solver::Segment& hold = p.drive.segments[segment];
   HoldForecast result;
@@ -62,6 +81,7 @@ HoldForecast forecast_hold(const solver::Problem& p, std::size_t segment) {
     double& highest = result.highest_by_material_K[p.parts[p.mesh.part_of(i)].material];
     highest = std::max(highest, steady.state.temperature[i]);
   }
+  if (p.drive.kind == solver::DriveKind::furnace) add_following(p, segment, frame, result);
   if (segment > 0 && p.drive.kind == solver::DriveKind::tracking)
     add_ramp(p, p.drive.segments[segment - 1], steady, result);
   return result;
@@ -162,7 +182,7 @@ void doubt_tools(const Case& c, const HoldForecast& hold, std::vector<Doubt>& do
 void doubt_couples(const Case& c, const HoldForecast& hold, std::vector<Doubt>& doubts) {
   constexpr double couples_end = 1473.15;  // K, types K and N, IEC 60584-1
   if (highest_temperature(c)) return;
-  for (std::size_t k = 0; k < hold.readings_K.size(); ++k)
+  for (std::size_t k = 0; k < c.sensors.size() && k < hold.readings_K.size(); ++k)
     if (!c.sensors[k].pyrometer && hold.readings_K[k] > couples_end)
       doubts.push_back(
           {c.sensors[k].written.at("kind"),

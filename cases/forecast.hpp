@@ -1,6 +1,6 @@
 // What to expect before anything runs: current, voltage, power and offset at every hold, from a steady
-// solution on a coarse grid.  Steady means that the hold lasts for ever: a short one is still on its way
-// there.
+// solution on a coarse grid; of a furnace how slowly the stack follows it.  Steady means that the hold lasts
+// for ever: a short one is still on its way there.
 #pragma once
 
 #include <optional>
@@ -26,6 +26,9 @@ struct HoldForecast {
   /// stored when every place rises in proportion to the steady field,
   ///   P = P_hold + rate * sum C_i (T_i - T_start) / (T_sensor - T_start).
   std::optional<double> ramp_current_A, ramp_voltage_V, ramp_power_W;
+  /// In a furnace: time in which the stack, as if evenly hot, follows it to 1 - 1/e,
+  ///   sum C_i / sum dQ/dT  over the surface, and how far it is behind at the end of the ramp, rate * time.
+  std::optional<double> follows_s, behind_K;
 };
 
 /// One a hold; at most the first four, so that a check stays quick.

@@ -145,16 +145,18 @@ void report_melting(const Case& c, ErrorList& errors) {
         place, step->written.path_of("ramp to"),
         fmt::format("{:.0f} degC is not below {:.0f} degC, where \"{}\" of \"{}\" begins to melt.",
                     in_celsius(*highest), in_celsius(*melting), material, part),
-        powder
+        powder && !c.programme.by_furnace
             ? "Liquid runs out past the punches: stay below, and remember that the powder is mostly hotter "
               "than the sensor."
             : "Stay below, or take another material.");
   };
-  // Spacers and rams stay colder than the sensor; what they come to is left to the forecast.
+  // Spacers and rams stay colder than the sensor, but not in a furnace; what they come to is left to the
+  // forecast.
   const auto controls = [&c](const ColumnPart& part) {
-    return std::any_of(c.sensors.begin(), c.sensors.end(), [&](const CaseSensor& sensor) {
-      return sensor.name == c.programme.control && sensor.part == part.name;
-    });
+    return c.programme.by_furnace ||
+           std::any_of(c.sensors.begin(), c.sensors.end(), [&](const CaseSensor& sensor) {
+             return sensor.name == c.programme.control && sensor.part == part.name;
+           });
   };
   for (std::size_t k = 0; k < c.column.size(); ++k)
     if (c.column[k].powder || is_punch(c, k) || controls(c.column[k]))
@@ -192,7 +194,7 @@ void report_strict(const Case& c, ErrorList& errors) {
 
 std::optional<double> highest_temperature(const Case& c) {
   if (c.programme.driven != Programme::Driven::temperature) return std::nullopt;
-  double highest = c.initial_temperature;
+  double highest = std::max(c.initial_temperature, start_of_programme(c));
   for (const ProgrammeStep& step : c.programme.steps)
     if (step.kind == ProgrammeStep::Kind::ramp) highest = std::max(highest, step.to);
   return highest;

@@ -28,7 +28,8 @@ struct Doubt {
 /// Doubts that the case alone raises.
 std::vector<Doubt> doubts_of(const Case& c);
 
-/// Highest temperature the programme asks a sensor for [K]; nothing when it drives another quantity.
+/// Highest temperature the programme asks a sensor or a furnace for [K]; nothing when it drives another
+/// quantity.
 std::optional<double> highest_temperature(const Case& c);
 
 /// "heat conductivity to 1227 degC, ...": properties whose curves end below a temperature; empty: none.

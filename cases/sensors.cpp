@@ -131,6 +131,13 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
     if (source.pyrometer) set_optics(c, source, emissivity_of(p, block), sensor);
     p.sensors.push_back(std::move(sensor));
   }
+  if (!c.programme.by_furnace) return;
+  solver::Sensor furnace;
+  furnace.name = furnace_name;
+  furnace.kind = solver::SensorKind::furnace;
+  furnace.part = -1;
+  furnace.exact = true;
+  p.sensors.push_back(std::move(furnace));
 }
 
 }  // namespace joulepress::cases

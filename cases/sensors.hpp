@@ -7,7 +7,8 @@
 
 namespace joulepress::cases {
 
-/// Fills Problem::sensors; what cannot be there is reported at the case.
+/// Fills Problem::sensors, a furnace's own reading behind those of the case; what cannot be there is reported
+/// at the case.
 void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorList& errors);
 
 }  // namespace joulepress::cases

@@ -311,6 +311,7 @@ const ColumnPart* column_part_named(const Case& c, const std::string& name) {
 int sensor_named(const Case& c, const std::string& name) {
   for (std::size_t k = 0; k < c.sensors.size(); ++k)
     if (c.sensors[k].name == name) return static_cast<int>(k);
+  if (c.programme.by_furnace && name == furnace_name) return static_cast<int>(c.sensors.size());
   return -1;
 }
 

@@ -172,7 +172,7 @@ void report_open_bores(const Case& c, const Stack& stack, ErrorList& errors) {
 
 /// Parts reached from the first column part through touching conductors.
 void report_current_path(const Case& c, const Stack& stack, const solver::Problem& p, ErrorList& errors) {
-  if (c.column.empty()) return;
+  if (c.column.empty() || c.programme.by_furnace) return;
   // Felt would let some through, at a voltage no press has.
   const auto conducts = [&](int block) {
     return !material_named(c, stack.parts[block].material).insulator && !stack.parts[block].soft;
@@ -266,9 +266,10 @@ std::vector<std::string> gap_warnings(const Case& c, const solver::Problem& p) {
         !stack.parts[pair.block_a].soft && !stack.parts[pair.block_b].soft &&
         (tool(pair.block_a) || tool(pair.block_b)))
       warnings.push_back(
-          fmt::format("Between \"{}\" and \"{}\" a gap of {:.3f} mm is open all around: no current passes "
-                      "there, and heat by radiation only.{}",
+          fmt::format("Between \"{}\" and \"{}\" a gap of {:.3f} mm is open all around: {}heat by radiation "
+                      "only.{}",
                       stack.layout[pair.block_a].name, stack.layout[pair.block_b].name, 1e3 * pair.gap,
+                      c.programme.by_furnace ? "there passes " : "no current passes there, and ",
                       anything_worn(c) ? " A thicker foil takes wear up." : ""));
   return warnings;
 }

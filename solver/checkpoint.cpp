@@ -57,8 +57,8 @@ void walk(Walker& w, SensorValue& s) {
 
 template <class Walker>
 void walk(Walker& w, PowderValue& p) {
-  w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K, p.density_mean, p.density_min,
-    p.density_max, p.layer_min, p.layer_max, p.apart_spread);
+  w(p.mean_K, p.centre_K, p.edge_K, p.inner_edge_K, p.min_K, p.max_K, p.wall_K, p.outside_K, p.density_mean,
+    p.density_min, p.density_max, p.layer_min, p.layer_max, p.apart_spread);
 }
 
 template <class Walker>

@@ -126,6 +126,7 @@ std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorV
   const double settled = std::isnan(sensor.settled_K) ? sensor.reading_K : sensor.settled_K;
   (traits.pyrometer ? parts.optics_K : parts.stem_K) = sensor.material_K - settled;
   parts.lag_K = settled - sensor.reading_K;
+  if (traits.furnace && std::isnan(powder.outside_K)) return std::nullopt;
   if (traits.in_column) {
     parts.along_axis_K = powder.mean_K - sensor.material_K;
     return parts;
@@ -133,7 +134,8 @@ std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorV
   if (std::isnan(powder.edge_K) || std::isnan(powder.wall_K)) return std::nullopt;
   parts.powder_gradient_K = powder.mean_K - powder.edge_K;
   parts.lateral_contact_K = powder.edge_K - powder.wall_K;
-  parts.wall_drop_K = powder.wall_K - sensor.material_K;
+  parts.wall_drop_K = powder.wall_K - (traits.furnace ? powder.outside_K : sensor.material_K);
+  if (traits.furnace) parts.surface_K = powder.outside_K - sensor.material_K;
   return parts;
 }
 
@@ -144,6 +146,10 @@ int control_sensor(const HistoryFrame& frame, const HistoryRow& row) {
 HistoryFrame::SensorTraits traits_of(const HistoryFrame& frame, int sensor) {
   return static_cast<std::size_t>(sensor) < frame.sensor_traits.size() ? frame.sensor_traits[sensor]
                                                                        : HistoryFrame::SensorTraits{};
+}
+
+bool heated_by_furnace(const HistoryFrame& frame) {
+  return frame.control_sensor >= 0 && traits_of(frame, frame.control_sensor).furnace;
 }
 
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row) {

@@ -21,7 +21,8 @@ inline constexpr std::array<double, 4> share_densities{0.6, 0.7, 0.8, 0.9};
 struct OffsetParts {
   double powder_gradient_K = 0;  ///< powder mean - powder edge
   double lateral_contact_K = 0;  ///< powder edge - die wall (foil and touches)
-  double wall_drop_K = 0;        ///< die wall - junction or spot
+  double wall_drop_K = 0;        ///< die wall - junction or spot, or to a furnace: - surface of the stack
+  double surface_K = 0;          ///< of a furnace: surface of the stack - wall of the furnace
   double along_axis_K = 0;  ///< of a sensor in the column, instead of these three: powder mean - its place
   double stem_K = 0;        ///< of a couple: junction - settled reading
   double optics_K = 0;      ///< of a pyrometer: surface - settled reading
@@ -39,6 +40,7 @@ inline constexpr std::array offset_terms{
     OffsetTerm{&OffsetParts::powder_gradient_K, "powder_gradient", "the powder's own gradient"},
     OffsetTerm{&OffsetParts::lateral_contact_K, "lateral_contact", "the lateral contact"},
     OffsetTerm{&OffsetParts::wall_drop_K, "wall_drop", "the die wall"},
+    OffsetTerm{&OffsetParts::surface_K, "furnace_to_surface", "the step from furnace to surface"},
     OffsetTerm{&OffsetParts::along_axis_K, "along_axis", "the way along the axis"},
     OffsetTerm{&OffsetParts::stem_K, "stem", "the stem of the sensor"},
     OffsetTerm{&OffsetParts::optics_K, "optics", "the optics of the pyrometer"},
@@ -94,6 +96,9 @@ std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorV
 /// The sensor that controls in a row; -1 without one.
 int control_sensor(const HistoryFrame& frame, const HistoryRow& row);
 HistoryFrame::SensorTraits traits_of(const HistoryFrame& frame, int sensor);
+
+/// Whether a furnace heats, and no current.
+bool heated_by_furnace(const HistoryFrame& frame);
 
 /// That of a row and its control sensor.
 std::optional<OffsetParts> offset_parts(const HistoryFrame& frame, const HistoryRow& row);

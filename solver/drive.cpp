@@ -19,6 +19,16 @@ double value_in(const Segment& segment, double t) {
   return segment.from + share * (segment.to - segment.from);
 }
 
+double chamber_at(const Problem& problem, double t) {
+  if (problem.drive.kind != DriveKind::furnace) return problem.chamber_temperature;
+  const Segment* segment = segment_at(problem.drive, t);
+  return segment ? value_in(*segment, t) : problem.chamber_temperature;
+}
+
+bool carries_current(const Drive& drive) {
+  return drive.kind != DriveKind::none && drive.kind != DriveKind::furnace;
+}
+
 Ceiling ceiling(const Drive& drive, double conductance) {
   Ceiling lowest{drive.current_limit * drive.current_limit, Limit::current};
   const double by_voltage = drive.voltage_limit * conductance * drive.voltage_limit * conductance;

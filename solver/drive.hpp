@@ -5,6 +5,7 @@
 // A temperature programme is tracked exactly: with the conductivities frozen in a sweep T = Ta + s Tb, and s
 // follows from the control sensor.  0 <= s <= s_max from the limits of current, voltage and power, so that
 // power is never negative: when the programme falls faster than the stack can cool the current is 0.
+// A furnace's programme is the temperature of the chamber's wall; nothing flows.
 #pragma once
 
 #include "solver/problem.hpp"
@@ -18,6 +19,13 @@ const Segment* segment_at(const Drive& drive, double t);
 
 /// Programme value at t within the segment.
 double value_in(const Segment& segment, double t);
+
+/// Temperature of the chamber's wall at t [K], which radiating faces see: of a furnace as its programme has
+/// it, otherwise constant.
+double chamber_at(const Problem& problem, double t);
+
+/// Whether the drive sends a current through the stack.
+bool carries_current(const Drive& drive);
 
 /// Largest s the press can give at the conductance G [S], and which limit binds.
 struct Ceiling {

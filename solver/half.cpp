@@ -311,7 +311,7 @@ class Folding {
 
   void fold_sensors() {
     for (Sensor sensor : whole_.sensors) {
-      sensor.part = half_->part[sensor.part];
+      if (sensor.part >= 0) sensor.part = half_->part[sensor.part];
       sensor.z = above(sensor.z);
       for (int& cell : sensor.junction.cells) cell = half_->cell[cell];
       for (int& face : sensor.spot.faces) face = outer_face_of(whole_.interfaces.outer_faces[face]);

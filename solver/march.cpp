@@ -103,7 +103,7 @@ class March {
   /// Drive mode at the start of a segment.
   void enter_segment() {
     const Segment& now = segment();
-    if (now.off || problem_->drive.kind == DriveKind::none) {
+    if (now.off || !carries_current(problem_->drive)) {
       set_mode(DriveMode::off, Limit::none);
     } else if (!tracking_drive()) {
       set_mode(DriveMode::driven, Limit::none);

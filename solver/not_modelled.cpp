@@ -56,9 +56,16 @@ std::vector<std::string> not_modelled(const Problem& problem) {
             "the programme's highest pressure, the lateral ones those published for 20 MPa."
           : "Touches that improve with dwell time, wear or tear; foil that does not spring back all the "
             "way.");
-  sentences.emplace_back(problem.pulse ? "Inductance and skin effect of pulsed current."
-                                       : "Pulsed current: heat follows the effective value; a meter of the "
-                                         "mean shows less.");
+  const bool furnace = problem.drive.kind == DriveKind::furnace;
+  if (furnace)
+    sentences.emplace_back(
+        "The furnace itself: its wall is evenly hot and exactly on its programme; what it loses, and whether "
+        "it "
+        "can cool as fast as asked for.");
+  else
+    sentences.emplace_back(problem.pulse ? "Inductance and skin effect of pulsed current."
+                                         : "Pulsed current: heat follows the effective value; a meter of the "
+                                           "mean shows less.");
   sentences.emplace_back(
       "View factors beyond a plate-to-plate estimate between faces that look at each other.");
   sentences.emplace_back(
@@ -92,7 +99,7 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.emplace_back(
         "The bore of a couple (missing wall section); along it the wall counts as evenly hot; drift of "
         "couples, soiling of windows during the run.");
-  sentences.emplace_back("Peltier and Seebeck heat.");
+  if (!furnace) sentences.emplace_back("Peltier and Seebeck heat.");
   return sentences;
 }
 

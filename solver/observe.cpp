@@ -97,6 +97,7 @@ PowderValue value_of(const Problem& present, const Frame& frame, const PowderBod
   value.edge_K = edge(at.edge);
   value.wall_K = edge(at.wall);
   value.inner_edge_K = edge(at.inner);
+  if (!at.outside.faces.empty()) value.outside_K = at.outside.of(frame.edges.outer);
   value.min_K = extremes[body.part].low;
   value.max_K = extremes[body.part].high;
   // Points read through cubics may lie beyond all means near them.
@@ -150,8 +151,9 @@ PowderValue over_all(const Problem& problem, const std::vector<PowderValue>& bod
     return over_bodies(problem, [&](std::size_t k) { return bodies[k].*member; });
   };
   PowderValue all = bodies.front();
-  for (double PowderValue::*member : {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K,
-                                      &PowderValue::wall_K, &PowderValue::inner_edge_K})
+  for (double PowderValue::*member :
+       {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::wall_K,
+        &PowderValue::inner_edge_K, &PowderValue::outside_K})
     all.*member = mean(member);
   // Solid over volume, each body's solid being that of the start.
   double solid = 0.0, volume = 0.0;
@@ -296,6 +298,29 @@ double axial_current(const Problem& problem, const Frame& frame, std::span<const
   return -sum * frame.voltage;
 }
 
+namespace {
+
+/// The face of the stack that looks outward to the chamber at a height, farthest from the axis.
+mesh::Spot outside_at(const Problem& present, double z) {
+  constexpr double piece = 0.1e-3;  // m, half of the stretch
+  mesh::Spot outside;
+  double radius = 0.0;
+  for (const mesh::BlockGrid& grid : present.mesh.grids) {
+    const double r = grid.r_lines.back();
+    if (!(r > radius)) continue;
+    // Of a half the stretch below the mid-plane is its image.
+    const double from = grid.mirrored ? std::max(z - piece, grid.z_lines.front()) : z - piece;
+    mesh::Spot its =
+        mesh::spot(present.mesh, present.interfaces, grid.block, mesh::Side::outer, from, z + piece);
+    if (its.faces.empty()) continue;
+    outside = std::move(its);
+    radius = r;
+  }
+  return outside;
+}
+
+}  // namespace
+
 Readings readings_of(const Problem& present, const PowderBody& body) {
   const mesh::Block& b = present.mesh.layout[body.block];
   const double middle = mid_height(present, body);
@@ -309,6 +334,7 @@ Readings readings_of(const Problem& present, const PowderBody& body) {
   at.edge = edge(body.block, mesh::Side::outer);
   at.inner = edge(body.block, mesh::Side::inner);
   if (body.wall_block >= 0) at.wall = edge(body.wall_block, mesh::Side::inner);
+  if (present.drive.kind == DriveKind::furnace) at.outside = outside_at(present, middle);
   return at;
 }
 
@@ -330,11 +356,12 @@ HistoryFrame history_frame(const Problem& problem) {
   for (const PowderBody& body : problem.powders) frame.powder_names.push_back(body.name);
   for (const Sensor& sensor : problem.sensors) {
     frame.sensor_names.push_back(sensor.name);
-    frame.sensor_traits.push_back({sensor.kind == SensorKind::pyrometer, problem.parts[sensor.part].in_column,
-                                   sensor.type, sensor.tolerance_class});
+    const bool in_column = sensor.part >= 0 && problem.parts[sensor.part].in_column;
+    frame.sensor_traits.push_back({sensor.kind == SensorKind::pyrometer, in_column, sensor.type,
+                                   sensor.tolerance_class, sensor.kind == SensorKind::furnace});
   }
   frame.control_sensor =
-      problem.drive.kind == DriveKind::tracking ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
+      problem.drive.sensor >= 0 ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
   for (const Segment& segment : problem.drive.segments)
     if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
   return frame;
@@ -359,11 +386,11 @@ HistoryRow row_of(const Problem& start, Workspace& ws, const Frame& frame, Drive
   row.voltage_mean_V =
       frame.current > 0.0 ? frame.voltage * row.current_mean_A / frame.current : frame.voltage;
   row.taps_V = tap_voltage(problem, frame);
-  const double ambient = problem.chamber_temperature;
+  const double ambient = chamber_at(problem, frame.time);
   for (std::size_t k = 0; k < problem.sensors.size(); ++k) {
     const Sensor& sensor = problem.sensors[k];
     SensorValue value;
-    value.material_K = material_at(sensor, frame.temperature, frame.edges.outer);
+    value.material_K = material_at(sensor, frame.temperature, frame.edges.outer, ambient);
     value.settled_K = settled_reading(sensor, value.material_K, ambient);
     value.reading_K = frame.readings[k];
     value.stem_bound_K = error_bound(sensor, value.material_K, ambient);

@@ -18,6 +18,7 @@ double powder_mean(const Problem& present, std::span<const double> temperature);
 struct Readings {
   mesh::Watch mean, centre;           ///< centre of a ring: the middle of its wall at mid-height
   mesh::EdgeWatch edge, inner, wall;  ///< its outside, the bore of a ring, the sleeve's side; empty: none
+  mesh::Spot outside;                 ///< surface of the stack there, in a furnace only
 };
 Readings readings_of(const Problem& present, const PowderBody& body);
 

@@ -83,12 +83,13 @@ struct SideCondition {
   Electrode electrode = Electrode::none;
 };
 
-enum class SensorKind { thermocouple, pyrometer };
+/// furnace: the furnace's own instrument, which shows the chamber's wall as it is
+enum class SensorKind { thermocouple, pyrometer, furnace };
 
 struct Sensor {
   std::string name;
   SensorKind kind = SensorKind::thermocouple;
-  int part = 0;
+  int part = 0;                      ///< -1: none, of a furnace
   double r = 0, z = 0;               ///< junction at the bottom of the bore, or middle of the spot [m]
   mesh::Watch junction;              ///< a couple's: material temperature there
   mesh::Spot spot;                   ///< a pyrometer's: surface temperature there
@@ -101,8 +102,8 @@ struct Sensor {
   double noise = 0;  ///< standard deviation of what is logged and controlled on [K]
 };
 
-/// How the current is set.
-enum class DriveKind { none, current, voltage, power, tracking };
+/// How the stack is heated: by a current that is set so, or (furnace) by the chamber's wall, without current.
+enum class DriveKind { none, current, voltage, power, tracking, furnace };
 
 /// A second sensor takes over control when the first one reads `at` and the second one sees.
 struct HandOver {
@@ -138,7 +139,7 @@ struct AbortRule {
 /// A stretch of the programme: the driven quantity goes linearly from `from` to `to`.
 struct Segment {
   double start = 0, end = 0;  ///< s
-  double from = 0, to = 0;    ///< A, V, W or K (reading of the control sensor)
+  double from = 0, to = 0;    ///< A, V, W or K (reading of the control sensor, wall of a furnace)
   bool off = false;           ///< current cut, whatever the values say
   bool hold = false;          ///< reported as a hold
   std::string name;
@@ -146,7 +147,7 @@ struct Segment {
 
 struct Drive {
   DriveKind kind = DriveKind::none;
-  int sensor = -1;                ///< control sensor when tracking
+  int sensor = -1;                ///< control sensor when tracking; a furnace's own
   std::vector<Segment> segments;  ///< abut in time; the run ends with the last
   double current_limit = std::numeric_limits<double>::infinity();  ///< effective A
   double voltage_limit = std::numeric_limits<double>::infinity();  ///< V between the electrodes
@@ -202,7 +203,7 @@ struct Problem {
   std::vector<int> sleeve_of;
   std::vector<ForcePoint> force;        ///< ascending in time; empty: none
   double frame_compliance = 0;          ///< of the press, m/N
-  double chamber_temperature = 298.15;  ///< K, what radiating faces see
+  double chamber_temperature = 298.15;  ///< K, what radiating faces see; of a furnace at the start
   std::optional<materials::Gas> gas;    ///< fills the chamber; none: vacuum
   /// Whether open walls radiate to each other too (solver/enclosure.hpp); else to the chamber alone.
   bool walls_exchange = false;

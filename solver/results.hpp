@@ -27,6 +27,7 @@ struct SensorValue {
 struct PowderValue {
   double mean_K = 0, centre_K = 0, edge_K = 0, min_K = 0, max_K = 0;
   double wall_K = 0;  ///< die side of the lateral contact at mid-height
+  double outside_K = std::numeric_limits<double>::quiet_NaN();     ///< surface of the stack at mid-height
   double inner_edge_K = std::numeric_limits<double>::quiet_NaN();  ///< bore of a ring at mid-height
   double density_mean = 1, density_min = 1, density_max = 1;  ///< relative; the mean is solid over volume
   double layer_min = 1, layer_max = 1;                        ///< of the layers along the height, their means
@@ -111,6 +112,7 @@ struct HistoryFrame {
     bool in_column = false;  ///< sees the powder along the axis, not through the die
     std::optional<Thermocouple> type;
     int tolerance_class = 2;
+    bool furnace = false;  ///< reads the chamber's wall
   };
   std::vector<SensorTraits> sensor_traits;  ///< empty: couples in the die
   int control_sensor = -1;                  ///< at the start

@@ -2,10 +2,13 @@
 
 #include <cmath>
 
+#include "solver/drive.hpp"
+
 namespace joulepress::solver {
 
 double material_at(const Sensor& sensor, std::span<const double> temperature,
-                   std::span<const double> outer_edges) {
+                   std::span<const double> outer_edges, double chamber) {
+  if (sensor.kind == SensorKind::furnace) return chamber;
   return sensor.kind == SensorKind::thermocouple ? sensor.junction.of(temperature)
                                                  : sensor.spot.of(outer_edges);
 }
@@ -31,7 +34,7 @@ double error_bound(const Sensor& sensor, double material, double ambient) {
 }
 
 bool is_in_sight(const Sensor& sensor, double material) {
-  return sensor.kind == SensorKind::thermocouple || solver::is_in_sight(sensor.optics, material);
+  return sensor.kind != SensorKind::pyrometer || solver::is_in_sight(sensor.optics, material);
 }
 
 double material_for_reading(const Sensor& sensor, double shown, double ambient) {
@@ -47,13 +50,14 @@ double lagged(double before, double from, double to, double dt, double response)
 }
 
 double settled(const Problem& problem, int sensor, const CellField& temperature,
-               const EdgeTemperatures& edges) {
+               const EdgeTemperatures& edges, double t) {
   const Sensor& its = problem.sensors[sensor];
-  return settled_reading(its, material_at(its, temperature, edges.outer), problem.chamber_temperature);
+  const double ambient = chamber_at(problem, t);
+  return settled_reading(its, material_at(its, temperature, edges.outer, ambient), ambient);
 }
 
 double settled(const Problem& problem, int sensor, const State& state) {
-  return settled(problem, sensor, state.temperature, state.edges);
+  return settled(problem, sensor, state.temperature, state.edges, state.time);
 }
 
 double shown(const Problem& problem, int sensor, const State& state) {
@@ -62,14 +66,16 @@ double shown(const Problem& problem, int sensor, const State& state) {
 
 bool sees(const Problem& problem, int sensor, const State& state) {
   const Sensor& its = problem.sensors[sensor];
-  return is_in_sight(its, material_at(its, state.temperature, state.edges.outer));
+  return is_in_sight(its,
+                     material_at(its, state.temperature, state.edges.outer, chamber_at(problem, state.time)));
 }
 
 std::vector<double> readings_after(const Problem& problem, const State& before, double dt,
                                    const CellField& temperature, const EdgeTemperatures& edges) {
   std::vector<double> readings;
   for (int k = 0; k < static_cast<int>(problem.sensors.size()); ++k) {
-    const double is = settled(problem, k, temperature, edges), response = problem.sensors[k].response;
+    const double is = settled(problem, k, temperature, edges, before.time + dt),
+                 response = problem.sensors[k].response;
     readings.push_back(response > 0.0
                            ? lagged(shown(problem, k, before), settled(problem, k, before), is, dt, response)
                            : is);

@@ -2,7 +2,8 @@
 //
 //   thermocouple   material at the bottom of its bore  ->  tip of its sheath         (solver/stem.hpp)
 //   pyrometer      surface in its spot                 ->  what its colours tell     (solver/radiometry.hpp)
-//   both           dy/dt = (settled - y) / response                                  (first order)
+//   furnace        wall of the chamber                ->  as it is
+//   all            dy/dt = (settled - y) / response                                  (first order)
 // The map from material to settled reading rises strictly, so that a programme on a reading has one material
 // temperature to it.  Tests: tests/solver/test_sensor.cpp.
 #pragma once
@@ -14,12 +15,13 @@
 
 namespace joulepress::solver {
 
-/// Temperature of the stack that the sensor answers to [K], from cells and outer surfaces.
+/// Temperature that the sensor answers to [K], from cells and outer surfaces of the stack, or from the
+/// chamber's wall.
 double material_at(const Sensor& sensor, std::span<const double> temperature,
-                   std::span<const double> outer_edges);
+                   std::span<const double> outer_edges, double chamber);
 
 /// Change of it that goes with a change of the cells: exact for a couple, for a pyrometer as if the surface
-/// followed the cells below it.
+/// followed the cells below it.  Not asked of a furnace.
 double change_at(const Problem& problem, const Sensor& sensor, std::span<const double> change);
 
 /// What the instrument shows when it has settled [K]; below the sight of a pyrometer its lowest value.
@@ -36,10 +38,10 @@ bool is_in_sight(const Sensor& sensor, double material);
 /// if it saw); about 1 K where none is cold enough.
 double material_for_reading(const Sensor& sensor, double shown, double ambient);
 
-/// Of the sensor of a problem in a state: what it would show without its response time [K], what it shows,
-/// whether it sees.
+/// Of the sensor of a problem in a state, or at the time t: what it would show without its response time [K],
+/// what it shows, whether it sees.
 double settled(const Problem& problem, int sensor, const CellField& temperature,
-               const EdgeTemperatures& edges);
+               const EdgeTemperatures& edges, double t);
 double settled(const Problem& problem, int sensor, const State& state);
 double shown(const Problem& problem, int sensor, const State& state);
 bool sees(const Problem& problem, int sensor, const State& state);

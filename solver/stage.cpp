@@ -181,9 +181,10 @@ bool correct(const Problem& problem, Workspace& ws, const StageEquation& equatio
   if (!tracking) return true;
   const Sensor& sensor = problem.sensors[equation.drive.sensor];
   const CellField& response = *now.response;
-  const double wanted = material_for_reading(sensor, value_in(*equation.drive.segment, equation.programme),
-                                             problem.chamber_temperature);
-  double s = now.current_squared + (wanted - material_at(sensor, now.temperature, now.edges.outer) -
+  const double chamber = chamber_at(problem, equation.time);
+  const double wanted =
+      material_for_reading(sensor, value_in(*equation.drive.segment, equation.programme), chamber);
+  double s = now.current_squared + (wanted - material_at(sensor, now.temperature, now.edges.outer, chamber) -
                                     change_at(problem, sensor, ws.correction)) /
                                        change_at(problem, sensor, response);
   if (equation.drive.clamped) s = std::clamp(s, 0.0, ceiling(problem.drive, conductance).s);
@@ -291,7 +292,7 @@ bool use_electric_factor(const Problem& problem, Workspace& ws, const State& now
 
 Workspace::Workspace(const Problem& problem)
     : mass(cell_masses(problem)),
-      electrified(problem.drive.kind != DriveKind::none && has_electrodes(problem)),
+      electrified(carries_current(problem.drive) && has_electrodes(problem)),
       heat(problem.mesh.n_cells(), face_links(problem)),
       electric(heat.of_same_pattern()),
       joule(problem.mesh.volume.size(), 0.0),

@@ -15,7 +15,7 @@ Steady solve_steady(const Problem& problem, double time) {
   equation.drive.segment = segment_at(problem.drive, time);
   equation.drive.kind = problem.drive.kind;
   equation.drive.sensor = problem.drive.sensor;
-  if (equation.drive.segment && !equation.drive.segment->off)
+  if (equation.drive.segment && !equation.drive.segment->off && carries_current(problem.drive))
     equation.drive.mode = problem.drive.kind == DriveKind::tracking ? DriveMode::tracking : DriveMode::driven;
   result.stage = solve_stage(problem, workspace, equation, result.state);
   result.converged = result.stage.converged;

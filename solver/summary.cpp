@@ -17,6 +17,13 @@ double average(std::span<const HistoryRow> rows, F&& value) {
   return sum / (rows.back().time_s - rows.front().time_s);
 }
 
+/// Net radiation into the stack [W].
+double taken_up(const HistoryRow& row) {
+  double lost = 0.0;
+  for (const double radiation : row.radiation_by_part_W) lost += radiation;
+  return -lost;
+}
+
 /// Rows within [from, to], both ends included.
 std::span<const HistoryRow> between(const std::vector<HistoryRow>& rows, double from, double to) {
   constexpr double slack = 1e-6;
@@ -33,9 +40,9 @@ PowderValue average_powder(std::span<const HistoryRow> rows, F&& pick) {
   PowderValue all;
   for (double PowderValue::*member :
        {&PowderValue::mean_K, &PowderValue::centre_K, &PowderValue::edge_K, &PowderValue::min_K,
-        &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K, &PowderValue::density_mean,
-        &PowderValue::density_min, &PowderValue::density_max, &PowderValue::layer_min,
-        &PowderValue::layer_max, &PowderValue::apart_spread})
+        &PowderValue::max_K, &PowderValue::wall_K, &PowderValue::inner_edge_K, &PowderValue::outside_K,
+        &PowderValue::density_mean, &PowderValue::density_min, &PowderValue::density_max,
+        &PowderValue::layer_min, &PowderValue::layer_max, &PowderValue::apart_spread})
     all.*member = average(rows, [&](const HistoryRow& row) { return pick(row).*member; });
   return all;
 }
@@ -88,6 +95,21 @@ void add_offsets(const HistoryFrame& frame, std::span<const HistoryRow> whole, H
   hold.parts = hold.sensors[control].parts;
 }
 
+FurnaceHeat heat_of_furnace(const std::vector<HistoryRow>& rows) {
+  FurnaceHeat heat;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const double now = taken_up(rows[i]);
+    if (now > heat.largest_W) {
+      heat.largest_W = now;
+      heat.largest_s = rows[i].time_s;
+    }
+    if (i == 0) continue;
+    const double energy = 0.5 * (now + taken_up(rows[i - 1])) * (rows[i].time_s - rows[i - 1].time_s);
+    (energy > 0.0 ? heat.given_J : heat.taken_back_J) += std::abs(energy);
+  }
+  return heat;
+}
+
 HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryRow>& rows,
                            const HistoryFrame::Hold& window) {
   HoldSummary hold;
@@ -106,6 +128,9 @@ HoldSummary summarise_hold(const HistoryFrame& frame, const std::vector<HistoryR
   hold.current_A = mean(&HistoryRow::current_A);
   hold.voltage_V = mean(&HistoryRow::voltage_V);
   hold.power_W = mean(&HistoryRow::power_W);
+  hold.taken_up_W = average(settled, taken_up);
+  hold.taken_up_start_W = taken_up(whole.front());
+  hold.taken_up_end_W = taken_up(whole.back());
   if (std::all_of(settled.begin(), settled.end(),
                   [](const HistoryRow& r) { return r.current_share_powder.has_value(); }))
     hold.current_share_powder =
@@ -161,6 +186,7 @@ Summary summarise(const HistoryFrame& frame, const std::vector<HistoryRow>& rows
   summary.peak = find_peak(frame, rows);
   summary.densification =
       densification_of(frame, rows, summary.holds.empty() ? nullptr : &summary.holds.back().last);
+  if (heated_by_furnace(frame)) summary.furnace = heat_of_furnace(rows);
   summary.end = rows.back();
   return summary;
 }

@@ -46,6 +46,8 @@ struct HoldSummary {
   std::optional<OffsetDrift> drift;                    ///< from the first to the last row of the hold
   double current_A = 0, voltage_V = 0, power_W = 0;
   std::optional<double> current_share_powder;
+  double taken_up_W = 0;  ///< net radiation into the stack: what it takes from a furnace
+  double taken_up_start_W = 0, taken_up_end_W = 0;
   HistoryRow last;  ///< the row at the end of the hold: densities, stroke, where heat is made and goes
 };
 
@@ -56,10 +58,17 @@ struct Peak {
   std::string tool_part;
 };
 
+/// What a furnace gives to the stack and takes back through its surface, by trapezoids between the rows.
+struct FurnaceHeat {
+  double given_J = 0, taken_back_J = 0;  ///< both positive
+  double largest_W = 0, largest_s = 0;   ///< largest net radiation into the stack, and when
+};
+
 struct Summary {
   std::vector<HoldSummary> holds;
   Peak peak;
   Densification densification;
+  std::optional<FurnaceHeat> furnace;  ///< none: heated by current
   HistoryRow end;
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/drive.hpp"
 #include "solver/electric.hpp"
 #include "solver/touches.hpp"
 
@@ -75,25 +76,27 @@ struct FreeFace {
 };
 
 /// Radiation that every face gets at the present surface temperatures.
-void take_radiation(const Problem& problem, std::span<const double> outer, std::vector<double>& gets) {
+void take_radiation(const Problem& problem, double chamber, std::span<const double> outer,
+                    std::vector<double>& gets) {
   gets.assign(outer.size(), 0.0);
   if (!problem.exchange) {
-    const double black = stefan_boltzmann * fourth(problem.chamber_temperature);
+    const double black = stefan_boltzmann * fourth(chamber);
     for (std::size_t f = 0; f < outer.size(); ++f) gets[f] = surface_of(problem, f).sends * black;
     return;
   }
-  const std::vector<double> taken = irradiation(*problem.exchange, outer, problem.chamber_temperature);
+  const std::vector<double> taken = irradiation(*problem.exchange, outer, chamber);
   for (const Exchange::Patch& patch : problem.exchange->patches)
     gets[patch.face] += patch.area * taken[patch.zone];
 }
 
 /// Surface temperatures that belong together: what one sends another gets.
-void solve_free(const Problem& problem, std::vector<FreeFace>& faces, std::vector<double>& outer) {
+void solve_free(const Problem& problem, double chamber, std::vector<FreeFace>& faces,
+                std::vector<double>& outer) {
   constexpr int rounds_max = 200;
   constexpr double settled = 1e-10;  // of a temperature, from round to round
   std::vector<double> gets;
   for (int round = 0; round < rounds_max; ++round) {
-    take_radiation(problem, outer, gets);
+    take_radiation(problem, chamber, outer, gets);
     double largest = 0.0;
     for (FreeFace& its : faces) {
       its.surface.gets = gets[its.face];
@@ -184,7 +187,7 @@ void outer_flows(const Problem& problem, const Properties& p, std::span<const do
       free.push_back({f, half, inside, surface_of(problem, f)});
     }
   }
-  solve_free(problem, free, edges.outer);
+  solve_free(problem, chamber_at(problem, t), free, edges.outer);
   for (const FreeFace& its : free) out.outer[its.face] = leaving(its.surface, edges.outer[its.face]).flow;
   double* const at_edges = out.values.data() + temperature.size();
   for (std::size_t f = 0; f < outer.size(); ++f) {

@@ -127,6 +127,7 @@ void check_names(Case& c, ErrorList& errors) {
              "Give each sensor its own name.", errors);
     sensors.push_back(sensor.name);
   }
+  if (c.programme.by_furnace) sensors.emplace_back(furnace_name);
   const char* controls =
       c.programme.written.has("control") ? "sensor" : "sensor (the usual one of the press)";
   require_name(c.programme.control, sensors, controls, c.programme.written, "control", errors);
@@ -304,6 +305,17 @@ void gather_materials(const SourceNode* list, const std::filesystem::path& folde
   for (FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.written, "material");
 }
 
+/// What a furnace heats with, and what its reading is called.
+void check_furnace(const Case& c, const SourceNode* surroundings, ErrorList& errors) {
+  if (!c.radiating && surroundings)
+    errors.add(surroundings->place, surroundings->path, "A furnace heats by radiation, which is off here.",
+               "Leave `radiation: off` out.");
+  for (const CaseSensor& sensor : c.sensors)
+    if (sensor.name == furnace_name)
+      refuse(sensor.written, "name", "The furnace's own reading is called that.",
+             "Name the sensor by its place.", errors);
+}
+
 void read_body(const SourceNode& document, const std::filesystem::path& folder,
                const std::string& other_press, Case& c, ErrorList& errors) {
   MapReader map(document, "case", errors);
@@ -333,7 +345,8 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder,
   if (!press_read && !c.sensors.empty()) c.press.usual_sensor = c.sensors.front().name;
   if (const SourceNode* programme = map.find("programme"))
     c.programme = read_programme(*programme, c.press.usual_sensor, errors);
-  settle_pressure(c.programme, c.initial_temperature, errors);
+  settle_pressure(c.programme, start_of_programme(c), errors);
+  if (c.programme.by_furnace) check_furnace(c, map.find("surroundings"), errors);
   const SourceNode* inline_materials = map.find("materials");
   map.finish();
   gather_materials(inline_materials, folder, c, errors);

@@ -161,6 +161,8 @@ std::string abort_text(const CaseAbortRule& rule) {
 
 std::string programme_text(const Programme& p) {
   std::string text = "programme:\n";
+  // Said only where it is so: cases without a furnace keep their hash.
+  if (p.by_furnace) text += fmt::format("  heated by: {}\n", furnace_name);
   if (!p.control.empty()) text += fmt::format("  control: {}\n", quoted(p.control));
   text += fmt::format("  follow: {}\n  pulses: {}\n", p.by_controller ? "by the controller" : "exactly",
                       p.pulses ? "on" : "off");

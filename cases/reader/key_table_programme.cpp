@@ -6,6 +6,11 @@ void add_programme_keys(KeyTable& table) {
   table.add(
       "programme",
       {
+          one_of("heated by", "current|furnace",
+                 "Current through the stack, or the wall of the chamber: then no current flows, and the "
+                 "programme "
+                 "is the temperature of that wall.")
+              .standard("current"),
           text("control", "The sensor a temperature programme runs on.")
               .otherwise("the usual sensor of the press; none: no temperature is controlled")
               .example("die thermocouple"),
@@ -18,7 +23,8 @@ void add_programme_keys(KeyTable& table) {
           list_of("abort rule", "abort when", "What ends the run.").otherwise("nothing"),
           on_off("pulses", "Whether the press pulses its current, in the form its file gives.")
               .standard("off"),
-          list_of("step", "temperature", "Steps of the reading of the control sensor.")
+          list_of("step", "temperature",
+                  "Steps of the reading of the control sensor; of a furnace, of its wall.")
               .otherwise("another quantity is driven"),
           list_of("step", "current", "Steps of the effective current.")
               .otherwise("another quantity is driven"),

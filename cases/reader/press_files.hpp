@@ -17,6 +17,9 @@ std::filesystem::path included_file(const std::string& name, const std::filesyst
 /// Names of the shipped presses; `workshop-30kN` is the file `presses/workshop-30kN.yaml`.
 std::vector<std::string> shipped_presses();
 
+/// Those of them that send a current; a hot press has no limit of one.
+std::vector<std::string> shipped_presses_with_current();
+
 /// The file of a press named on the command line: relative to the working folder, a shipped file, or a
 /// shipped name alone; an error and nothing where there is none.
 std::optional<std::filesystem::path> press_named(const std::string& name, ErrorList& errors);

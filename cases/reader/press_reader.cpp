@@ -150,6 +150,15 @@ std::vector<std::string> shipped_presses() {
   return names;
 }
 
+std::vector<std::string> shipped_presses_with_current() {
+  std::vector<std::string> names = shipped_presses();
+  std::erase_if(names, [](const std::string& name) {
+    const Press press = read_press(included_file(fmt::format("presses/{}.yaml", name), {}));
+    return !press.current_limit && !press.voltage_limit && !press.power_limit;
+  });
+  return names;
+}
+
 std::optional<std::filesystem::path> press_named(const std::string& name, ErrorList& errors) {
   const std::vector<std::string> shipped = shipped_presses();
   const bool alone = std::find(shipped.begin(), shipped.end(), name) != shipped.end();

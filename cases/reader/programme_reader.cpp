@@ -196,7 +196,7 @@ void read_following(MapReader& map, Programme& programme) {
     programme.start_power = inner.amount("power");
     programme.start_until = inner.amount_if_any("until");
     inner.finish();
-    if (!programme.by_controller)
+    if (!programme.by_controller && !programme.by_furnace)
       map.refuse("start", "A programme that is followed exactly begins at once.",
                  "Add `follow: by the controller`, or leave it out.");
   }
@@ -205,12 +205,44 @@ void read_following(MapReader& map, Programme& programme) {
       programme.aborts.push_back(read_abort_rule(rule, map.errors()));
 }
 
+/// What means nothing where a furnace heats.
+void check_furnace(MapReader& map, Programme& programme) {
+  if (programme.driven != Programme::Driven::temperature && !programme.steps.empty())
+    map.refuse("heated by", "A furnace follows a programme of temperature.",
+               "Give `temperature:`, or leave this out.");
+  if (!programme.control.empty() && programme.control != furnace_name)
+    map.refuse("control", "A furnace is controlled by its own reading, that of its wall.",
+               "Leave it out; every sensor of the case is shown all the same.");
+  programme.control = furnace_name;
+  if (programme.by_controller)
+    map.refuse("follow",
+               "A controller sets a current, and in a furnace none flows: its wall is on the programme.",
+               "Leave it out.");
+  if (programme.pulses)
+    map.refuse("pulses", "In a furnace no current flows that could be pulsed.", "Leave it out.");
+  for (const char* key : {"hand over", "start"})
+    if (map.find(key))
+      map.refuse(key, "A furnace is controlled by its own reading from the start to the end.",
+                 "Leave it out.");
+  for (const ProgrammeStep& step : programme.steps)
+    if (step.kind == ProgrammeStep::Kind::cool_free)
+      map.errors().add(step.written.at("cool"), step.written.path_of("cool"),
+                       "A furnace cools at its own rate, which the program does not know.",
+                       "Write the rate it can cool at, as in `{ramp to: 200 degC, rate: 10 degC/min}`.");
+  for (const CaseAbortRule& rule : programme.aborts)
+    if (!rule.reading)
+      map.errors().add(rule.written.place, rule.written.path,
+                       "In a furnace no current flows, so that this never happens.",
+                       "Leave it out, or watch a reading.");
+}
+
 }  // namespace
 
 Programme read_programme(const SourceNode& node, const std::string& usual_sensor, ErrorList& errors) {
   MapReader map(node, "programme", errors);
   Programme programme;
   programme.written = written_at(node);
+  programme.by_furnace = map.text("heated by") == furnace_name;
   programme.control = map.text("control");
   read_following(map, programme);
   struct Way {
@@ -240,11 +272,12 @@ Programme read_programme(const SourceNode& node, const std::string& usual_sensor
         node.place, node.path,
         ways == 0 ? "The programme drives nothing." : "The programme drives several quantities at once.",
         "Give one of: temperature, current, voltage, power.");
+  if (programme.by_furnace) check_furnace(map, programme);
   const bool of_temperature = programme.driven == Programme::Driven::temperature;
-  if (!of_temperature)
+  if (!of_temperature && !programme.by_furnace)
     for (const char* key : {"hand over", "start"})
       if (map.find(key)) map.refuse(key, "It belongs to a programme of temperature.", "Leave it out.");
-  if (!of_temperature && programme.by_controller)
+  if (!of_temperature && programme.by_controller && !programme.by_furnace)
     map.refuse("follow", "A controller follows a programme of temperature.", "Leave it out.");
   if (of_temperature && programme.control.empty()) programme.control = usual_sensor;
   if (of_temperature && programme.control.empty())

@@ -36,8 +36,15 @@ TEST_CASE("a couple reads cells, a pyrometer reads outer surfaces") {
   in_wall.junction = {{0, 1}, {0.25, 0.75}};
   on_skin.spot = {{1, 2}, {0.5, 0.5}};
   const std::vector<double> cells{1000, 1200}, surfaces{300, 900, 1100};
-  CHECK(material_at(in_wall, cells, surfaces) == 1150.0);
-  CHECK(material_at(on_skin, cells, surfaces) == 1000.0);
+  CHECK(material_at(in_wall, cells, surfaces, ambient) == 1150.0);
+  CHECK(material_at(on_skin, cells, surfaces, ambient) == 1000.0);
+  Sensor furnace;
+  furnace.kind = SensorKind::furnace;
+  furnace.exact = true;
+  CHECK(material_at(furnace, cells, surfaces, 1432.1) == 1432.1);
+  CHECK(settled_reading(furnace, 1432.1, 1432.1) == 1432.1);
+  CHECK(material_for_reading(furnace, 1432.1, 300) == 1432.1);
+  CHECK(is_in_sight(furnace, 300));
 }
 
 TEST_CASE("the settled reading is that of the fin, of the optics, or exact") {

@@ -167,6 +167,7 @@ TEST_CASE("new: a bad answer is explained in the words of the reader and asked a
       {{"", "", "", "0.99"}, "is not below the expected end density"},
       {{"", "", "", "", "workshop-30k"},
        "There is no press \"workshop-30k\". Did you mean \"workshop-30kN\"?"},
+      {{"", "", "", "", "workshop-hot-press"}, "heats by a furnace, and this writes a case for a current"},
       {{"", "", "", "", "", "21 mm"}, "leaves a wall of 0.3 mm"},
       {{"", "", "", "", "", "", "8 mm"}, "is too short"},
       // 120 MPa on 314.16 mm2

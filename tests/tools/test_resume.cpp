@@ -68,8 +68,9 @@ bool holds(const std::string& text, const std::string& part) {
 }  // namespace
 
 TEST_CASE("resume: the rest of a run is the same to the last bit, through flattened numbers too") {
-  // tracking with a cooling that cannot follow, a driven current, a voltage without powder
-  for (const char* name : {"nickel-20mm.yaml", "graphite-column.yaml", "heated-rod.yaml"}) {
+  // tracking with a cooling that cannot follow, a driven current, a voltage without powder, a furnace
+  for (const char* name :
+       {"nickel-20mm.yaml", "graphite-column.yaml", "heated-rod.yaml", "furnace-heated-20mm.yaml"}) {
     CAPTURE(name);
     const solver::Problem problem = coarse(name);
     const Run whole = march(problem);

@@ -128,7 +128,8 @@ std::vector<std::string> draw_diameters(svg::Document& doc, const View& view, co
       const double here = view.at(0, high).y + f * room;
       double nearest = 6.0;
       for (const solver::Sensor& s : p.sensors)
-        if (p.parts[s.part].name == b.name) nearest = std::min(nearest, std::abs(view.at(0, s.z).y - here));
+        if (s.part >= 0 && p.parts[s.part].name == b.name)
+          nearest = std::min(nearest, std::abs(view.at(0, s.z).y - here));
       if (nearest > clear) y = here, clear = nearest;
     }
     const double x0 = view.at(-b.r_outer, 0).x, x1 = view.at(b.r_outer, 0).x;
@@ -165,6 +166,7 @@ std::vector<Label> part_labels(const View& view, const cases::Stack& stack, cons
     list.push_back({view.at(r, at), text, b.name, false});
   }
   for (const solver::Sensor& s : p.sensors) {
+    if (s.part < 0) continue;  // a furnace's
     const bool couple = s.kind == solver::SensorKind::thermocouple;
     list.push_back(
         {view.at(couple ? stack.layout[s.part].r_outer : s.r, s.z),
@@ -238,8 +240,9 @@ std::vector<Entry> legend_entries(const cases::Stack& stack, const solver::Probl
   if (touch) entries.push_back({"parts touch, no foil", 2});
   if (radiating) entries.push_back({"radiates to the chamber", 3});
   if (cooled) entries.push_back({"cooled end of the column", 4});
-  entries.push_back({"current enters (+), leaves (-)", 5});
-  if (!p.sensors.empty()) entries.push_back({"bore and junction of a sensor", 6});
+  if (p.drive.kind != solver::DriveKind::furnace) entries.push_back({"current enters (+), leaves (-)", 5});
+  if (std::any_of(p.sensors.begin(), p.sensors.end(), [](const solver::Sensor& s) { return s.part >= 0; }))
+    entries.push_back({"bore and junction of a sensor", 6});
   return entries;
 }
 

@@ -211,6 +211,7 @@ void draw_radiating(svg::Document& doc, const View& view, const solver::Problem&
 
 void draw_sensors(svg::Document& doc, const View& view, const solver::Problem& p) {
   for (const solver::Sensor& sensor : p.sensors) {
+    if (sensor.part < 0) continue;  // a furnace's
     const double outer = p.mesh.layout[sensor.part].r_outer, width = sensor.stem.diameter;
     if (sensor.kind == solver::SensorKind::thermocouple)
       doc.rectangle(view.at(sensor.r, sensor.z + 0.5 * width), 1e3 * view.scale * (outer - sensor.r),
@@ -253,8 +254,10 @@ void draw_ends(svg::Document& doc, const View& view, const solver::Problem& p) {
         for (const int side : {-1, 1})
           film_mark(doc, {view.origin.x + side * half * (k + 0.75) / arrows, y}, away);
     const svg::Point centre{view.origin.x, y + 8.0 * away};
-    doc.line({centre.x, centre.y - 2.0 * away}, {centre.x, y + 0.4 * away}, {"black", 0.3, "none", ""});
-    pole_mark(doc, centre, top);
+    if (p.drive.kind != solver::DriveKind::furnace) {
+      doc.line({centre.x, centre.y - 2.0 * away}, {centre.x, y + 0.4 * away}, {"black", 0.3, "none", ""});
+      pole_mark(doc, centre, top);
+    }
     doc.text({centre.x - 3.2, centre.y + 0.5 * lettering}, text, {lettering, svg::Anchor::end},
              {{"class", "end"}});
   }

@@ -97,8 +97,9 @@ std::string cases_in_words(const StoredResults& a, const StoredResults& b) {
 /// The part of the offset that changed most, as the end of a sentence.
 std::string why(const StoredHold& a, const StoredHold& b) {
   if (!a.parts || !b.parts) return {};
-  // Of a sensor in the column and one in the die the terms are not the same ones.
+  // Of a sensor in the column, one in the die and a furnace the terms are not the same ones.
   if ((a.parts->along_axis_K == 0.0) != (b.parts->along_axis_K == 0.0)) return {};
+  if ((a.parts->surface_K == 0.0) != (b.parts->surface_K == 0.0)) return {};
   const auto change = [&](const solver::OffsetTerm& term) {
     return (*b.parts).*term.value - (*a.parts).*term.value;
   };

@@ -175,6 +175,37 @@ std::string densifying(const cases::Case& c, const std::vector<cases::HoldForeca
   return text;
 }
 
+/// What the stack comes to in a furnace when a hold lasts, and how slowly it follows.
+std::string furnace_lines(const std::vector<cases::HoldForecast>& holds) {
+  std::string text = fmt::format("\n{:<14}{:>9}{:>9}{:>9}{:>12}{:>13}\n", "expected", "furnace", "powder",
+                                 "offset", "follows in", "then behind");
+  text += fmt::format("{:<14}{:>9}{:>9}{:>9}{:>12}{:>13}\n", "", "degC", "degC", "K", "min", "K");
+  for (const cases::HoldForecast& hold : holds) {
+    if (!hold.problem.empty()) {
+      text += hold_line(hold);
+      continue;
+    }
+    const auto one = [](const std::optional<double>& value, double factor) {
+      return value ? fmt::format("{:.0f}", factor * *value) : std::string("-");
+    };
+    const auto offset_of = [](double kelvin) {
+      return fmt::format("{:+.0f}", std::abs(kelvin) < 0.5 ? 0.0 : kelvin);  // never "-0"
+    };
+    text += fmt::format("{:<14}{:>9.0f}{:>9}{:>9}{:>12}{:>13}\n", hold.name, cases::in_celsius(hold.set_K),
+                        hold.powder_K ? fmt::format("{:.0f}", cases::in_celsius(*hold.powder_K)) : "-",
+                        hold.powder_K ? offset_of(*hold.powder_K - hold.set_K) : "-",
+                        one(hold.follows_s, 1.0 / 60.0), one(hold.behind_K, 1.0));
+  }
+  return text +
+         wrapped(
+             "Powder and offset are those of a hold that lasts for ever. Until then the stack is behind the "
+             "furnace: at the end of the ramp by about what the last column says, and by a third of "
+             "that after every time of the column before it (as if the stack were evenly hot: the powder, "
+             "inside, is further behind).",
+             width, 0) +
+         "\n";
+}
+
 }  // namespace
 
 std::string pressing_lines(const cases::Case& c) {
@@ -186,6 +217,7 @@ std::string pressing_lines(const cases::Case& c) {
 
 std::string forecast_lines(const cases::Case& c, const std::vector<cases::HoldForecast>& holds) {
   if (holds.empty()) return {};
+  if (c.programme.by_furnace) return furnace_lines(holds) + densifying(c, holds);
   std::string text = fmt::format("\n{:<14}{:>7}{:>9}{:>9}{:>8}{:>8}{:>9}   {}\n", "expected", "sensor",
                                  "current", "voltage", "power", "powder", "offset", "hottest tool");
   text += fmt::format("{:<14}{:>7}{:>9}{:>9}{:>8}{:>8}{:>9}   {}\n", "", "degC", "A", "V", "kW", "degC", "",

@@ -19,13 +19,27 @@ std::string side(double offset) {
   return offset >= 0.0 ? "hotter" : "colder";
 }
 
+constexpr double as_hot = 0.5;  // K; nobody sets a furnace by less
+
+/// How far behind its furnace the powder was.
+std::string on_arrival(const solver::HoldSummary& hold) {
+  return fmt::format(" When the hold began it was {:.0f} K {}.", std::abs(*hold.offset_start_K),
+                     side(*hold.offset_start_K));
+}
+
 /// `start_K`: from where powder and reading rose together.
-std::string hold_answer(const solver::HoldSummary& hold, bool tracked, double start_K) {
+std::string hold_answer(const solver::HoldSummary& hold, bool tracked, bool furnace, double start_K) {
   if (!hold.offset_mean_K) return {};
   const double offset = *hold.offset_mean_K;
-  std::string text = paragraph(fmt::format(
-      "The powder is {:.0f} K {} than the sensor reads ({:.0f} degC against {:.0f} degC).", std::abs(offset),
-      side(offset), cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)));
+  if (furnace && std::abs(offset) < as_hot)
+    return paragraph(
+        fmt::format("The powder is as hot as the furnace reads ({:.0f} degC), within {:.1f} K.{}",
+                    cases::in_celsius(hold.sensor_K), as_hot, on_arrival(hold)));
+  std::string text =
+      paragraph(fmt::format("The powder is {:.0f} K {} than the {} reads ({:.0f} degC against {:.0f} degC).",
+                            std::abs(offset), side(offset), furnace ? "furnace" : "sensor",
+                            cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)) +
+                (furnace ? on_arrival(hold) : ""));
   if (tracked) {
     const double wish = hold.set_K,
                  enter = start_K + (wish - start_K) * (wish - start_K) / (hold.powder->mean_K - start_K);
@@ -52,13 +66,14 @@ std::string bodies(const solver::HoldSummary& hold) {
   return text;
 }
 
-std::string hold_temperatures(const solver::HoldSummary& hold, const std::string& sensor) {
+std::string hold_temperatures(const solver::HoldSummary& hold, const std::string& sensor, bool furnace) {
   std::string text;
   if (!sensor.empty()) {
     text += line(sensor + " reads", degrees(hold.sensor_K));
-    const bool pyrometer = hold.sensors[static_cast<std::size_t>(hold.control_sensor)].pyrometer;
-    text +=
-        line(pyrometer ? "surface in its spot" : "material at its junction", degrees(hold.sensor_material_K));
+    const bool pyrometer = !furnace && hold.sensors[static_cast<std::size_t>(hold.control_sensor)].pyrometer;
+    if (!furnace)
+      text += line(pyrometer ? "surface in its spot" : "material at its junction",
+                   degrees(hold.sensor_material_K));
   }
   if (hold.powder) {
     const bool several = hold.powders.size() > 1;
@@ -124,16 +139,17 @@ std::string sensor_table(const solver::HoldSummary& hold) {
   return text;
 }
 
-std::string hold_offset(const solver::HoldSummary& hold) {
+std::string hold_offset(const solver::HoldSummary& hold, bool furnace) {
   if (!hold.offset_mean_K) return {};
   std::string text = "\n" + line("offset, powder mean - reading", difference(*hold.offset_mean_K));
-  text += line("  field: powder - material", difference(*hold.offset_field_K));
   const solver::SensorSummary& sensor = hold.sensors[static_cast<std::size_t>(hold.control_sensor)];
-  text += line("  sensor: material - reading",
-               difference(hold.sensor_error_K) +
-                   (hold.parts && hold.parts->stem_K != 0.0
-                        ? fmt::format("   (at the most {:.0f} K, bare sheath in vacuum)", hold.stem_bound_K)
-                        : ""));
+  if (!furnace) text += line("  field: powder - material", difference(*hold.offset_field_K));
+  if (!furnace)
+    text += line("  sensor: material - reading",
+                 difference(hold.sensor_error_K) +
+                     (hold.parts && hold.parts->stem_K != 0.0
+                          ? fmt::format("   (at the most {:.0f} K, bare sheath in vacuum)", hold.stem_bound_K)
+                          : ""));
   if (sensor.tolerance_K)
     text += line("  tolerance of a new couple", fmt::format("  +/-{:.1f} K", *sensor.tolerance_K));
   text += line("  at the start / end of the hold",
@@ -153,17 +169,28 @@ std::string hold_electric(const solver::HoldSummary& hold) {
   return text;
 }
 
+std::string hold_heat(const solver::HoldSummary& hold) {
+  const auto kW = [](double watt) {
+    return fmt::format("{:>7.2f} kW", std::abs(watt) < 5.0 ? 0.0 : 1e-3 * watt);  // never "-0.00"
+  };
+  return "\n" + paragraph("Heated by the furnace: no current.") +
+         line("heat taken up through the surface", kW(hold.taken_up_W)) +
+         line("  at the start / end of the hold",
+              kW(hold.taken_up_start_W) + " / " + kW(hold.taken_up_end_W));
+}
+
 std::string answers(const solver::Problem& problem, const solver::Summary& summary) {
   std::string text;
-  const bool tracked = problem.drive.kind == solver::DriveKind::tracking;
+  const bool furnace = problem.drive.kind == solver::DriveKind::furnace,
+             tracked = furnace || problem.drive.kind == solver::DriveKind::tracking;
   for (const solver::HoldSummary& hold : summary.holds) {
     text += heading(fmt::format("Hold \"{}\", {:.0f} s to {:.0f} s, averages from {:.0f} s on", hold.name,
                                 hold.start_s, hold.end_s, hold.settled_from_s));
     const std::string sensor =
         hold.control_sensor >= 0 ? hold.sensors[static_cast<std::size_t>(hold.control_sensor)].name : "";
-    text += hold_answer(hold, tracked, problem.initial_temperature) + hold_temperatures(hold, sensor) +
-            sensor_table(hold);
-    text += hold_offset(hold) + hold_electric(hold);
+    text += hold_answer(hold, tracked, furnace, problem.initial_temperature) +
+            hold_temperatures(hold, sensor, furnace) + sensor_table(hold);
+    text += hold_offset(hold, furnace) + (furnace ? hold_heat(hold) : hold_electric(hold));
   }
   const solver::Peak& peak = summary.peak;
   text += heading("Hottest in the whole run");
@@ -181,8 +208,9 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
   std::string text = heading("How far to trust the numbers");
   text += line("energy balance", fmt::format("{:.1e} of the energy delivered{}", energy,
                                              energy <= 1e-8 ? "" : "   NOT CLOSED"));
-  text += line("charge balance",
-               fmt::format("{:.1e} of the largest current{}", charge, charge <= 1e-8 ? "" : "   NOT CLOSED"));
+  if (problem.drive.kind != solver::DriveKind::furnace)
+    text += line("charge balance", fmt::format("{:.1e} of the largest current{}", charge,
+                                               charge <= 1e-8 ? "" : "   NOT CLOSED"));
   text += line("accuracy asked for",
                fmt::format("{:g} K of numerical error in the holds (data come on top)", head.accuracy));
   const char* half = problem.half ? " (mirror image: the upper half was solved)" : "";
@@ -206,7 +234,9 @@ std::string lateral_warning(const ReportHead& head, const solver::Problem& probl
         "compare with a run without `follow conditions`.";
   } else if (!summary.holds.empty() && summary.holds.back().parts) {
     const double term = summary.holds.back().parts->lateral_contact_K;
-    if (term != 0.0)
+    const bool matters =
+        problem.drive.kind == solver::DriveKind::furnace ? std::abs(term) >= as_hot : term != 0.0;
+    if (matters)
       text += fmt::format(
           " Its own part of the offset, {:.0f} K, would be about {:.0f} K with three times that conductance "
           "and "

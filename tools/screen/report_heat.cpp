@@ -25,9 +25,24 @@ std::string heat_table(const char* title, std::vector<TableRow> rows, double who
   return text;
 }
 
+/// What a furnace gave to the stack and took back, and what the ends of the column drew off.
+std::string heat_from_furnace(const solver::RunResult& result, const solver::Summary& summary) {
+  const solver::FurnaceHeat& heat = *summary.furnace;
+  const auto kJ = [](double joule) { return fmt::format("{:>9.1f} kJ", 1e-3 * joule); };
+  std::string text = heading("Heat from the furnace, whole run");
+  text += line("taken up through the surface", kJ(heat.given_J));
+  text +=
+      line("  at the most", fmt::format("{:>9.2f} kW at {:.0f} s", 1e-3 * heat.largest_W, heat.largest_s));
+  text += line("given back through the surface", kJ(heat.taken_back_J));
+  if (result.ledger.film != 0.0) text += line("into the cooling of the column ends", kJ(result.ledger.film));
+  if (result.ledger.fixed != 0.0) text += line("into ends held at a temperature", kJ(result.ledger.fixed));
+  return text + line("still stored at the end", kJ(result.ledger.stored));
+}
+
 }  // namespace
 
 std::string heat_balance(const solver::RunResult& result, const solver::Summary& summary) {
+  if (summary.furnace) return heat_from_furnace(result, summary);
   if (summary.holds.empty() || !(summary.holds.back().last.power_W > 0.0)) return {};
   const solver::HistoryRow& row = summary.holds.back().last;
   std::vector<TableRow> made, lost;

@@ -154,6 +154,13 @@ std::string end_text(const solver::Problem& p, solver::Electrode pole) {
 }
 
 std::string electrodes(const solver::Problem& p) {
+  if (p.drive.kind == solver::DriveKind::furnace)
+    return fmt::format(
+        "\nheated by           the furnace: no current\nupper end           {}\nlower end           "
+        "{}\nfurnace at start "
+        "   {:.0f} degC\n",
+        end_text(p, solver::Electrode::high), end_text(p, solver::Electrode::low),
+        p.chamber_temperature - solver::zero_celsius);
   return fmt::format(
       "\nlimits              {}\ncurrent enters at   {}\ncurrent leaves at   {}\nchamber             {:.0f} "
       "degC{}\n",
@@ -164,8 +171,9 @@ std::string electrodes(const solver::Problem& p) {
 
 std::string programme_table(const solver::Drive& drive) {
   if (drive.segments.empty()) return {};
-  std::string text = "\nprogramme\n";
-  const bool degrees = drive.kind == solver::DriveKind::tracking;
+  std::string text =
+      drive.kind == solver::DriveKind::furnace ? "\nprogramme of the furnace\n" : "\nprogramme\n";
+  const bool degrees = drive.kind == solver::DriveKind::furnace || drive.kind == solver::DriveKind::tracking;
   const char* unit = drive.kind == solver::DriveKind::current   ? "A"
                      : drive.kind == solver::DriveKind::voltage ? "V"
                      : drive.kind == solver::DriveKind::power   ? "W"
@@ -238,6 +246,10 @@ std::string sensor_lines(const solver::Problem& p) {
   std::string text = "\nsensors\n";
   for (std::size_t k = 0; k < p.sensors.size(); ++k) {
     const solver::Sensor& s = p.sensors[k];
+    if (s.kind == solver::SensorKind::furnace) {
+      text += fmt::format("  {}: its wall; controls\n", s.name);
+      continue;
+    }
     const std::string place = fmt::format("r {:.2f} mm, z {:.2f} mm", cases::in_mm(s.r), cases::in_mm(s.z));
     const std::string what =
         s.kind == solver::SensorKind::thermocouple

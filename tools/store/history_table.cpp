@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/density_summary.hpp"
 #include "tools/store/summary_json.hpp"
 
 namespace joulepress::tools {
@@ -55,7 +56,7 @@ void add_sensors(const std::vector<std::string>& names, Columns& columns) {
   }
 }
 
-void add_powders(const std::vector<std::string>& names, Columns& columns) {
+void add_powders(const std::vector<std::string>& names, bool furnace, Columns& columns) {
   if (names.empty()) return;
   const auto add = [&](const char* name, double PowderValue::*value, const char* unit = "K") {
     columns.push_back({name,
@@ -69,6 +70,7 @@ void add_powders(const std::vector<std::string>& names, Columns& columns) {
   add("powder coldest", &PowderValue::min_K);
   add("powder hottest", &PowderValue::max_K);
   add("die wall", &PowderValue::wall_K);
+  if (furnace) add("surface of the stack", &PowderValue::outside_K);
   add("relative density mean", &PowderValue::density_mean, "-");
   add("relative density lowest", &PowderValue::density_min, "-");
   add("relative density highest", &PowderValue::density_max, "-");
@@ -123,7 +125,7 @@ std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
   columns.push_back(member("programme time", "s", &HistoryRow::programme_s));
   add_drive(columns);
   add_sensors(frame.sensor_names, columns);
-  add_powders(frame.powder_names, columns);
+  add_powders(frame.powder_names, solver::heated_by_furnace(frame), columns);
   if (!frame.powder_names.empty()) add_press(columns);
   add_hottest_tool(frame.part_names, columns);
   columns.insert(

@@ -43,6 +43,7 @@ void add_programme(const solver::Drive& drive, const cases::Meters& meters, std:
   };
   switch (drive.kind) {
     case solver::DriveKind::tracking:
+    case solver::DriveKind::furnace:
       return add("degC", meters.temperature, 1.0, cases::zero_celsius);
     case solver::DriveKind::current:
       return add("A", meters.current, 1.0, 0.0);
@@ -123,7 +124,7 @@ std::vector<LogColumn> log_columns(const cases::Case& c, const solver::Problem& 
   add_programme(problem.drive, meters, columns);
   for (std::size_t k = 0; k < problem.sensors.size(); ++k)
     add_sensor(problem.sensors[k], k, meters.temperature, columns);
-  add_electric(meters, columns);
+  if (problem.drive.kind != solver::DriveKind::furnace) add_electric(meters, columns);
   if (!problem.force.empty()) add_gauge(c.press, columns);
   columns.push_back(
       {"stroke", "mm", milli * meters.stroke, [digit = milli * meters.stroke](const HistoryRow& row, auto) {

@@ -21,13 +21,15 @@ Json stroke_json(const solver::Stroke& stroke) {
           {"growth_m", stroke.growth},   {"foil_m", stroke.foil}};
 }
 
-Json parts_json(const solver::OffsetParts& parts) {
+/// The way from the furnace is a term only where one heats.
+Json parts_json(const solver::OffsetParts& parts, bool furnace) {
   Json j;
-  for (const solver::OffsetTerm& term : solver::offset_terms) j[term.key] = parts.*term.value;
+  for (const solver::OffsetTerm& term : solver::offset_terms)
+    if (furnace || term.value != &solver::OffsetParts::surface_K) j[term.key] = parts.*term.value;
   return j;
 }
 
-Json sensor_json(const solver::SensorSummary& sensor) {
+Json sensor_json(const solver::SensorSummary& sensor, bool furnace) {
   return {{"name", sensor.name},
           {"controls", sensor.controls},
           {"in_sight", sensor.in_sight},
@@ -36,7 +38,7 @@ Json sensor_json(const solver::SensorSummary& sensor) {
           {"error_bound_K", number(sensor.bound_K)},
           {"tolerance_K", number(sensor.tolerance_K)},
           {"offset_mean_K", number(sensor.offset_mean_K)},
-          {"offset_parts_K", sensor.parts ? parts_json(*sensor.parts) : Json(nullptr)}};
+          {"offset_parts_K", sensor.parts ? parts_json(*sensor.parts, furnace) : Json(nullptr)}};
 }
 
 /// `last`: the body when the hold ends.
@@ -56,7 +58,7 @@ Json body_json(const solver::BodySummary& body, const solver::PowderValue& last)
           {"density_spread_bound", number(last.apart_spread)}};
 }
 
-Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
+Json hold_json(const solver::HoldSummary& hold, bool has_sensor, bool furnace) {
   Json j;
   const auto powder = [&](double solver::PowderValue::*member) {
     return hold.powder ? number((*hold.powder).*member) : Json(nullptr);
@@ -76,7 +78,8 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["sample_min_K"] = powder(&solver::PowderValue::min_K);
   j["sample_max_K"] = powder(&solver::PowderValue::max_K);
   j["sensors"] = Json::array();
-  for (const solver::SensorSummary& sensor : hold.sensors) j["sensors"].push_back(sensor_json(sensor));
+  for (const solver::SensorSummary& sensor : hold.sensors)
+    j["sensors"].push_back(sensor_json(sensor, furnace));
   j["powders"] = Json::array();
   for (std::size_t k = 0; k < hold.powders.size(); ++k)
     j["powders"].push_back(body_json(hold.powders[k], hold.last.powders[k]));
@@ -85,11 +88,14 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor) {
   j["sensor_error_K"] = has_sensor ? number(hold.sensor_error_K) : Json(nullptr);
   j["offset_start_K"] = number(hold.offset_start_K);
   j["offset_end_K"] = number(hold.offset_end_K);
-  j["offset_parts_K"] = hold.parts ? parts_json(*hold.parts) : Json(nullptr);
-  j["offset_parts_change_K"] = hold.drift ? parts_json(hold.drift->change) : Json(nullptr);
+  j["offset_parts_K"] = hold.parts ? parts_json(*hold.parts, furnace) : Json(nullptr);
+  j["offset_parts_change_K"] = hold.drift ? parts_json(hold.drift->change, furnace) : Json(nullptr);
   j["current_A"] = number(hold.current_A);
   j["voltage_V"] = number(hold.voltage_V);
   j["power_W"] = number(hold.power_W);
+  if (furnace)
+    j["heat_from_furnace_W"] = {
+        {"mean", hold.taken_up_W}, {"start", hold.taken_up_start_W}, {"end", hold.taken_up_end_W}};
   j["current_share_powder"] = number(hold.current_share_powder);
   j["relative_density_mean"] = powder(&solver::PowderValue::density_mean);
   const auto end = [&](double solver::PowderValue::*member) {
@@ -157,13 +163,13 @@ Json moved_in_json(const std::optional<solver::CurrentMovedIn>& moved) {
           {"largest_share", moved->largest}};
 }
 
-Json late_json(const std::optional<solver::OffsetDrift>& late) {
+Json late_json(const std::optional<solver::OffsetDrift>& late, bool furnace) {
   if (!late) return nullptr;
   return {{"from_s", late->from_s},
           {"to_s", late->to_s},
           {"offset_from_K", late->from_K},
           {"offset_to_K", late->to_K},
-          {"parts_change_K", parts_json(late->change)}};
+          {"parts_change_K", parts_json(late->change, furnace)}};
 }
 
 Json densification_json(const std::vector<std::string>& held, const solver::Summary& summary) {
@@ -178,7 +184,7 @@ Json densification_json(const std::vector<std::string>& held, const solver::Summ
           modelled && summary.end.powder ? number(summary.end.powder->apart_spread) : Json(nullptr)},
          {"current_share_at_density", Json::array()},
          {"current_moved_in", moved_in_json(all.moved_in)},
-         {"late_offset", late_json(all.late)}};
+         {"late_offset", late_json(all.late, summary.furnace.has_value())}};
   for (std::size_t k = 0; k < all.bodies.size(); ++k)
     j["bodies"].push_back(body_json(all.bodies[k], reason(k)));
   for (const solver::ShareAtDensity& at : all.shares)
@@ -272,12 +278,17 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["energy_J"] = {{"electric", result.ledger.electric}, {"radiation", result.ledger.radiation},
                    {"films", result.ledger.film},        {"fixed_surfaces", result.ledger.fixed},
                    {"press", result.ledger.press},       {"stored", result.ledger.stored}};
+  if (summary.furnace)
+    j["furnace"] = {{"given_J", summary.furnace->given_J},
+                    {"taken_back_J", summary.furnace->taken_back_J},
+                    {"largest_W", summary.furnace->largest_W},
+                    {"largest_s", summary.furnace->largest_s}};
   j["press_work_J"] = result.ledger.press;
   j["densification"] = densification_json(head.held, summary);
   j["stroke"] = summary.end.powder ? stroke_json(summary.end.stroke) : Json(nullptr);
   j["holds"] = Json::array();
   for (const solver::HoldSummary& hold : summary.holds)
-    j["holds"].push_back(hold_json(hold, hold.control_sensor >= 0));
+    j["holds"].push_back(hold_json(hold, hold.control_sensor >= 0, summary.furnace.has_value()));
   return j.dump(2) + "\n";
 }
 

@@ -149,7 +149,10 @@ void Dialogue::ask_about_powder() {
 void Dialogue::ask_about_press_and_die() {
   ask(
       "press",
-      [] { return fmt::format("Press ({}, or a press file)", cases::listed(cases::shipped_presses())); },
+      [] {
+        return fmt::format("Press ({}, or a press file)",
+                           cases::listed(cases::shipped_presses_with_current()));
+      },
       [this] { return usual_press(); }, [this](const std::string& said) { return take_press(said); });
   ask_quantity(
       &Answers::die_diameter, "Outer diameter of the die", "sleeve", "outer diameter", Kind::length,
@@ -218,11 +221,17 @@ std::string Dialogue::take_powder(const std::string& said) {
 std::string Dialogue::take_press(const std::string& said) {
   const std::vector<std::string> shipped = cases::shipped_presses();
   const bool known = std::find(shipped.begin(), shipped.end(), said) != shipped.end();
+  const std::vector<std::string> with_current = cases::shipped_presses_with_current();
+  if (known && std::find(with_current.begin(), with_current.end(), said) == with_current.end())
+    return fmt::format(
+        "\"{}\" heats by a furnace, and this writes a case for a current: start from "
+        "cases/furnace-heated-20mm.yaml instead.",
+        said);
   const std::string name = known ? fmt::format("presses/{}.yaml", said) : said;
   const fs::path file = cases::included_file(name, file_.parent_path());
   if (!fs::is_regular_file(file))
     return fmt::format("There is no press \"{}\". {} Or give the name of a press file beside the case.", said,
-                       cases::suggestion(said, shipped));
+                       cases::suggestion(said, with_current));
   try {
     press_ = cases::read_press(file);
   } catch (const cases::InputErrors& errors) {
@@ -236,7 +245,7 @@ std::string Dialogue::take_press(const std::string& said) {
 std::string Dialogue::usual_press() const {
   std::string best;
   double best_pressure = 0.0, best_force = 0.0;
-  for (const std::string& name : cases::shipped_presses()) {
+  for (const std::string& name : cases::shipped_presses_with_current()) {
     const cases::Press press =
         cases::read_press(cases::included_file(fmt::format("presses/{}.yaml", name), file_.parent_path()));
     const double pressure =
