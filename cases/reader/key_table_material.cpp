@@ -118,6 +118,11 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::surface_energy)
               .otherwise("not known")
               .varies(),
+          keys_of("property", "seebeck",
+                  "Seebeck coefficient, above 0 of p-type; used by `thermoelectric` of the programme.")
+              .kind(Kind::seebeck)
+              .otherwise("not known, counts as 0")
+              .varies(),
       });
   table.add("measured resistivity", {
                                         amount("value", Kind::resistivity, "The measured value.")

@@ -41,6 +41,7 @@ std::vector<NamedProperty> properties_of(const Material& material) {
   if (material.elastic_modulus) all.push_back({"elastic modulus", &*material.elastic_modulus});
   if (material.yield_strength) all.push_back({"yield strength", &*material.yield_strength});
   if (material.surface_energy) all.push_back({"surface energy", &*material.surface_energy});
+  if (material.seebeck) all.push_back({"seebeck", &*material.seebeck});
   return all;
 }
 
@@ -139,7 +140,7 @@ TEST_CASE("every property is sane over its whole range and beyond it") {
     const char* name;
     double low, high;
   };
-  const std::array<Bounds, 11> bounds = {{{"density", 50, 25000},
+  const std::array<Bounds, 12> bounds = {{{"density", 50, 25000},
                                           {"heat capacity", 100, 2500},
                                           {"conductivity", 0.05, 450},
                                           {"resistivity", 1e-8, 1e9},
@@ -149,7 +150,8 @@ TEST_CASE("every property is sane over its whole range and beyond it") {
                                           {"expansion", -1e-6, 4e-5},  // foil shrinks along the sheet
                                           {"elastic modulus", 5e9, 8e11},
                                           {"yield strength", 1e6, 1e9},
-                                          {"surface energy", 0.3, 4}}};
+                                          {"surface energy", 0.3, 4},
+                                          {"seebeck", -1e-3, 1e-3}}};
   for (const Material& material : all_materials()) {
     for (const auto& [name, property] : properties_of(material)) {
       const std::string kind = name.substr(0, name.find(" across"));

@@ -271,7 +271,8 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["peak"] = peak_json(summary.peak);
   j["energy_J"] = {{"electric", result.ledger.electric}, {"radiation", result.ledger.radiation},
                    {"films", result.ledger.film},        {"fixed_surfaces", result.ledger.fixed},
-                   {"press", result.ledger.press},       {"stored", result.ledger.stored}};
+                   {"press", result.ledger.press},       {"stored", result.ledger.stored},
+                   {"thermoelectric", result.ledger.thermoelectric}};
   j["press_work_J"] = result.ledger.press;
   j["densification"] = densification_json(head.held, summary);
   j["stroke"] = summary.end.powder ? stroke_json(summary.end.stroke) : Json(nullptr);
