@@ -39,8 +39,7 @@ std::vector<std::string> not_thermoelectric(const Problem& problem) {
       names.push_back(material.name);
   }
   if (!names.empty())
-    sentences.push_back(
-        fmt::format("The Seebeck coefficient of {}: not known, counts as 0.", listed(names)));
+    sentences.push_back(fmt::format("The Seebeck coefficient of {}: not known, counts as 0.", listed(names)));
   return sentences;
 }
 

@@ -221,8 +221,8 @@ double potential_of(const Problem& problem, const Currents& currents, const Tap&
   return sum / area;
 }
 
-/// Effective voltage between the taps [V], of the resistance between them alone; of a half that from its upper
-/// one to the mid-plane.
+/// Effective voltage between the taps [V], of the resistance between them alone; of a half that from its
+/// upper one to the mid-plane.
 double tap_voltage(const Problem& problem, const Frame& frame) {
   if (frame.currents.edge_outer.empty()) return frame.voltage;
   const double low =

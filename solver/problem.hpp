@@ -216,8 +216,8 @@ struct Problem {
   std::vector<Sensor> sensors;
   std::vector<PowderBody> powders;
   Drive drive;
-  std::optional<Pulse> pulse;  ///< the form of the current; none: continuous
-  double largest_mean = 0;     ///< mean current at the full output, for measured ratios [A]
+  std::optional<Pulse> pulse;   ///< the form of the current; none: continuous
+  double largest_mean = 0;      ///< mean current at the full output, for measured ratios [A]
   bool thermoelectric = false;  ///< Peltier and Thomson heat count (solver/thermoelectric.hpp)
   bool positive_below = false;  ///< current enters at the low electrode; matters to those heats alone
   std::vector<Tap> taps;  ///< lower, upper; of a half the upper one, whose other is its image; none: the ends

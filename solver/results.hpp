@@ -69,7 +69,7 @@ struct HistoryRow {
   double press_W = 0;                       ///< work of the punches on the powder
   double seebeck_V = 0;         ///< between the ends, against the current where above 0; part of the voltage
   double thermoelectric_W = 0;  ///< sum of Peltier and Thomson heats, part of the power
-  double force_N = 0;                       ///< on the column
+  double force_N = 0;           ///< on the column
   double side_pressure_Pa = 0;  ///< of the powder on its wall, mean over the height of the first body
   double on_powder_N = 0;  ///< what friction at the wall leaves of it, mean over the height of the first body
   Stroke stroke;
@@ -77,11 +77,11 @@ struct HistoryRow {
 
 /// Energies since the start [J], integrated with the stepper's own weights.
 struct Ledger {
-  double electric = 0;                        ///< integral of terminal current x voltage
-  double joule = 0;  ///< sum of the heats face by face; electric less thermoelectric to rounding
-  double thermoelectric = 0;                  ///< sum of Peltier and Thomson heats, part of electric
-  double source = 0;                          ///< prescribed volumetric heat
-  double press = 0;                           ///< work of the punches on the powder
+  double electric = 0;        ///< integral of terminal current x voltage
+  double joule = 0;           ///< sum of the heats face by face; electric less thermoelectric to rounding
+  double thermoelectric = 0;  ///< sum of Peltier and Thomson heats, part of electric
+  double source = 0;          ///< prescribed volumetric heat
+  double press = 0;           ///< work of the punches on the powder
   double radiation = 0, film = 0, fixed = 0;  ///< net losses
   double stored = 0;                          ///< change of enthalpy, by difference of the states
   double largest_current = 0;                 ///< A

@@ -48,7 +48,7 @@ struct Links {
   std::span<const double> temperature;
   EdgeTemperatures& edges;
   HeatFlows& flows;
-  CellField raised;     ///< by heat on surfaces: cells (0), then edges [K]
+  CellField raised;  ///< by heat on surfaces: cells (0), then edges [K]
   double voltage = 0;
 
   /// A link with a share of the current: its heat [W].
@@ -115,8 +115,7 @@ void pair_link(std::size_t f, Links& links) {
 
 /// What leaves an outer surface more per kelvin [W/K]; infinity where its temperature is held.
 double slope_of(const Problem& problem, const mesh::OuterFace& face, double x) {
-  const SideCondition& c =
-      problem.sides[problem.mesh.block_of[face.a.cell]][static_cast<int>(face.a.side)];
+  const SideCondition& c = problem.sides[problem.mesh.block_of[face.a.cell]][static_cast<int>(face.a.side)];
   if (c.fixed_temperature) return std::numeric_limits<double>::infinity();
   return face.a.area * (c.film + 4.0 * face.open * c.emissivity * stefan_boltzmann * cubed(x));
 }
@@ -157,10 +156,8 @@ void inner_link(std::size_t f, Links& links) {
                       (face.path_a * resistivity[face.a] + face.path_b * resistivity[face.b]);
   const double share = links.currents.inner[f] / links.conductance;
   const Node between = node(problem, face.a, mesh::value_on(row, links.flows.values));
-  into[face.a] +=
-      links.heat(share, node(problem, face.a, links.temperature[face.a]), between) - flow;
-  into[face.b] +=
-      links.heat(share, between, node(problem, face.b, links.temperature[face.b])) + flow;
+  into[face.a] += links.heat(share, node(problem, face.a, links.temperature[face.a]), between) - flow;
+  into[face.b] += links.heat(share, between, node(problem, face.b, links.temperature[face.b])) + flow;
 }
 
 }  // namespace
@@ -177,9 +174,9 @@ Thermoelectric add_thermoelectric_heat(const Problem& problem, const Properties&
                                        std::span<const double> temperature, EdgeTemperatures& edges,
                                        HeatFlows& flows) {
   if (!(conductance > 0.0)) return {};
-  Links links{problem,     properties, currents, conductance,
-              current,     temperature, edges,    flows,
-              CellField(flows.values.size(), 0.0)};
+  Links links{problem,     properties, currents,
+              conductance, current,    temperature,
+              edges,       flows,      CellField(flows.values.size(), 0.0)};
   for (std::size_t f = 0; f < problem.interfaces.pair_faces.size(); ++f) pair_link(f, links);
   for (std::size_t f = 0; f < problem.interfaces.outer_faces.size(); ++f) outer_link(f, links);
   for (std::size_t i = temperature.size(); i < flows.values.size(); ++i) flows.values[i] += links.raised[i];

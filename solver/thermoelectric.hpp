@@ -8,9 +8,9 @@
 // touch, cell -> surface -> ram at an electrode.  Along a link from m to n with the current I it makes
 //   heat  I h,   h = -(T_m + T_n)/2 (S_n - S_m)
 // and works against the Seebeck voltage  (S_m + S_n)/2 (T_n - T_m).
-// The two differ by [T S] from m to n, which cancels along any way through the stack: so the sum of h over the
-// links, each weighted with its share of the terminal current, is the Seebeck voltage E between the terminals,
-// and what the terminals deliver is  s/G + I E  to rounding.
+// The two differ by [T S] from m to n, which cancels along any way through the stack: so the sum of h over
+// the links, each weighted with its share of the terminal current, is the Seebeck voltage E between the
+// terminals, and what the terminals deliver is  s/G + I E  to rounding.
 //
 // I is the mean current, with its sign: positive from the high electrode to the low one.  Of pulses heat
 // follows the mean current, Joule heat s = I_e^2 the effective one (solver/pulse.hpp).

@@ -1,7 +1,7 @@
 // Seebeck, Peltier and Thomson heat (solver/thermoelectric.hpp) against closed forms and integrations of
 // another make.  Bars between electrodes, current toward -z where the upper pole is positive.  The balance of
-// a couple (heat of conduction, half of the Joule heat, Peltier heat at the junction) is that of every text on
-// Peltier coolers (Ioffe 1957, Semiconductor thermoelements; from memory).
+// a couple (heat of conduction, half of the Joule heat, Peltier heat at the junction) is that of every text
+// on Peltier coolers (Ioffe 1957, Semiconductor thermoelements; from memory).
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -49,8 +49,8 @@ solver::Problem bar(const mesh::Layout& layout, const mesh::GridRule& rule,
   return p;
 }
 
-solver::Steady steady(const solver::Problem& p) {
-  solver::Steady s = solver::solve_steady(p);
+solver::Steady steady(const solver::Problem& p, double time = 0) {
+  solver::Steady s = solver::solve_steady(p, time);
   REQUIRE_MESSAGE(s.converged, s.reason);
   return s;
 }
@@ -80,9 +80,8 @@ std::vector<materials::Material> couple_materials() {
 
 TEST_CASE("a bar between sinks: its Peltier heat goes to them, and the profile stays the Joule parabola") {
   constexpr double k = 20, rho = 2e-5, S = 250e-6, L = 0.02, amperes = 200;
-  solver::Problem p =
-      bar({{"bar", 0, 0, radius, 0, L}}, even_grid(0.001),
-          {with_seebeck(constant_material("p", k, rho), Curve::constant(S))}, amperes);
+  solver::Problem p = bar({{"bar", 0, 0, radius, 0, L}}, even_grid(0.001),
+                          {with_seebeck(constant_material("p", k, rho), Curve::constant(S))}, amperes);
   for (const bool below : {false, true}) {
     CAPTURE(below);
     p.positive_below = below;
@@ -111,14 +110,13 @@ TEST_CASE("a couple between sinks: its junction heats or cools with the pole") {
       p.positive_below = below;
       const double I = below ? -amperes : amperes;
       // From b into a the current makes I T (S_b - S_a).
-      const double junction =
-          ((Ka + Kb) * sink + 0.5 * amperes * amperes * R) / (Ka + Kb - I * (S_b - S_a));
+      const double junction = ((Ka + Kb) * sink + 0.5 * amperes * amperes * R) / (Ka + Kb - I * (S_b - S_a));
       const solver::Steady s = steady(p);
       const solver::Frame frame = frame_of(p, s);
       compare({fmt::format("couple of two bars, {:g} A, {} pole positive: its junction", amperes,
                            below ? "lower" : "upper"),
-               "conduction, half of the Joule heat and Peltier heat balance (textbook, from memory)", junction,
-               frame.edges.pair_a[0], 1e-6, "K", "Peltier heat where two materials meet"});
+               "conduction, half of the Joule heat and Peltier heat balance (textbook, from memory)",
+               junction, frame.edges.pair_a[0], 1e-6, "K", "Peltier heat where two materials meet"});
       CHECK(frame.edges.pair_b[0] == relative(frame.edges.pair_a[0]));
       const double seebeck = (S_b - S_a) * (junction - sink);
       CHECK(s.stage.powers.thermoelectric == relative(I * seebeck, 1e-8));
@@ -153,9 +151,8 @@ TEST_CASE("a couple whose touch resists heat: half of the junction's heat on eit
 
 TEST_CASE("an electrode cooled by a film takes its Peltier heat on its surface") {
   constexpr double k = 20, rho = 2e-5, S = 250e-6, L = 0.02, h = 2000, water = 290, amperes = 100;
-  solver::Problem p =
-      bar({{"bar", 0, 0, radius, 0, L}}, even_grid(0.001),
-          {with_seebeck(constant_material("p", k, rho), Curve::constant(S))}, amperes);
+  solver::Problem p = bar({{"bar", 0, 0, radius, 0, L}}, even_grid(0.001),
+                          {with_seebeck(constant_material("p", k, rho), Curve::constant(S))}, amperes);
   solver::SideCondition& bottom = side_of(p, 0, Side::bottom);
   bottom.fixed_temperature = nullptr;
   bottom.film = h;
@@ -175,8 +172,8 @@ TEST_CASE("an electrode cooled by a film takes its Peltier heat on its surface")
   }
 }
 
-// k T'' + j^2 rho - T j s T' = 0 with S = s T, j along z, between T0 and T1: heats out of the two ends and the
-// temperature in the middle by scipy 1.10, solve_ivp (DOP853, 1e-13) and brentq on the slope at z = 0.
+// k T'' + j^2 rho - T j s T' = 0 with S = s T, j along z, between T0 and T1: heats out of the two ends and
+// the temperature in the middle by scipy 1.10, solve_ivp (DOP853, 1e-13) and brentq on the slope at z = 0.
 TEST_CASE("Thomson heat: a bar whose Seebeck coefficient rises with temperature") {
   constexpr double k = 20, rho = 2e-5, s = 4e-7, L = 0.02, amperes = 400, T0 = 400, T1 = 900;
   struct Row {
@@ -187,29 +184,29 @@ TEST_CASE("Thomson heat: a bar whose Seebeck coefficient rises with temperature"
                          Row{true, 1657.3067986565443, 301.44227816950263, -461.43103046100066}}) {
     CAPTURE(row.below);
     std::array<double, 2> error{};
-    for (const int refinement : {1, 2}) {
-      solver::Problem p =
-          bar({{"bar", 0, 0, radius, 0, L}}, even_grid(0.001, refinement),
-              {with_seebeck(constant_material("p", k, rho), Curve::polynomial({{s, 1}}, 200, 4000))},
-              amperes);
+    for (const int refinement : {2, 4}) {
+      solver::Problem p = bar(
+          {{"bar", 0, 0, radius, 0, L}}, even_grid(0.001, refinement),
+          {with_seebeck(constant_material("p", k, rho), Curve::polynomial({{s, 1}}, 200, 4000))}, amperes);
       side_of(p, 0, Side::bottom).fixed_temperature = held_at(T0).fixed_temperature;
       side_of(p, 0, Side::top).fixed_temperature = held_at(T1).fixed_temperature;
       p.positive_below = row.below;
       const int middle = add_probe(p, 0, 0.0, L / 2);
       const solver::Steady result = steady(p);
-      error[refinement - 1] = p.sensors[middle].junction.of(result.state.temperature) - row.middle;
-      if (refinement == 1) continue;
-      compare({fmt::format("Thomson heat in a bar, {} pole positive: its middle, extrapolated",
-                           row.below ? "lower" : "upper"),
-               "k T'' + j^2 rho - T j dS/dT T' = 0, integrated by scipy", row.middle,
-               row.middle + (4 * error[1] - error[0]) / 3, 0.01, "K", "Thomson heat"});
-      CHECK(std::log2(std::abs(error[0] / error[1])) == doctest::Approx(2.0).epsilon(0.1));
+      error[refinement / 2 - 1] = p.sensors[middle].junction.of(result.state.temperature) - row.middle;
+      if (refinement == 2) continue;
+      compare(
+          {fmt::format("Thomson heat in a bar, {} pole positive: its middle", row.below ? "lower" : "upper"),
+           "k T'' + j^2 rho - T j dS/dT T' = 0, integrated by scipy", row.middle, row.middle + error[1],
+           0.005, "K", "Thomson heat"});
+      // A cubic's value on the face between the halves of a link: the third order, better than it need be.
+      CHECK(std::log2(std::abs(error[0] / error[1])) == doctest::Approx(3.0).epsilon(0.15));
       const double I = row.below ? -amperes : amperes;
       const solver::Frame frame = frame_of(p, result);
-      CHECK(out_of(p, frame, Side::bottom) == relative(row.conducted_low + I * s * T0 * T0, 1e-3));
-      CHECK(out_of(p, frame, Side::top) == relative(-row.conducted_high - I * s * T1 * T1, 1e-3));
+      CHECK(out_of(p, frame, Side::bottom) == relative(row.conducted_low + I * s * T0 * T0, 1e-5));
+      CHECK(out_of(p, frame, Side::top) == relative(-row.conducted_high - I * s * T1 * T1, 1e-5));
       // S = s T:  E = integral of S dT from the lower end to the upper one.
-      CHECK(frame.seebeck == relative((row.below ? 1 : -1) * s * (T1 * T1 - T0 * T0) / 2, 1e-3));
+      CHECK(frame.seebeck == relative((row.below ? 1 : -1) * s * (T1 * T1 - T0 * T0) / 2, 1e-5));
     }
   }
 }
@@ -229,8 +226,7 @@ TEST_CASE("pulses: Peltier heat follows the mean current, Joule heat the effecti
   solver::Workspace workspace(p);
   const solver::HistoryRow row =
       solver::row_of(p, workspace, frame, solver::DriveMode::driven, solver::Limit::none);
-  CHECK(row.voltage_V ==
-        relative(std::sqrt(duty * std::pow(R * height + E, 2) + (1 - duty) * E * E), 1e-8));
+  CHECK(row.voltage_V == relative(std::sqrt(duty * std::pow(R * height + E, 2) + (1 - duty) * E * E), 1e-8));
   CHECK(row.voltage_mean_V == relative(duty * R * height + E, 1e-8));
   CHECK(row.power_W == relative(duty * height * (R * height + E), 1e-8));
 }
@@ -240,9 +236,8 @@ namespace {
 /// Between two graphite parts, numbers of the order of silicon doped with some 1e20 boron atoms per cm3:
 /// 10 uohm m, 200 uV/K, 30 W/mK of fine grains (from memory).
 materials::Material p_type() {
-  materials::Material m =
-      with_seebeck(constant_material("p-type silicon", 30, 1e-5, 850, 2330),
-                   Curve::table({{300, 120e-6}, {1300, 250e-6}}));
+  materials::Material m = with_seebeck(constant_material("p-type silicon", 30, 1e-5, 850, 2330),
+                                       Curve::table({{300, 120e-6}, {1300, 250e-6}}));
   m.emissivity = materials::Property{Curve::constant(0.7), "test", {}, ""};
   return m;
 }
@@ -294,11 +289,11 @@ TEST_CASE("p-type powder: hotter toward the cathode, and in the centre") {
     return mesh::point(p.mesh, p.powders[0].block, where_r, where_z).of(s.state.temperature);
   };
   const double edge = 0.3e-3;
-  const solver::Steady upper = steady(p);
+  const solver::Steady upper = steady(p, 100);
   p.positive_below = true;
-  const solver::Steady lower = steady(p);
+  const solver::Steady lower = steady(p, 100);
   p.thermoelectric = false;
-  const solver::Steady none = steady(p);
+  const solver::Steady none = steady(p, 100);
   const auto cathode_over_anode = [&](const solver::Steady& s) {
     return at(s, 0, low + edge) - at(s, 0, high - edge);
   };
@@ -325,6 +320,24 @@ TEST_CASE("energy closes with thermoelectric heat, whatever runs") {
     const solver::HistoryRow& row = result.rows.back();
     CHECK(row.power_W == relative(row.current_A * row.voltage_V, 1e-12));
   }
+}
+
+TEST_CASE("a temperature programme is followed exactly with thermoelectric heat in it") {
+  solver::Problem p = silicon_stack(0);
+  p.pulse = solver::Pulse{0.04, 0.007, {}};
+  track(p, {segment(0, 120, 298.15, 600), segment(120, 180, 600, 600, true), segment(180, 200, 600, 300)});
+  const solver::RunResult result = solver::run(p);
+  REQUIRE_MESSAGE(result.status == solver::RunStatus::completed, result.reason);
+  CHECK(result.ledger.energy_balance_relative() < 1e-10);
+  int followed = 0;
+  for (const solver::HistoryRow& row : result.rows)
+    if (row.mode == solver::DriveMode::tracking && row.time_s > 10) {
+      ++followed;
+      CHECK(std::abs(row.sensors[0].reading_K - row.target) < 0.1);
+      CHECK(row.current_mean_A == relative(row.current_A * std::sqrt(0.04 / 0.047)));
+      CHECK(row.thermoelectric_W == relative(row.current_mean_A * row.seebeck_V, 1e-9));
+    }
+  CHECK(followed > 20);
 }
 
 TEST_CASE("without the option a Seebeck coefficient changes nothing") {

@@ -269,9 +269,12 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
                                : Json(nullptr)},
               {"tool_max_K", summary.end.tool_max_K}};
   j["peak"] = peak_json(summary.peak);
-  j["energy_J"] = {{"electric", result.ledger.electric}, {"radiation", result.ledger.radiation},
-                   {"films", result.ledger.film},        {"fixed_surfaces", result.ledger.fixed},
-                   {"press", result.ledger.press},       {"stored", result.ledger.stored},
+  j["energy_J"] = {{"electric", result.ledger.electric},
+                   {"radiation", result.ledger.radiation},
+                   {"films", result.ledger.film},
+                   {"fixed_surfaces", result.ledger.fixed},
+                   {"press", result.ledger.press},
+                   {"stored", result.ledger.stored},
                    {"thermoelectric", result.ledger.thermoelectric}};
   j["press_work_J"] = result.ledger.press;
   j["densification"] = densification_json(head.held, summary);
