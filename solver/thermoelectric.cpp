@@ -1,6 +1,8 @@
 #include "solver/thermoelectric.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "solver/pulse.hpp"
 #include "solver/touches.hpp"
@@ -90,9 +92,8 @@ void pair_link(std::size_t f, Links& links) {
   if (face.area > 0.0) {
     const double ga = half_conductance(links.properties, face.a, problem.rows.pair_a[f]);
     const double gb = half_conductance(links.properties, face.b, problem.rows.pair_b[f]);
-    double heat = 0.0;
     for (int pass = 0; pass < passes_max; ++pass) {
-      heat = links.current * share * heat_of(node(problem, a, x), node(problem, b, y));
+      const double heat = links.current * share * heat_of(node(problem, a, x), node(problem, b, y));
       const Raised by = raised_by(links, f, ga, gb, heat);
       const double change = std::abs(x0 + by.a - x) + std::abs(y0 + by.b - y);
       x = x0 + by.a;
