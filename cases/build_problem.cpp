@@ -180,6 +180,8 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   set_sides(c, stack, p);
   set_powders(stack, p);
   set_meters(c, stack, p);
+  p.thermoelectric = c.programme.thermoelectric;
+  p.positive_below = c.press.positive_below;
   p.drive = drive_of(c);
 }
 
@@ -246,7 +248,7 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   report_taps(c, stack, errors);
   if (!errors.empty()) return std::nullopt;
   finish(c, stack, p);
-  if (c.mirror) p.half = solver::half_of(p);
+  if (c.mirror && !p.thermoelectric) p.half = solver::half_of(p);
   return p;
 }
 

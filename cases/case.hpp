@@ -148,6 +148,7 @@ struct Programme {
   bool by_furnace = false;     ///< heated by the chamber's wall, whose temperature the steps are; no current
   bool by_controller = false;  ///< instead of exactly
   bool pulses = false;
+  bool thermoelectric = false;
   std::string hand_over_to;                        ///< sensor; empty: none
   double hand_over_at = 0;                         ///< K
   std::optional<double> start_power, start_until;  ///< W, K
@@ -190,6 +191,7 @@ struct Press {
   std::string name;
   std::string usual_sensor;  ///< empty: none
   CaseController controller;
+  bool positive_below = false;  ///< the current enters at the lower end
   std::optional<CasePulse> pulse;
   std::optional<Meters> meters;
   std::optional<double> gauge_area;                                 ///< m2

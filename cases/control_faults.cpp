@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
 #include "solver/pulse.hpp"
@@ -37,9 +39,26 @@ void report_blindness(const Case& c, ErrorList& errors) {
                    "`start: {power: 2 kW}`.");
 }
 
+void report_thermoelectric(const Case& c, ErrorList& errors) {
+  if (!c.programme.thermoelectric) return;
+  const auto has = [&c](const auto& part) {
+    return std::any_of(c.materials.begin(), c.materials.end(), [&part](const materials::Material& m) {
+      return m.name == part.material && m.seebeck;
+    });
+  };
+  if (std::any_of(c.column.begin(), c.column.end(), has) ||
+      std::any_of(c.sleeves.begin(), c.sleeves.end(), has) ||
+      std::any_of(c.foils.begin(), c.foils.end(), has))
+    return;
+  errors.add(c.programme.written.at("thermoelectric"), c.programme.written.path_of("thermoelectric"),
+             "No part is of a material whose Seebeck coefficient is known.",
+             "Add to a material file `seebeck: {value: 200 uV/K, source: \"...\"}`, or leave it off.");
+}
+
 }  // namespace
 
 void report_control(const Case& c, ErrorList& errors) {
+  report_thermoelectric(c, errors);
   if (c.programme.driven != Programme::Driven::temperature || c.programme.by_furnace) return;
   if (c.programme.by_controller) report_controller(c, errors);
   report_blindness(c, errors);

@@ -6,7 +6,7 @@
 namespace joulepress::cases {
 
 /// A controller without the limit that is its full output, sensors that cannot control from the start, a
-/// start beyond the press.
+/// start beyond the press; thermoelectric heat without a material that would make it.
 void report_control(const Case& c, ErrorList& errors);
 
 /// Pulses that enter a part less deep than it is thick.

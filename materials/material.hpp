@@ -47,6 +47,7 @@ struct Material {
   std::optional<Property> yield_strength;        ///< Pa, annealed
   std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
   std::optional<Property> loose_touch;     ///< ohm m2, of a touch where nothing presses; then it is soft
+  std::optional<Property> seebeck;         ///< V/K, of the solid as powder too; not known: counts as 0
   Porous porous;                           ///< as powder; closed pores when the file says nothing
   std::optional<Mixture> mixture;          ///< of two solids; then the current follows it, not `porous`
   std::optional<OxideFilm> oxide_film;     ///< between the grains of its powder

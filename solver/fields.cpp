@@ -101,6 +101,13 @@ CellFields fields_of(const Problem& present, const Frame& frame) {
   fields.electric_potential = frame.potential;
   for (double& value : fields.electric_potential) value *= frame.voltage;
   fields.current_density = current_density(present, frame);
+  if (present.positive_below) {  // the frame has it from high to low
+    for (double& value : fields.electric_potential) value = -value;
+    for (auto& [j_r, j_z] : fields.current_density) {
+      j_r = -j_r;
+      j_z = -j_z;
+    }
+  }
   fields.heat_flux = heat_flux(present, frame);
   fields.joule_heat = frame.joule;
   for (std::size_t i = 0; i < fields.joule_heat.size(); ++i) fields.joule_heat[i] /= present.mesh.volume[i];

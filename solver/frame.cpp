@@ -7,6 +7,7 @@
 #include "solver/drive.hpp"
 #include "solver/sensor.hpp"
 #include "solver/stroke.hpp"
+#include "solver/thermoelectric.hpp"
 #include "solver/touches.hpp"
 
 namespace joulepress::solver {
@@ -59,6 +60,13 @@ void finish_frame(const Problem& start, Workspace& ws, const State& state, F&& c
     for (double& heat : frame.joule) heat *= scale;
   }
   heat_flows(problem, frame.properties, frame.temperature, frame.time, frame.edges, frame.flows);
+  if (!problem.thermoelectric) return;
+  const double current = signed_current(problem, frame.current * frame.current);
+  const Thermoelectric heat =
+      add_thermoelectric_heat(problem, frame.properties, frame.currents, frame.conductance, current,
+                              frame.temperature, frame.edges, frame.flows);
+  frame.seebeck = problem.positive_below ? -heat.voltage : heat.voltage;
+  frame.thermoelectric = heat.power;
 }
 
 }  // namespace

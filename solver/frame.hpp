@@ -18,9 +18,11 @@ struct Frame {
   EdgeTemperatures edges;  ///< K
   Currents currents;       ///< at unit voltage [S]
   Properties properties;
-  HeatFlows flows;  ///< W
-  CellField joule;  ///< W per cell
-  double current = 0, voltage = 0, contact_heat = 0, conductance = 0;
+  HeatFlows flows;                                                     ///< W
+  CellField joule;                                                     ///< W per cell
+  double current = 0, voltage = 0, contact_heat = 0, conductance = 0;  ///< voltage of the resistance alone
+  double seebeck = 0;                                                  ///< V, counted against the current
+  double thermoelectric = 0;                                           ///< W
 };
 
 /// The frame at theta in [0, 1] of an accepted step, from its dense output.

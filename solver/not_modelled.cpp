@@ -29,6 +29,25 @@ bool couple(const Problem& problem) {
                      [](const Sensor& sensor) { return sensor.kind == SensorKind::thermocouple; });
 }
 
+/// Thermoelectric heat, or what of it is left out.
+std::vector<std::string> not_thermoelectric(const Problem& problem) {
+  if (!problem.thermoelectric) return {"Peltier and Seebeck heat."};
+  std::vector<std::string> sentences{
+      "Of thermoelectricity: the heat of currents that circulate inside, driven where materials meet and one "
+      "end of the contact is hotter than the other; programmes, limits and rules of voltage and power count "
+      "the resistance alone, and so do voltage taps."};
+  std::vector<std::string> names;
+  for (const Part& part : problem.parts) {
+    const materials::Material& material = problem.materials[part.material];
+    if (!material.seebeck && !material.insulator &&
+        std::find(names.begin(), names.end(), material.name) == names.end())
+      names.push_back(material.name);
+  }
+  if (!names.empty())
+    sentences.push_back(fmt::format("The Seebeck coefficient of {}: not known, counts as 0.", listed(names)));
+  return sentences;
+}
+
 }  // namespace
 
 std::vector<std::string> not_modelled(const Problem& problem) {
@@ -99,7 +118,8 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.emplace_back(
         "The bore of a couple (missing wall section); along it the wall counts as evenly hot; drift of "
         "couples, soiling of windows during the run.");
-  if (!furnace) sentences.emplace_back("Peltier and Seebeck heat.");
+  if (!furnace)
+    for (const std::string& sentence : not_thermoelectric(problem)) sentences.push_back(sentence);
   return sentences;
 }
 

@@ -10,6 +10,7 @@
 #include "solver/half.hpp"
 #include "solver/sensor.hpp"
 #include "solver/stroke.hpp"
+#include "solver/thermoelectric.hpp"
 
 namespace joulepress::solver {
 namespace {
@@ -222,9 +223,10 @@ double potential_of(const Problem& problem, const Currents& currents, const Tap&
   return sum / area;
 }
 
-/// Effective voltage between the taps [V]; of a half that from its upper one to the mid-plane.
+/// Effective voltage between the taps [V], of the resistance between them alone; of a half that from its
+/// upper one to the mid-plane.
 double tap_voltage(const Problem& problem, const Frame& frame) {
-  if (problem.taps.empty() || frame.currents.edge_outer.empty()) return frame.voltage;
+  if (frame.currents.edge_outer.empty()) return frame.voltage;
   const double low =
       problem.taps.size() > 1 ? potential_of(problem, frame.currents, problem.taps.front()) : 0.0;
   return frame.voltage * (potential_of(problem, frame.currents, problem.taps.back()) - low);
@@ -362,6 +364,7 @@ HistoryFrame history_frame(const Problem& problem) {
   }
   frame.control_sensor =
       problem.drive.sensor >= 0 ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
+  frame.thermoelectric = problem.thermoelectric;
   for (const Segment& segment : problem.drive.segments)
     if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
   return frame;
@@ -385,7 +388,14 @@ HistoryRow row_of(const Problem& start, Workspace& ws, const Frame& frame, Drive
   // The stack is a resistance: voltage and current have one form.
   row.voltage_mean_V =
       frame.current > 0.0 ? frame.voltage * row.current_mean_A / frame.current : frame.voltage;
-  row.taps_V = tap_voltage(problem, frame);
+  if (problem.thermoelectric) {
+    row.seebeck_V = frame.seebeck;
+    row.thermoelectric_W = frame.thermoelectric;
+    row.power_W += frame.thermoelectric;
+    row.voltage_V = with_seebeck(row.voltage_V, row.voltage_mean_V, frame.seebeck);
+    row.voltage_mean_V += frame.seebeck;
+  }
+  row.taps_V = problem.taps.empty() ? row.voltage_V : tap_voltage(problem, frame);
   const double ambient = chamber_at(problem, frame.time);
   for (std::size_t k = 0; k < problem.sensors.size(); ++k) {
     const Sensor& sensor = problem.sensors[k];

@@ -71,7 +71,8 @@ inline double grey_exchange(double emissivity_a, double emissivity_b, double are
   return 1.0 / (1.0 / emissivity_a + area_ratio * (1.0 / emissivity_b - 1.0));
 }
 
-enum class Electrode { none, low, high };  ///< current enters at high and leaves at low
+/// Current enters at high and leaves at low, unless Problem::positive_below.
+enum class Electrode { none, low, high };
 
 /// What happens on the outer faces of one side of a block.
 struct SideCondition {
@@ -214,8 +215,10 @@ struct Problem {
   std::vector<Sensor> sensors;
   std::vector<PowderBody> powders;
   Drive drive;
-  std::optional<Pulse> pulse;  ///< the form of the current; none: continuous
-  double largest_mean = 0;     ///< mean current at the full output, for measured ratios [A]
+  std::optional<Pulse> pulse;   ///< the form of the current; none: continuous
+  double largest_mean = 0;      ///< mean current at the full output, for measured ratios [A]
+  bool thermoelectric = false;  ///< Peltier and Thomson heat count (solver/thermoelectric.hpp)
+  bool positive_below = false;  ///< current enters at the low electrode; matters to those heats alone
   std::vector<Tap> taps;  ///< lower, upper; of a half the upper one, whose other is its image; none: the ends
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)

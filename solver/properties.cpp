@@ -213,6 +213,7 @@ std::vector<std::string> range_warnings(const Problem& problem, std::span<const 
     report("Heat capacity", material.heat_capacity.curve);
     report("Heat conductivity", material.conductivity.along.curve);
     report("Electrical resistivity", material.resistivity.along.curve);
+    if (problem.thermoelectric && material.seebeck) report("Seebeck coefficient", material.seebeck->curve);
   }
   return warnings;
 }

@@ -36,7 +36,8 @@ void Recorder::record(const Problem& problem, const Frame& frame, const State& s
 void Recorder::hand_out(const Frame& frame) {
   fields_until = frame.time;
   CellFields fields = fields_of(workspace_.present.at(frame.beds), frame);
-  if (whole_.half) fields = unfold(whole_, *whole_.half, fields, frame.voltage);
+  if (whole_.half)
+    fields = unfold(whole_, *whole_.half, fields, whole_.positive_below ? -frame.voltage : frame.voltage);
   observers_.fields(fields);
 }
 

@@ -68,7 +68,9 @@ struct HistoryRow {
   double fixed_W = 0;                       ///< net loss through prescribed surface temperatures
   double stored_W = 0;                      ///< rate of change of stored heat
   double press_W = 0;                       ///< work of the punches on the powder
-  double force_N = 0;                       ///< on the column
+  double seebeck_V = 0;         ///< between the ends, against the current where above 0; part of the voltage
+  double thermoelectric_W = 0;  ///< sum of Peltier and Thomson heats, part of the power
+  double force_N = 0;           ///< on the column
   double side_pressure_Pa = 0;  ///< of the powder on its wall, mean over the height of the first body
   double on_powder_N = 0;  ///< what friction at the wall leaves of it, mean over the height of the first body
   Stroke stroke;
@@ -76,10 +78,11 @@ struct HistoryRow {
 
 /// Energies since the start [J], integrated with the stepper's own weights.
 struct Ledger {
-  double electric = 0;                        ///< integral of terminal current x voltage
-  double joule = 0;                           ///< sum of the heats face by face; equals electric to rounding
-  double source = 0;                          ///< prescribed volumetric heat
-  double press = 0;                           ///< work of the punches on the powder
+  double electric = 0;        ///< integral of terminal current x voltage
+  double joule = 0;           ///< sum of the heats face by face; electric less thermoelectric to rounding
+  double thermoelectric = 0;  ///< sum of Peltier and Thomson heats, part of electric
+  double source = 0;          ///< prescribed volumetric heat
+  double press = 0;           ///< work of the punches on the powder
   double radiation = 0, film = 0, fixed = 0;  ///< net losses
   double stored = 0;                          ///< change of enthalpy, by difference of the states
   double largest_current = 0;                 ///< A
@@ -116,6 +119,7 @@ struct HistoryFrame {
   };
   std::vector<SensorTraits> sensor_traits;  ///< empty: couples in the die
   int control_sensor = -1;                  ///< at the start
+  bool thermoelectric = false;              ///< its heats count
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

@@ -5,6 +5,7 @@
 
 #include "solver/drive.hpp"
 #include "solver/sensor.hpp"
+#include "solver/thermoelectric.hpp"
 #include "solver/touches.hpp"
 
 namespace joulepress::solver {
@@ -137,6 +138,18 @@ Prescribed given_current(const Problem& problem, const StageEquation& equation, 
   return {top.s, top.limit};
 }
 
+/// Adds thermoelectric heat to the flows, of the current as it is known in this sweep.
+void add_thermoelectric_heat(const Problem& problem, Workspace& ws, const StageEquation& equation, State& now,
+                             Stage& stage) {
+  const double s = equation.drive.mode == DriveMode::tracking
+                       ? now.current_squared
+                       : given_current(problem, equation, stage.conductance).s;
+  stage.powers.thermoelectric =
+      add_thermoelectric_heat(problem, ws.properties, ws.currents, stage.conductance,
+                              signed_current(problem, s), now.temperature, now.edges, ws.flows)
+          .power;
+}
+
 /// What a unit of s adds to the temperatures, known once per heat matrix: it only steers the current, the
 /// equation holds whatever it is.
 bool know_response(const Problem& problem, const Sensor& sensor, Workspace& ws, double per_s, double g,
@@ -257,7 +270,7 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
       stage.slope[i] += heat * ws.joule[i];
       stage.powers.joule += heat * ws.joule[i];
     }
-    stage.powers.electric = now.current_squared / stage.conductance;
+    stage.powers.electric = now.current_squared / stage.conductance + stage.powers.thermoelectric;
     stage.charge_residual =
         charge_imbalance(problem, ws.currents) * std::sqrt(std::max(now.current_squared, 0.0));
   }
@@ -329,6 +342,7 @@ Stage solve_stage(const Problem& start, Workspace& ws, const StageEquation& equa
       joule_heat(problem, ws.currents, now.potential, ws.joule);
     }
     heat_flows(problem, ws.properties, now.temperature, equation.time, now.edges, ws.flows);
+    if (problem.thermoelectric && ws.electrified) add_thermoelectric_heat(problem, ws, equation, now, stage);
     enthalpy_at(problem, ws.mass, now.temperature, ws.enthalpy, ws.capacity);
     if (heat_matrix_is_stale(now, equation)) form_heat_matrix(problem, ws, equation, now);
     if (!use_heat_factor(problem, ws, now)) {

@@ -148,6 +148,7 @@ double unseen_heat(const std::vector<Found>& found, const CellField& before, con
 void add_energies(const Powers& p, double seconds, Ledger& ledger) {
   ledger.electric += seconds * p.electric;
   ledger.joule += seconds * p.joule;
+  ledger.thermoelectric += seconds * p.thermoelectric;
   ledger.source += seconds * p.source;
   ledger.press += seconds * p.press;
   ledger.radiation += seconds * p.radiation;

@@ -56,9 +56,9 @@ std::string press_text(const Press& press) {
   return fmt::format(
              "press:\n  name: {}\n  limits: {{{}}}\n  column ends: {}\n  vacuum pull: {} N\n  moving weight: "
              "{} N\n"
-             "  frame compliance: {} m/N\n  controller: {}\n",
+             "  frame compliance: {} m/N\n  positive pole: {}\n  controller: {}\n",
              quoted(press.name), limits, ends, press.vacuum_pull, press.moving_weight, press.frame_compliance,
-             controller_text(press.controller)) +
+             press.positive_below ? "lower" : "upper", controller_text(press.controller)) +
          (press.gauge_area ? fmt::format("  gauge area: {} m2\n", *press.gauge_area) : "") +
          (press.pulse ? pulse_text(*press.pulse) : "") + (press.meters ? meters_text(*press.meters) : "");
 }
@@ -164,8 +164,9 @@ std::string programme_text(const Programme& p) {
   // Said only where it is so: cases without a furnace keep their hash.
   if (p.by_furnace) text += fmt::format("  heated by: {}\n", furnace_name);
   if (!p.control.empty()) text += fmt::format("  control: {}\n", quoted(p.control));
-  text += fmt::format("  follow: {}\n  pulses: {}\n", p.by_controller ? "by the controller" : "exactly",
-                      p.pulses ? "on" : "off");
+  text += fmt::format("  follow: {}\n  pulses: {}\n  thermoelectric: {}\n",
+                      p.by_controller ? "by the controller" : "exactly", p.pulses ? "on" : "off",
+                      p.thermoelectric ? "on" : "off");
   if (!p.hand_over_to.empty())
     text += fmt::format("  hand over: {{to: {}, at: {} K}}\n", quoted(p.hand_over_to), p.hand_over_at);
   if (p.start_power)

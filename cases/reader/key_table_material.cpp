@@ -128,6 +128,11 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::area_resistance)
               .otherwise("a solid, whose touches are those of `contacts`")
               .varies(),
+          keys_of("property", "seebeck",
+                  "Seebeck coefficient, above 0 of p-type; used by `thermoelectric` of the programme.")
+              .kind(Kind::seebeck)
+              .otherwise("not known, counts as 0")
+              .varies(),
       });
   table.add("measured resistivity", {
                                         amount("value", Kind::resistivity, "The measured value.")

@@ -35,6 +35,9 @@ void add_press_keys(KeyTable& table) {
               .example("die thermocouple"),
           keys_of("controller", "controller", "How the press follows a temperature programme.")
               .otherwise("the defaults below"),
+          one_of("positive pole", "upper|lower",
+                 "At which end the current enters; thermoelectric heat follows it.")
+              .standard("upper"),
           keys_of("pulse", "pulse", "Form of its current where it pulses.").otherwise("continuous current"),
           keys_of("meters", "meters", "What its meters and its log show.")
               .otherwise("not known; a log cannot be written"),

@@ -23,6 +23,8 @@ void add_programme_keys(KeyTable& table) {
           list_of("abort rule", "abort when", "What ends the run.").otherwise("nothing"),
           on_off("pulses", "Whether the press pulses its current, in the form its file gives.")
               .standard("off"),
+          on_off("thermoelectric", "Whether Peltier and Thomson heat count; for semiconducting powders.")
+              .standard("off"),
           list_of("step", "temperature",
                   "Steps of the reading of the control sensor; of a furnace, of its wall.")
               .otherwise("another quantity is driven"),

@@ -127,6 +127,7 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     m.surface_energy = read_property(*node, Kind::surface_energy, errors);
   if (const SourceNode* node = map.find("loose touch"))
     m.loose_touch = read_property(*node, Kind::area_resistance, errors);
+  if (const SourceNode* node = map.find("seebeck")) m.seebeck = read_property(*node, Kind::seebeck, errors);
   if (const SourceNode* node = map.find("porous"))
     m.porous = read_porous(*node, m.mixture.has_value(), errors);
   if (const SourceNode* node = map.find("oxide film")) m.oxide_film = read_oxide_film(*node, errors);

@@ -127,6 +127,7 @@ Press read_press(const SourceNode& node, ErrorList& errors) {
   press.gauge_area = map.amount_if_any("gauge area");
   const SourceNode* controller = map.find("controller");
   press.controller = read_controller(controller ? *controller : defaults, errors);
+  press.positive_below = map.text("positive pole") == "lower";
   if (const SourceNode* pulse = map.find("pulse")) press.pulse = read_pulse(*pulse, errors);
   if (const SourceNode* meters = map.find("meters")) press.meters = read_meters(*meters, errors);
   const SourceNode* ends = map.find("column ends");

@@ -185,6 +185,7 @@ CaseAbortRule read_abort_rule(const SourceNode& node, ErrorList& errors) {
 void read_following(MapReader& map, Programme& programme) {
   programme.by_controller = map.text("follow") == "by the controller";
   programme.pulses = map.on("pulses");
+  programme.thermoelectric = map.on("thermoelectric");
   if (const SourceNode* node = map.find("hand over")) {
     MapReader inner(*node, "hand over", map.errors());
     programme.hand_over_to = inner.text("to");

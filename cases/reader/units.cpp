@@ -55,6 +55,8 @@ constexpr std::array units{
     Unit{"kA", Kind::current, 1e3},
     Unit{"V", Kind::voltage, 1.0},
     Unit{"mV", Kind::voltage, 1e-3},
+    Unit{"uV/K", Kind::seebeck, 1e-6},
+    Unit{"V/K", Kind::seebeck, 1.0},
     Unit{"kW", Kind::power, 1e3},
     Unit{"W", Kind::power, 1.0},
     Unit{"ohm m2", Kind::area_resistance, 1.0},
@@ -208,6 +210,8 @@ std::string kind_name(Kind kind) {
       return "surface energy";
     case Kind::compliance:
       return "compliance";
+    case Kind::seebeck:
+      return "Seebeck coefficient";
     case Kind::ratio:
       break;
   }

@@ -31,6 +31,7 @@ enum class Kind {
   expansion,       ///< 1/K
   surface_energy,  ///< J/m2
   compliance,      ///< m/N
+  seebeck,         ///< V/K
   ratio,           ///< a plain number or %
 };
 

@@ -42,6 +42,7 @@ std::vector<NamedProperty> properties_of(const Material& material) {
   if (material.yield_strength) all.push_back({"yield strength", &*material.yield_strength});
   if (material.surface_energy) all.push_back({"surface energy", &*material.surface_energy});
   if (material.loose_touch) all.push_back({"loose touch", &*material.loose_touch});
+  if (material.seebeck) all.push_back({"seebeck", &*material.seebeck});
   return all;
 }
 
@@ -151,7 +152,8 @@ TEST_CASE("every property is sane over its whole range and beyond it") {
                                           {"elastic modulus", 5e9, 8e11},
                                           {"yield strength", 1e6, 1e9},
                                           {"surface energy", 0.3, 4},
-                                          {"loose touch", 1e-6, 1e-2}}};
+                                          {"loose touch", 1e-6, 1e-2},
+                                          {"seebeck", -1e-3, 1e-3}}};
   for (const Material& material : all_materials()) {
     for (const auto& [name, property] : properties_of(material)) {
       const std::string kind = name.substr(0, name.find(" across"));

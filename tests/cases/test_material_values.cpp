@@ -231,6 +231,10 @@ TEST_CASE("ram alloy, copper and stainless steel") {
                {{300, 0.0173 * micro}, {600, 0.0358 * micro}, {1000, 0.0648 * micro}, {1300, 0.091 * micro}},
                1e-11);
   CHECK(*copper.melting_K == doctest::Approx(1084.62 + 273.15));
+  // Cusack and Kendall 1958, Proc Phys Soc 72:898, from memory: older than what is shipped, lower by 8 % at
+  // most.
+  check_points(copper.seebeck->curve, {{300, 1.83 * micro}, {600, 3.33 * micro}, {1000, 5.36 * micro}},
+               0.4 * micro);
 
   const Material stainless = shipped("stainless steel");
   check_points(stainless.heat_capacity.curve, {{300, 495.1}, {1000, 608.5}}, 0.6);

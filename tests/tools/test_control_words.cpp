@@ -124,6 +124,11 @@ TEST_CASE("control words: check tells how the programme of the shipped press cas
   CHECK(says(text, "looks every 0.5 s, sets the current, gains from a step of the model when it runs"));
   CHECK(says(text, "starts with 1.5 kW until punch pyrometer reads 400 degC"));
   CHECK(says(text, "pulses of 40 ms on, 7 ms off"));
+  CHECK_FALSE(says(text, "Peltier and Thomson"));
+  cases::Case other = c;
+  other.programme.thermoelectric = true;
+  CHECK(says(flat(tools::stack_table(other, p)),
+             "Peltier and Thomson heat count, the upper pole is the positive one"));
   CHECK(says(text, "ends when die thermocouple reads more than 1600 degC"));
   CHECK(says(text, "ends when the current rises above 3500 A"));
 }

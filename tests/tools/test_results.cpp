@@ -304,3 +304,18 @@ TEST_CASE(
         "0.25,0.75,0.375,0.625,0.125,,320,321,70,71,73,72,-17,1,2,4,-8,-16,330,\"punch,"
         " \"\"upper\"\"\",0.25,0.5,40,41,42,43,44,50,51,60,61\n");
 }
+
+TEST_CASE("history.csv: thermoelectric columns where the heats count, and nowhere else") {
+  solver::HistoryFrame frame;
+  frame.part_names = {"rod"};
+  solver::HistoryRow row;
+  row.joule_by_part_W = row.radiation_by_part_W = {0.0};
+  row.seebeck_V = 0.25;
+  row.thermoelectric_W = -12.5;
+  CHECK(tools::history_csv(frame, {row}).find("seebeck") == std::string::npos);
+  frame.thermoelectric = true;
+  const std::string text = tools::history_csv(frame, {row});
+  CHECK(text.find(",stored [W],seebeck voltage [V],thermoelectric heat [W],joule heat in rod [W],") !=
+        std::string::npos);
+  CHECK(text.find(",0.25,-12.5,") != std::string::npos);
+}

@@ -41,8 +41,8 @@ plot::Line line_of(const ShownProperty& shown) {
     const double T = first + (curve.t_max() - first) * k / points;
     const double value = curve.value(T) / shown.factor;
     line.points.push_back({T - solver::zero_celsius, value});
-    line.low.push_back(lower * value);
-    line.high.push_back(upper * value);
+    line.low.push_back(std::min(lower * value, upper * value));  // of n-type a Seebeck coefficient is below 0
+    line.high.push_back(std::max(lower * value, upper * value));
   }
   return line;
 }

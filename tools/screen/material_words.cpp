@@ -127,6 +127,7 @@ std::vector<ShownProperty> shown_properties(const Material& m) {
   if (m.yield_strength) list.push_back({"yield strength", "MPa", 1e6, &*m.yield_strength});
   if (m.surface_energy) list.push_back({"surface energy", "J/m2", 1.0, &*m.surface_energy});
   if (m.loose_touch) list.push_back({"loose touch", "ohm m2", 1.0, &*m.loose_touch});
+  if (m.seebeck) list.push_back({"Seebeck coefficient", "uV/K", 1e-6, &*m.seebeck});
   return list;
 }
 

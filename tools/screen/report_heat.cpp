@@ -51,6 +51,7 @@ std::string heat_balance(const solver::RunResult& result, const solver::Summary&
     lost.push_back({"radiation of " + result.frame.part_names[k], row.radiation_by_part_W[k]});
   }
   made.push_back({"work of the punches on the powder", row.press_W});
+  made.push_back({"Peltier and Thomson heat, their sum", row.thermoelectric_W});
   lost.push_back({"cooling at the lower end", row.film_low_W});
   lost.push_back({"cooling at the upper end", row.film_high_W});
   lost.push_back({"ends held at a temperature", row.fixed_W});

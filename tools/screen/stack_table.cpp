@@ -209,6 +209,9 @@ std::string following_lines(const cases::Case& c) {
     lines.push_back(c.press.pulse ? fmt::format("pulses of {:g} ms on, {:g} ms off", 1e3 * c.press.pulse->on,
                                                 1e3 * c.press.pulse->off)
                                   : "pulses on, but this press has none");
+  if (p.thermoelectric)
+    lines.push_back(fmt::format("Peltier and Thomson heat count, the {} pole is the positive one",
+                                c.press.positive_below ? "lower" : "upper"));
   for (const cases::CaseAbortRule& rule : p.aborts) {
     std::string what =
         rule.current   ? fmt::format("the current rises above {:g} A", *rule.current)

@@ -133,6 +133,10 @@ std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
       {member("contact heat", "W", &HistoryRow::contact_heat_W),
        member("film low", "W", &HistoryRow::film_low_W), member("film high", "W", &HistoryRow::film_high_W),
        member("fixed surfaces", "W", &HistoryRow::fixed_W), member("stored", "W", &HistoryRow::stored_W)});
+  if (frame.thermoelectric) {
+    columns.push_back(member("seebeck voltage", "V", &HistoryRow::seebeck_V));
+    columns.push_back(member("thermoelectric heat", "W", &HistoryRow::thermoelectric_W));
+  }
   add_by_part(frame.part_names, "joule heat in ", &HistoryRow::joule_by_part_W, columns);
   add_by_part(frame.part_names, "radiation of ", &HistoryRow::radiation_by_part_W, columns);
   return columns;

@@ -113,6 +113,7 @@ void write_ledger(h5::File& file, const solver::Ledger& ledger) {
   energy("electric", ledger.electric);
   energy("joule", ledger.joule);
   energy("press", ledger.press);
+  energy("thermoelectric", ledger.thermoelectric);
   energy("source", ledger.source);
   energy("radiation", ledger.radiation);
   energy("films", ledger.film);
