@@ -161,7 +161,7 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
 
 void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.chamber_temperature = c.chamber_temperature;
-  p.walls_exchange = c.radiating;
+  p.walls_exchange = c.radiating || c.gas;  // the gas goes by the same openings
   p.gas = c.gas;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
@@ -248,7 +248,7 @@ std::optional<solver::Problem> build_problem(const Case& c, ErrorList& errors) {
   report_taps(c, stack, errors);
   if (!errors.empty()) return std::nullopt;
   finish(c, stack, p);
-  if (c.mirror && !p.thermoelectric) p.half = solver::half_of(p);
+  if (c.mirror) p.half = solver::half_of(p);
   return p;
 }
 

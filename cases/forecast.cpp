@@ -41,7 +41,18 @@ void add_following(const solver::Problem& p, std::size_t segment, const solver::
   solver::enthalpy_at(p, solver::cell_masses(p), frame.temperature, enthalpy, capacity);
   double stores = 0.0, passes = 0.0;
   for (const double its : capacity) stores += its;
-  for (const double its : solver::heat_conductances(p, frame.properties, frame.edges).outer) passes += its;
+  std::vector<double> conducts =
+      solver::heat_conductances(p, frame.properties, frame.flows.chamber, frame.edges).outer;
+  if (p.exchange) {
+    // What goes from wall to wall stays in the stack.
+    const solver::Exchange& x = *p.exchange;
+    std::vector<double> out(conducts.size(), 0.0);
+    for (const solver::Exchange::Patch& patch : x.patches)
+      out[patch.face] += patch.area * x.areas.chamber[patch.zone] / x.zone_area[patch.zone];
+    for (std::size_t f = 0; f < conducts.size(); ++f)
+      if (x.sends[f] > 0.0) conducts[f] *= out[f] / x.sends[f];
+  }
+  for (const double its : conducts) passes += its;
   if (!(passes > 0.0)) return;
   hold.follows_s = stores / passes;
   if (segment == 0) return;
@@ -81,7 +92,8 @@ HoldForecast forecast_hold(const solver::Problem& p, std::size_t segment) {
     double& highest = result.highest_by_material_K[p.parts[p.mesh.part_of(i)].material];
     highest = std::max(highest, steady.state.temperature[i]);
   }
-  if (p.drive.kind == solver::DriveKind::furnace) add_following(p, segment, frame, result);
+  if (p.drive.kind == solver::DriveKind::furnace)
+    add_following(workspace.present.at(steady.state.beds), segment, frame, result);
   if (segment > 0 && p.drive.kind == solver::DriveKind::tracking)
     add_ramp(p, p.drive.segments[segment - 1], steady, result);
   return result;

@@ -16,7 +16,7 @@ namespace {
 template <class Walker>
 void walk(Walker& w, Powers& p) {
   w(p.electric, p.joule, p.source, p.radiation, p.film, p.fixed, p.source_magnitude, p.press,
-    p.thermoelectric);
+    p.thermoelectric, p.gas);
 }
 
 template <class Walker>
@@ -42,7 +42,7 @@ void walk(Walker& w, ElectricFaces& f) {
 template <class Walker>
 void walk(Walker& w, Ledger& l) {
   w(l.electric, l.joule, l.source, l.press, l.radiation, l.film, l.fixed, l.stored, l.largest_current,
-    l.worst_charge_residual, l.delivered, l.held, l.thermoelectric);
+    l.worst_charge_residual, l.delivered, l.held, l.thermoelectric, l.gas);
 }
 
 template <class Walker>
@@ -83,7 +83,7 @@ void walk(Walker& w, HistoryRow& r) {
     r.current_mean_A, r.voltage_mean_V, r.taps_V, r.sensors, r.powder, r.powders, r.current_share_powder,
     r.tool_max_K, r.tool_max_r, r.tool_max_z, r.tool_max_part, r.joule_by_part_W, r.contact_heat_W,
     r.radiation_by_part_W, r.film_low_W, r.film_high_W, r.fixed_W, r.stored_W, r.press_W, r.force_N,
-    r.on_powder_N, r.side_pressure_Pa, r.stroke, r.seebeck_V, r.thermoelectric_W);
+    r.on_powder_N, r.side_pressure_Pa, r.stroke, r.seebeck_V, r.thermoelectric_W, r.gas_W);
 }
 
 template <class Walker>

@@ -14,6 +14,7 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr int strips_of_a_wall = 8, strips_of_an_edge = 2;
+constexpr double still = 0.05;  // a strip that sees less of the chamber stands in still gas (own choice)
 constexpr double edge_over_widest = 0.05;  // openings shorter than this share of the stack's radius are edges
 
 double radius_of(const mesh::Mesh& mesh) {
@@ -104,7 +105,8 @@ ExchangeAreas with_reflections(const mesh::ExchangeAreas& direct, const std::vec
   return out;
 }
 
-ExchangeAreas table_at(const Problem& placed, const std::vector<Zone>& zones) {
+/// `seen`: receives what of each zone's view is the chamber [-].
+ExchangeAreas table_at(const Problem& placed, const std::vector<Zone>& zones, std::vector<double>& seen) {
   const mesh::Openings openings = mesh::openings_of(placed.mesh);
   std::vector<mesh::Block> solids(placed.mesh.layout);
   solids.insert(solids.end(), openings.fillings.begin(), openings.fillings.end());
@@ -132,6 +134,8 @@ ExchangeAreas table_at(const Problem& placed, const std::vector<Zone>& zones) {
   }
   const ExchangeAreas some = with_reflections(direct, areas, emissivity);
   const std::size_t n = zones.size();
+  seen.assign(n, 0.0);
+  for (std::size_t k = 0; k < rings.size(); ++k) seen[number[k]] = direct.outside[k] / areas[k];
   ExchangeAreas all{std::vector<double>(n * n, 0.0), std::vector<double>(n, 0.0)};
   for (std::size_t i = 0; i < rings.size(); ++i) {
     all.chamber[number[i]] = some.chamber[i];
@@ -139,6 +143,14 @@ ExchangeAreas table_at(const Problem& placed, const std::vector<Zone>& zones) {
       all.between[number[i] * n + number[j]] = some.between[i * rings.size() + j];
   }
   return all;
+}
+
+/// Height of a vertical opening, area over perimeter of a horizontal one.
+double convective_length(const mesh::Opening& opening) {
+  const bool vertical = opening.side == mesh::Side::inner || opening.side == mesh::Side::outer;
+  const double length = opening.to - opening.from;
+  return vertical || opening.from > mesh::touch_tolerance ? length * (vertical ? 1.0 : 0.5)
+                                                          : 0.5 * opening.to;
 }
 
 /// Area of a piece [low, high] of a side.
@@ -151,12 +163,18 @@ double area_between(const mesh::Block& block, mesh::Side side, double low, doubl
 void add_patches(const Enclosure& enclosure, const Problem& present, Exchange& out) {
   const mesh::Openings openings = mesh::openings_of(present.mesh);
   const auto sides = [](int block, mesh::Side side) { return 4 * block + static_cast<int>(side); };
-  std::vector<std::vector<std::pair<int, mesh::Datum>>> strips(4 * present.mesh.layout.size());
+  struct Strip {
+    int zone;
+    mesh::Datum lies;
+    double length;
+  };
+  std::vector<std::vector<Strip>> strips(4 * present.mesh.layout.size());
   for (std::size_t z = 0; z < enclosure.zones.size(); ++z) {
     const Zone& zone = enclosure.zones[z];
     if (zone.block < 0) continue;
     if (const mesh::Opening* opening = opening_named(openings, zone))
-      strips[sides(zone.block, zone.side)].emplace_back(static_cast<int>(z), strip_of(*opening, zone));
+      strips[sides(zone.block, zone.side)].push_back(
+          {static_cast<int>(z), strip_of(*opening, zone), convective_length(*opening)});
   }
   const auto& faces = present.interfaces.outer_faces;
   for (std::size_t f = 0; f < faces.size(); ++f) {
@@ -168,13 +186,17 @@ void add_patches(const Enclosure& enclosure, const Problem& present, Exchange& o
     const bool flat = face.side == mesh::Side::bottom || face.side == mesh::Side::top;
     const std::vector<double>& lines = flat ? grid.r_lines : grid.z_lines;
     const int k = flat ? at % grid.n_r() : at / grid.n_r();
-    for (const auto& [zone, strip] : strips[sides(block, face.side)]) {
+    double seen = 0.0;  // of the chamber, black [m2]
+    for (const auto& [zone, strip, length] : strips[sides(block, face.side)]) {
       const double area = area_between(present.mesh.layout[block], face.side, std::max(lines[k], strip.from),
                                        std::min(lines[k + 1], strip.to));
       if (area <= 0.0) continue;
       out.patches.push_back({static_cast<int>(f), zone, area});
       out.zone_area[zone] += area;
+      seen += area * enclosure.seen[zone];
+      out.convects[f] = length;
     }
+    if (seen < still * face.area) out.convects[f] = 0.0;
   }
 }
 
@@ -198,7 +220,7 @@ std::shared_ptr<const Enclosure> enclosure_of(const Problem& start) {
   enclosure->shares = start.beds.empty() ? std::vector{0.0} : std::vector{0.0, 0.1, 0.35, 0.65, 0.9, 1.0};
   for (const double share : enclosure->shares) {
     if (!start.beds.empty()) mesh::move_to(placed.mesh, evenly_closed(start, share));
-    enclosure->tables.push_back(table_at(placed, enclosure->zones));
+    enclosure->tables.push_back(table_at(placed, enclosure->zones, enclosure->seen));
   }
   return enclosure;
 }
@@ -214,6 +236,7 @@ Exchange exchange_at(const Enclosure& enclosure, const Problem& present, double 
     for (std::size_t k = 0; k < n; ++k) out.areas.chamber[k] += weights[t] * table.chamber[k];
   }
   out.zone_area.assign(n, 0.0);
+  out.convects.assign(present.interfaces.outer_faces.size(), 0.0);
   add_patches(enclosure, present, out);
   std::vector<double> sum(out.areas.chamber);
   for (std::size_t i = 0; i < n; ++i) {

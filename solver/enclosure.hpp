@@ -38,6 +38,7 @@ struct ExchangeAreas {
 
 struct Enclosure {
   std::vector<Zone> zones;
+  std::vector<double> seen;           ///< per zone: share of its view that is the chamber, at the end
   std::vector<double> shares;         ///< of the stroke, where the tables below belong
   std::vector<ExchangeAreas> tables;  ///< one per share
 };
@@ -54,6 +55,9 @@ struct Exchange {
   std::vector<Patch> patches;     ///< ascending in the face
   /// Per outer face: what it would send out black, in effect [m2]; what is not in a zone sends nothing.
   std::vector<double> sends;
+  /// Per outer face: the length that natural convection from it goes by (solver/convection.hpp), that of its
+  /// opening [m]; 0 where the gas stands still, in spaces that see next to nothing of the chamber.
+  std::vector<double> convects;
 };
 
 /// Tables of a problem whose walls exchange radiation (Problem::walls_exchange).

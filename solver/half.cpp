@@ -32,7 +32,8 @@ class Images {
   explicit Images(const Problem& whole) : whole_(whole), plane_(mid_plane(whole.mesh.layout)) {}
 
   bool found() {
-    return !whole_.heat_source && blocks() && parts() && grids() && sides() && contacts() && beds() && taps();
+    return !whole_.heat_source && !whole_.gas && !whole_.thermoelectric && blocks() && parts() && grids() &&
+           sides() && contacts() && beds() && taps();
   }
   double plane() const { return plane_; }
   int of_block(int block) const { return block_[block]; }
@@ -176,7 +177,6 @@ class Folding {
     p_.materials = whole_.materials;
     p_.chamber_temperature = whole_.chamber_temperature;
     p_.walls_exchange = whole_.walls_exchange;
-    p_.gas = whole_.gas;
     p_.initial_temperature = whole_.initial_temperature;
     p_.numerics = whole_.numerics;
     p_.history_every = whole_.history_every;

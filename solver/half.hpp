@@ -31,7 +31,8 @@ double mid_plane(const mesh::Layout& layout);
 
 /// The half of a problem whose geometry, grid, parts, contacts, surfaces and poles are mirror images of each
 /// other; null where anything is not: a part without its image, a contact that lies on the mid-plane, a
-/// volume heat source.  Sensors need no image: they are read where their image would be.
+/// volume heat source, a gas (it rises), thermoelectric heat.  Sensors need no image: they are read where
+/// their image would be.
 std::shared_ptr<const Half> half_of(const Problem& whole);
 
 /// What a run solves: the half where there is one, the problem itself elsewhere.

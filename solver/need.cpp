@@ -19,7 +19,7 @@ RunResult unhindered(const Problem& problem) {
   Problem q = problem;
   clear_the_way(q.drive);
   q.fields_every = 0.0;
-  if (!q.thermoelectric) q.half = half_of(q);
+  q.half = half_of(q);
   return run(q);
 }
 

@@ -86,12 +86,10 @@ std::vector<std::string> not_modelled(const Problem& problem) {
                                          : "Pulsed current: heat follows the effective value; a meter of the "
                                            "mean shows less.");
   sentences.emplace_back(
-      "View factors beyond a plate-to-plate estimate between faces that look at each other.");
-  sentences.emplace_back(
-      problem.gas ? "Convection of the gas, outside and in cavities; the chamber is a black body at its own "
-                    "temperature."
-                  : "Gas, convection and radiation across felt pores; the chamber is a black body at its own "
-                    "temperature.");
+      problem.gas
+          ? "Gas that flows inside the stack; outside it rises from every open wall as if that stood alone. "
+            "The chamber is a black body, and its gas as hot as its wall."
+          : "Gas of any kind; the chamber is a black body at its own temperature.");
   if (problem.gas) {
     std::string gas = "Gas between touching faces, beyond what the totals of the contacts hold";
     if (powder) gas += ", and in the pores of the powder";

@@ -247,10 +247,11 @@ void sum_losses(const Problem& problem, const Frame& frame, HistoryRow& row) {
   const double middle = mid_plane(mesh.layout);
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t k = 0; k < outer.size(); ++k) {
-    const Losses part = split_outer(problem, outer[k], frame.flows.outer[k], frame.edges.outer[k]);
+    const Losses part = split_outer(problem, frame.flows, k, frame.edges.outer[k]);
     row.radiation_by_part_W[mesh.part_of(outer[k].a.cell)] += part.radiation;
     (outer[k].z < middle ? row.film_low_W : row.film_high_W) += part.film;
     row.fixed_W += part.fixed;
+    row.gas_W += part.gas;
   }
 }
 
@@ -365,6 +366,7 @@ HistoryFrame history_frame(const Problem& problem) {
   frame.control_sensor =
       problem.drive.sensor >= 0 ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
   frame.thermoelectric = problem.thermoelectric;
+  frame.gas = problem.gas.has_value();
   for (const Segment& segment : problem.drive.segments)
     if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
   return frame;

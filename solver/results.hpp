@@ -65,6 +65,7 @@ struct HistoryRow {
   double contact_heat_W = 0;                ///< the part of it made in contacts
   std::vector<double> radiation_by_part_W;  ///< net loss to the chamber
   double film_low_W = 0, film_high_W = 0;   ///< net loss through films below and above mid-column
+  double gas_W = 0;                         ///< net loss by natural convection
   double fixed_W = 0;                       ///< net loss through prescribed surface temperatures
   double stored_W = 0;                      ///< rate of change of stored heat
   double press_W = 0;                       ///< work of the punches on the powder
@@ -83,9 +84,9 @@ struct Ledger {
   double thermoelectric = 0;  ///< sum of Peltier and Thomson heats, part of electric
   double source = 0;          ///< prescribed volumetric heat
   double press = 0;           ///< work of the punches on the powder
-  double radiation = 0, film = 0, fixed = 0;  ///< net losses
-  double stored = 0;                          ///< change of enthalpy, by difference of the states
-  double largest_current = 0;                 ///< A
+  double radiation = 0, film = 0, fixed = 0, gas = 0;  ///< net losses; gas: natural convection
+  double stored = 0;                                   ///< change of enthalpy, by difference of the states
+  double largest_current = 0;                          ///< A
   double worst_charge_residual = 0;  ///< A, largest sum of |current imbalance| over cells met in a step
   double delivered = 0;              ///< sum of the absolute energies through every path
   double held = 0;                   ///< heat in the stack at the start, counted positive cell by cell
@@ -120,6 +121,7 @@ struct HistoryFrame {
   std::vector<SensorTraits> sensor_traits;  ///< empty: couples in the die
   int control_sensor = -1;                  ///< at the start
   bool thermoelectric = false;              ///< its heats count
+  bool gas = false;                         ///< a gas fills the chamber
   struct Hold {
     std::string name;
     double start_s, end_s, set_K;

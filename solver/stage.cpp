@@ -114,7 +114,7 @@ void form_heat_matrix(const Problem& problem, Workspace& ws, const StageEquation
   auto matrix = std::make_shared<HeatMatrix>();
   matrix->gamma_dt = equation.gamma_dt;
   matrix->capacity = equation.base ? ws.capacity : CellField(ws.capacity.size(), 0.0);
-  matrix->faces = heat_conductances(problem, ws.properties, now.edges);
+  matrix->faces = heat_conductances(problem, ws.properties, ws.flows.chamber, now.edges);
   now.heat_matrix = std::move(matrix);
   now.response = nullptr;
   now.refresh_heat = false;
@@ -258,6 +258,7 @@ void finish(const Problem& problem, Workspace& ws, const StageEquation& equation
   stage.powers.radiation = losses.radiation;
   stage.powers.film = losses.film;
   stage.powers.fixed = losses.fixed;
+  stage.powers.gas = losses.gas;
   for (std::size_t i = 0; i < ws.press.size(); ++i) {
     stage.slope[i] += ws.press[i];
     stage.powers.press += ws.press[i];

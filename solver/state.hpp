@@ -39,6 +39,7 @@ struct Powers {
   double electric = 0, joule = 0, source = 0, radiation = 0, film = 0, fixed = 0;
   double source_magnitude = 0;  ///< heats and colds of the source counted positive
   double press = 0;             ///< work of the punches on the powder
+  double gas = 0;               ///< natural convection
   double thermoelectric = 0;    ///< sum of Peltier and Thomson heats, part of `electric`
 };
 

@@ -153,9 +153,11 @@ void add_energies(const Powers& p, double seconds, Ledger& ledger) {
   ledger.press += seconds * p.press;
   ledger.radiation += seconds * p.radiation;
   ledger.film += seconds * p.film;
+  ledger.gas += seconds * p.gas;
   ledger.fixed += seconds * p.fixed;
-  ledger.delivered += std::abs(seconds) * (std::abs(p.electric) + p.source_magnitude + std::abs(p.press) +
-                                           std::abs(p.radiation) + std::abs(p.film) + std::abs(p.fixed));
+  ledger.delivered +=
+      std::abs(seconds) * (std::abs(p.electric) + p.source_magnitude + std::abs(p.press) +
+                           std::abs(p.radiation) + std::abs(p.film) + std::abs(p.gas) + std::abs(p.fixed));
 }
 
 /// Takes a solved stage into the books of the step.

@@ -175,7 +175,7 @@ double Ledger::charge_balance_relative() const {
 
 double Ledger::energy_balance_relative() const {
   const double scale = std::max({delivered, std::abs(stored), 1e-6 * held});
-  return scale > 0.0 ? std::abs(stored - (electric + press + source - radiation - film - fixed)) / scale
+  return scale > 0.0 ? std::abs(stored - (electric + press + source - radiation - film - gas - fixed)) / scale
                      : 0.0;
 }
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
+#include "solver/convection.hpp"
 #include "solver/drive.hpp"
 #include "solver/electric.hpp"
 #include "solver/touches.hpp"
@@ -12,12 +14,6 @@ namespace {
 
 double fourth(double x) {
   return (x * x) * (x * x);
-}
-
-double half_conductance(const Properties& p, const mesh::FaceSide& side, const mesh::SideStencil& row) {
-  const CellField& resistivity =
-      normal_of(side.side) == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
-  return 1.0 / (row.path * mesh::at_edge(side.cell, row, resistivity));
 }
 
 double face_conductance(const Properties& p, const mesh::InnerFace& face) {
@@ -34,7 +30,16 @@ struct Surface {
   double film, film_temperature;  ///< W/K, K
   double sends;                   ///< black area in effect [m2]
   double gets;                    ///< radiation taken [W]
+  const materials::Gas* gas;      ///< that carries heat off; null: none does
+  Orientation looks;
+  double area, length, gas_temperature;  ///< m2, m, K
 };
+
+/// Heat that the gas carries off [W].
+double carried_off(const Surface& s, double x) {
+  if (!s.gas) return 0.0;
+  return s.area * film(*s.gas, s.looks, s.length, x, s.gas_temperature) * (x - s.gas_temperature);
+}
 
 struct Leaving {
   double flow, slope;
@@ -42,15 +47,33 @@ struct Leaving {
 /// What leaves a surface at temperature x, and its slope.
 Leaving leaving(const Surface& s, double x) {
   const double sent = s.sends * stefan_boltzmann;
-  return {s.film * (x - s.film_temperature) + sent * fourth(x) - s.gets, s.film + 4.0 * sent * x * x * x};
+  Leaving out{s.film * (x - s.film_temperature) + sent * fourth(x) - s.gets, s.film + 4.0 * sent * x * x * x};
+  if (s.gas) {
+    constexpr double power = 1.25;  // of the temperature difference in laminar flow
+    out.flow += carried_off(s, x);
+    out.slope += power * s.area * film(*s.gas, s.looks, s.length, x, s.gas_temperature);
+  }
+  return out;
 }
 
 /// Without the radiation it gets.
-Surface surface_of(const Problem& problem, std::size_t f) {
+Surface surface_of(const Problem& problem, std::size_t f, double chamber) {
   const mesh::FaceSide& face = problem.interfaces.outer_faces[f].a;
   const SideCondition& c = condition_of(problem, face);
-  const double sends = problem.exchange ? problem.exchange->sends[f] : face.area * c.emissivity;
-  return {face.area * c.film, c.film_temperature, sends, 0.0};
+  Surface s{};
+  s.film = face.area * c.film;
+  s.film_temperature = c.film_temperature;
+  s.sends = problem.exchange ? problem.exchange->sends[f] : face.area * c.emissivity;
+  if (problem.gas && problem.exchange && problem.exchange->convects[f] > 0.0) {
+    s.gas = &*problem.gas;
+    s.looks = face.side == mesh::Side::top      ? Orientation::up
+              : face.side == mesh::Side::bottom ? Orientation::down
+                                                : Orientation::vertical;
+    s.area = face.area;
+    s.length = problem.exchange->convects[f];
+    s.gas_temperature = chamber;
+  }
+  return s;
 }
 
 constexpr int newton_max = 50;
@@ -58,7 +81,7 @@ constexpr double newton_tolerance = 1e-7;  // last step, relative: Newton square
 
 /// Surface temperature of an outer face; the balance is monotone and convex, Newton from any start converges.
 double solve_outer(const Surface& surface, double half, double inside, double x) {
-  if (surface.film == 0.0 && surface.sends == 0.0) return inside;
+  if (surface.film == 0.0 && surface.sends == 0.0 && !surface.gas) return inside;
   for (int k = 0; k < newton_max; ++k) {
     const Leaving out = leaving(surface, x);
     const double step = (half * (inside - x) - out.flow) / (half + out.slope);
@@ -81,7 +104,7 @@ void take_radiation(const Problem& problem, double chamber, std::span<const doub
   gets.assign(outer.size(), 0.0);
   if (!problem.exchange) {
     const double black = stefan_boltzmann * fourth(chamber);
-    for (std::size_t f = 0; f < outer.size(); ++f) gets[f] = surface_of(problem, f).sends * black;
+    for (std::size_t f = 0; f < outer.size(); ++f) gets[f] = surface_of(problem, f, chamber).sends * black;
     return;
   }
   const std::vector<double> taken = irradiation(*problem.exchange, outer, chamber);
@@ -163,6 +186,7 @@ void outer_flows(const Problem& problem, const Properties& p, std::span<const do
   const auto& outer = problem.interfaces.outer_faces;
   const mesh::Reconstruction& rows = problem.rows;
   std::vector<FreeFace> free;
+  const double chamber = out.chamber;
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const mesh::FaceSide& face = outer[f].a;
     const mesh::SideStencil& row = rows.outer[f];
@@ -184,10 +208,10 @@ void outer_flows(const Problem& problem, const Properties& p, std::span<const do
       x = condition.fixed_temperature(outer[f].r, outer[f].z, t);
       out.outer[f] = half * (inside - x);
     } else {
-      free.push_back({f, half, inside, surface_of(problem, f)});
+      free.push_back({f, half, inside, surface_of(problem, f, chamber)});
     }
   }
-  solve_free(problem, chamber_at(problem, t), free, edges.outer);
+  solve_free(problem, chamber, free, edges.outer);
   for (const FreeFace& its : free) out.outer[its.face] = leaving(its.surface, edges.outer[its.face]).flow;
   double* const at_edges = out.values.data() + temperature.size();
   for (std::size_t f = 0; f < outer.size(); ++f) {
@@ -200,6 +224,18 @@ void outer_flows(const Problem& problem, const Properties& p, std::span<const do
 
 }  // namespace
 
+double half_conductance(const Properties& p, const mesh::FaceSide& side, const mesh::SideStencil& row) {
+  const CellField& resistivity =
+      normal_of(side.side) == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
+  return 1.0 / (row.path * mesh::at_edge(side.cell, row, resistivity));
+}
+
+double leaving_slope(const Problem& problem, std::size_t face, double chamber, double x) {
+  if (condition_of(problem, problem.interfaces.outer_faces[face].a).fixed_temperature)
+    return std::numeric_limits<double>::infinity();
+  return leaving(surface_of(problem, face, chamber), x).slope;
+}
+
 void heat_flows(const Problem& problem, const Properties& p, std::span<const double> temperature, double t,
                 EdgeTemperatures& edges, HeatFlows& out) {
   const auto& mesh = problem.mesh;
@@ -209,6 +245,7 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   out.into_cells.assign(n, 0.0);
   out.outer.resize(problem.interfaces.outer_faces.size());
   out.source = out.source_magnitude = 0.0;
+  out.chamber = chamber_at(problem, t);
   out.values.assign(n + static_cast<std::size_t>(rows.n_edges), 0.0);
   std::copy(temperature.begin(), temperature.end(), out.values.begin());
   double* const at_edges = out.values.data() + n;
@@ -234,7 +271,8 @@ void heat_flows(const Problem& problem, const Properties& p, std::span<const dou
   }
 }
 
-HeatFaces heat_conductances(const Problem& problem, const Properties& p, const EdgeTemperatures& edges) {
+HeatFaces heat_conductances(const Problem& problem, const Properties& p, double chamber,
+                            const EdgeTemperatures& edges) {
   HeatFaces out;
   const double s = stefan_boltzmann;
   for (const mesh::InnerFace& face : problem.mesh.inner_faces) out.inner.push_back(face_conductance(p, face));
@@ -260,12 +298,8 @@ HeatFaces heat_conductances(const Problem& problem, const Properties& p, const E
   const auto& outer = problem.interfaces.outer_faces;
   for (std::size_t f = 0; f < outer.size(); ++f) {
     const double half = half_conductance(p, outer[f].a, problem.rows.outer[f]);
-    if (condition_of(problem, outer[f].a).fixed_temperature) {
-      out.outer.push_back(half);
-      continue;
-    }
     // What a surface gets from others answers to them only in the next sweep.
-    const double slope = leaving(surface_of(problem, f), edges.outer[f]).slope;
+    const double slope = leaving_slope(problem, f, chamber, edges.outer[f]);
     out.outer.push_back(slope > 0.0 ? 1.0 / (1.0 / half + 1.0 / slope) : 0.0);
   }
   return out;
@@ -317,23 +351,25 @@ void add_linear_flows(const Problem& problem, const HeatFaces& faces, double rat
   }
 }
 
-Losses split_outer(const Problem& problem, const mesh::OuterFace& face, double flow, double x) {
-  const SideCondition& c = condition_of(problem, face.a);
+Losses split_outer(const Problem& problem, const HeatFlows& flows, std::size_t face, double x) {
+  const mesh::FaceSide& side = problem.interfaces.outer_faces[face].a;
+  const SideCondition& c = condition_of(problem, side);
+  const double flow = flows.outer[face];
   if (c.fixed_temperature) return {.fixed = flow};
-  if (c.emissivity == 0.0) return {.film = flow};
-  if (c.film == 0.0) return {.radiation = flow};
-  const double film = face.a.area * c.film * (x - c.film_temperature);
-  return {.radiation = flow - film, .film = film};
+  const double gas = carried_off(surface_of(problem, face, flows.chamber), x);
+  if (c.emissivity == 0.0) return {.film = flow - gas, .gas = gas};
+  const double film = side.area * c.film * (x - c.film_temperature);
+  return {.radiation = flow - film - gas, .film = film, .gas = gas};
 }
 
 Losses losses_of(const Problem& problem, const HeatFlows& flows, const EdgeTemperatures& edges) {
   Losses sum;
   for (std::size_t f = 0; f < flows.outer.size(); ++f) {
-    const Losses part =
-        split_outer(problem, problem.interfaces.outer_faces[f], flows.outer[f], edges.outer[f]);
+    const Losses part = split_outer(problem, flows, f, edges.outer[f]);
     sum.radiation += part.radiation;
     sum.film += part.film;
     sum.fixed += part.fixed;
+    sum.gas += part.gas;
   }
   return sum;
 }

@@ -28,12 +28,6 @@ double heat_of(const Node& m, const Node& n) {
   return -0.5 * (m.T + n.T) * (n.S - m.S);
 }
 
-double half_conductance(const Properties& p, const mesh::FaceSide& side, const mesh::SideStencil& row) {
-  const CellField& resistivity =
-      normal_of(side.side) == mesh::Axis::r ? p.heat_resistivity_r : p.heat_resistivity_z;
-  return 1.0 / (row.path * mesh::at_edge(side.cell, row, resistivity));
-}
-
 double cubed(double x) {
   return x * x * x;
 }
@@ -114,13 +108,6 @@ void pair_link(std::size_t f, Links& links) {
   into[b] += links.heat(share, node(problem, b, y), node(problem, b, links.temperature[b]));
 }
 
-/// What leaves an outer surface more per kelvin [W/K]; infinity where its temperature is held.
-double slope_of(const Problem& problem, const mesh::OuterFace& face, double x) {
-  const SideCondition& c = problem.sides[problem.mesh.block_of[face.a.cell]][static_cast<int>(face.a.side)];
-  if (c.fixed_temperature) return std::numeric_limits<double>::infinity();
-  return face.a.area * (c.film + 4.0 * face.open * c.emissivity * stefan_boltzmann * cubed(x));
-}
-
 void outer_link(std::size_t f, Links& links) {
   const Problem& problem = links.problem;
   const mesh::OuterFace& face = problem.interfaces.outer_faces[f];
@@ -133,7 +120,7 @@ void outer_link(std::size_t f, Links& links) {
   const auto ram = [&x] { return Node{x, 0.0}; };
   for (int pass = 0; pass < passes_max; ++pass) {
     const double heat = links.current * share * heat_of(node(problem, cell, x), ram());
-    const double next = x0 + heat / (half + slope_of(problem, face, x0));
+    const double next = x0 + heat / (half + leaving_slope(problem, f, links.flows.chamber, x0));
     const double change = std::abs(next - x);
     x = next;
     if (!(change > settled * x)) break;

@@ -141,7 +141,7 @@ TEST_CASE("every property is sane over its whole range and beyond it") {
     const char* name;
     double low, high;
   };
-  const std::array<Bounds, 12> bounds = {{{"density", 50, 25000},
+  const std::array<Bounds, 13> bounds = {{{"density", 50, 25000},
                                           {"heat capacity", 100, 2500},
                                           {"conductivity", 0.05, 450},
                                           {"resistivity", 1e-8, 1e9},

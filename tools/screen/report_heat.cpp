@@ -34,6 +34,7 @@ std::string heat_from_furnace(const solver::RunResult& result, const solver::Sum
   text +=
       line("  at the most", fmt::format("{:>9.2f} kW at {:.0f} s", 1e-3 * heat.largest_W, heat.largest_s));
   text += line("given back through the surface", kJ(heat.taken_back_J));
+  if (result.ledger.gas != 0.0) text += line("of it from the gas, net", kJ(-result.ledger.gas));
   if (result.ledger.film != 0.0) text += line("into the cooling of the column ends", kJ(result.ledger.film));
   if (result.ledger.fixed != 0.0) text += line("into ends held at a temperature", kJ(result.ledger.fixed));
   return text + line("still stored at the end", kJ(result.ledger.stored));
@@ -54,6 +55,7 @@ std::string heat_balance(const solver::RunResult& result, const solver::Summary&
   made.push_back({"Peltier and Thomson heat, their sum", row.thermoelectric_W});
   lost.push_back({"cooling at the lower end", row.film_low_W});
   lost.push_back({"cooling at the upper end", row.film_high_W});
+  lost.push_back({"natural convection to the gas", row.gas_W});
   lost.push_back({"ends held at a temperature", row.fixed_W});
   lost.push_back({"stored", row.stored_W});
   std::string text = heading(

@@ -133,6 +133,7 @@ std::vector<HistoryColumn> history_columns(const solver::HistoryFrame& frame) {
       {member("contact heat", "W", &HistoryRow::contact_heat_W),
        member("film low", "W", &HistoryRow::film_low_W), member("film high", "W", &HistoryRow::film_high_W),
        member("fixed surfaces", "W", &HistoryRow::fixed_W), member("stored", "W", &HistoryRow::stored_W)});
+  if (frame.gas) columns.push_back(member("convection", "W", &HistoryRow::gas_W));
   if (frame.thermoelectric) {
     columns.push_back(member("seebeck voltage", "V", &HistoryRow::seebeck_V));
     columns.push_back(member("thermoelectric heat", "W", &HistoryRow::thermoelectric_W));

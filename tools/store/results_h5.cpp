@@ -117,6 +117,7 @@ void write_ledger(h5::File& file, const solver::Ledger& ledger) {
   energy("source", ledger.source);
   energy("radiation", ledger.radiation);
   energy("films", ledger.film);
+  energy("convection", ledger.gas);
   energy("fixed_surfaces", ledger.fixed);
   energy("stored", ledger.stored);
   energy("delivered", ledger.delivered);

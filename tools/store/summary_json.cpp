@@ -275,13 +275,10 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
                                : Json(nullptr)},
               {"tool_max_K", summary.end.tool_max_K}};
   j["peak"] = peak_json(summary.peak);
-  j["energy_J"] = {{"electric", result.ledger.electric},
-                   {"radiation", result.ledger.radiation},
-                   {"films", result.ledger.film},
-                   {"fixed_surfaces", result.ledger.fixed},
-                   {"press", result.ledger.press},
-                   {"stored", result.ledger.stored},
-                   {"thermoelectric", result.ledger.thermoelectric}};
+  j["energy_J"] = {{"electric", result.ledger.electric},    {"radiation", result.ledger.radiation},
+                   {"films", result.ledger.film},           {"convection", result.ledger.gas},
+                   {"fixed_surfaces", result.ledger.fixed}, {"press", result.ledger.press},
+                   {"stored", result.ledger.stored},        {"thermoelectric", result.ledger.thermoelectric}};
   if (summary.furnace)
     j["furnace"] = {{"given_J", summary.furnace->given_J},
                     {"taken_back_J", summary.furnace->taken_back_J},
