@@ -188,6 +188,7 @@ TEST_CASE("furnace: a stack soaked at a constant wall comes to it everywhere, wi
     CHECK_FALSE(row.current_share_powder.has_value());
   }
   // By another way: the steady state.
+  p.numerics.nonlinear_tolerance = 1e-5;
   const solver::Steady steady = solver::solve_steady(p, 20000);
   REQUIRE(steady.converged);
   for (const double T : steady.state.temperature) CHECK(T == doctest::Approx(wall).epsilon(1e-6));

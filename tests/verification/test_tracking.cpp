@@ -55,7 +55,7 @@ TEST_CASE("while tracking, the reading is the programme") {
     if (row.mode != solver::DriveMode::tracking || row.time_s == 0) continue;
     ++tracked;
     CHECK(std::abs(row.sensors[0].reading_K - row.target) < 0.05);
-    CHECK(row.current_A > 0);
+    CHECK(row.current_A >= 0);  // 0 where it has just come on again
   }
   CHECK(tracked > 60);
   CHECK(result.ledger.energy_balance_relative() < 1e-10);

@@ -130,7 +130,7 @@ TEST_CASE("what the programme would have needed is what the same run without lim
   const solver::RunResult free = solver::run(p);
   double most = 0;
   for (const solver::HistoryRow& row : free.rows) most = std::max(most, row.current_A);
-  p.drive.current_limit = 0.8 * most;
+  p.drive.current_limit = 0.85 * most;
   const solver::RunResult limited = solver::run(p);
   const std::vector<solver::Need> needs = solver::needs_of(p, limited);
   REQUIRE(needs.size() >= 1);
@@ -139,7 +139,7 @@ TEST_CASE("what the programme would have needed is what the same run without lim
   CHECK(needs[0].needs < 0.95 * most);
   CHECK(needs[1].programme);
   CHECK(needs[1].needs == relative(most, 1e-6));
-  CHECK(needs[1].gives == relative(0.8 * most));
+  CHECK(needs[1].gives == relative(0.85 * most));
   CHECK(needs[1].rate_K_s == relative((850 - 298.15) / 150.0, 1e-9));
   CHECK(needs[1].set_K == relative(850.0, 1e-9));
   CHECK(solver::needs_of(p, free).empty());

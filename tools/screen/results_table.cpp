@@ -40,12 +40,25 @@ std::string trimmed(const std::string& line) {
   return line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
 }
 
-/// The end of a long text, since folders of a study begin alike.
+/// The end of a long text.
 std::string tail(const std::string& text, std::size_t most) {
   return text.size() <= most ? text : ".." + text.substr(text.size() - most + 2);
 }
 
-/// The last part of each folder; with the one before where two are the same.
+/// How long a beginning all share, up to a mark between words: the folders of a study begin alike.
+std::size_t common_beginning(const Cells& names) {
+  std::size_t same = names.front().size();
+  for (const std::string& name : names)
+    same = std::min(
+        same, static_cast<std::size_t>(
+                  std::mismatch(name.begin(), name.end(), names.front().begin(), names.front().end()).first -
+                  name.begin()));
+  const std::size_t mark = names.front().substr(0, same).find_last_of("-_ .");
+  return mark == std::string::npos ? 0 : mark + 1;
+}
+
+/// The last part of each folder, without the words that all long ones begin with; all of it where two are the
+/// same.
 Cells short_names(const std::vector<NamedResults>& all) {
   Cells names;
   for (const NamedResults& one : all) {
@@ -56,7 +69,10 @@ Cells short_names(const std::vector<NamedResults>& all) {
   const Cells last = names;
   for (std::size_t k = 0; k < all.size(); ++k)
     if (std::count(last.begin(), last.end(), last[k]) > 1) names[k] = all[k].folder;
-  for (std::string& name : names) name = tail(name, widest_name);
+  const bool wide = std::any_of(names.begin(), names.end(),
+                                [](const std::string& name) { return name.size() > least_column; });
+  const std::size_t same = wide ? common_beginning(names) : 0;
+  for (std::string& name : names) name = tail(name.substr(same), widest_name);
   return names;
 }
 
