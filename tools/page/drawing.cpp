@@ -238,7 +238,7 @@ std::vector<Entry> legend_entries(const cases::Stack& stack, const solver::Probl
     }
   if (foil) entries.push_back({"foil, line thickened", 1});
   if (touch) entries.push_back({"parts touch, no foil", 2});
-  if (radiating) entries.push_back({"radiates to the chamber", 3});
+  if (radiating) entries.push_back({"open wall, radiates", 3});
   if (cooled) entries.push_back({"cooled end of the column", 4});
   if (p.drive.kind != solver::DriveKind::furnace) entries.push_back({"current enters (+), leaves (-)", 5});
   if (std::any_of(p.sensors.begin(), p.sensors.end(), [](const solver::Sensor& s) { return s.part >= 0; }))
