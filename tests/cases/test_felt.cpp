@@ -8,7 +8,6 @@
 #include <string>
 #include <vector>
 
-#include "cases/build_problem.hpp"
 #include "cases/pressing.hpp"
 #include "cases/process_faults.hpp"
 #include "cases/reader/case_reader.hpp"
@@ -16,6 +15,7 @@
 #include "cases/stack.hpp"
 #include "solver/observe.hpp"
 #include "solver/properties.hpp"
+#include "tests/cases/by_name.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
 
@@ -23,57 +23,11 @@ namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::between, test::block, test::Found, test::height_of, test::message, test::named, test::part;
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 
 cases::Case all_round() {
   return cases::read_case(root / "tests" / "stacks" / "felt-all-round.yaml");
-}
-
-template <class T>
-T& named(std::vector<T>& items, const std::string& name) {
-  for (T& item : items)
-    if (item.name == name) return item;
-  FAIL("no part " << name);
-  return items.front();
-}
-
-const mesh::Block& block(const solver::Problem& p, const std::string& name) {
-  for (const mesh::Block& b : p.mesh.layout)
-    if (b.name == name) return b;
-  FAIL("no block " << name);
-  return p.mesh.layout.front();
-}
-
-double height_of(const mesh::Block& b) {
-  return b.z_top - b.z_bottom;
-}
-
-/// The pair of two blocks and its law, the inner or lower block first.
-struct Found {
-  mesh::BlockPair pair;
-  solver::ContactLaw law;
-};
-Found between(const solver::Problem& p, const std::string& a, const std::string& b) {
-  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
-    const mesh::BlockPair& pair = p.interfaces.pairs[k];
-    if (p.mesh.layout[pair.block_a].name == a && p.mesh.layout[pair.block_b].name == b)
-      return {pair, p.contacts[k]};
-  }
-  FAIL("no pair " << a << " | " << b);
-  return {};
-}
-
-const solver::Part& part(const solver::Problem& p, const std::string& name) {
-  return p.parts[block(p, name).part];
-}
-
-std::string message(const cases::Case& c) {
-  try {
-    cases::build_problem(c);
-  } catch (const cases::InputErrors& errors) {
-    return errors.what();
-  }
-  return "accepted";
 }
 
 }  // namespace

@@ -8,10 +8,10 @@
 #include <numbers>
 #include <string>
 
-#include "cases/build_problem.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "solver/observe.hpp"
+#include "tests/cases/by_name.hpp"
 #include "tests/support/cell_means.hpp"
 #include "tests/support/relative.hpp"
 
@@ -19,58 +19,12 @@ namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
+using test::between, test::block, test::Found, test::height_of, test::message, test::named, test::part;
 constexpr double pi = std::numbers::pi;
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 
 cases::Case shipped(const std::string& name) {
   return cases::read_case(root / "cases" / name);
-}
-
-template <class T>
-T& named(std::vector<T>& items, const std::string& name) {
-  for (T& item : items)
-    if (item.name == name) return item;
-  FAIL("no part " << name);
-  return items.front();
-}
-
-const mesh::Block& block(const solver::Problem& p, const std::string& name) {
-  for (const mesh::Block& b : p.mesh.layout)
-    if (b.name == name) return b;
-  FAIL("no block " << name);
-  return p.mesh.layout.front();
-}
-
-double height_of(const mesh::Block& b) {
-  return b.z_top - b.z_bottom;
-}
-
-/// The pair of two blocks and its law, the inner or lower block first.
-struct Found {
-  mesh::BlockPair pair;
-  solver::ContactLaw law;
-};
-Found between(const solver::Problem& p, const std::string& a, const std::string& b) {
-  for (std::size_t k = 0; k < p.interfaces.pairs.size(); ++k) {
-    const mesh::BlockPair& pair = p.interfaces.pairs[k];
-    if (p.mesh.layout[pair.block_a].name == a && p.mesh.layout[pair.block_b].name == b)
-      return {pair, p.contacts[k]};
-  }
-  FAIL("no pair " << a << " | " << b);
-  return {};
-}
-
-const solver::Part& part(const solver::Problem& p, const std::string& name) {
-  return p.parts[block(p, name).part];
-}
-
-std::string message(const cases::Case& c) {
-  try {
-    cases::build_problem(c);
-  } catch (const cases::InputErrors& errors) {
-    return errors.what();
-  }
-  return "accepted";
 }
 
 /// The one foil along a sleeve.

@@ -1,7 +1,12 @@
 #include "tests/support/problems.hpp"
 
+#include <doctest/doctest.h>
+
 #include <algorithm>
 #include <cmath>
+
+#include "solver/frame.hpp"
+#include "solver/steady.hpp"
 
 namespace joulepress::test {
 
@@ -65,6 +70,19 @@ int add_probe(solver::Problem& problem, int block, double r, double z) {
   probe.exact = true;
   problem.sensors.push_back(std::move(probe));
   return static_cast<int>(problem.sensors.size()) - 1;
+}
+
+double steady_heat_through(const solver::Problem& problem, int block, mesh::Side side) {
+  const solver::Steady steady = solver::solve_steady(problem);
+  REQUIRE(steady.converged);
+  solver::Workspace workspace(problem);
+  const solver::Frame frame = solver::frame_of(problem, workspace, steady.state);
+  double flow = 0;
+  for (std::size_t f = 0; f < frame.flows.outer.size(); ++f) {
+    const mesh::FaceSide& face = problem.interfaces.outer_faces[f].a;
+    if (problem.mesh.block_of[face.cell] == block && face.side == side) flow += frame.flows.outer[f];
+  }
+  return flow;
 }
 
 mesh::GridRule even_grid(double size, int refinement) {

@@ -26,6 +26,9 @@ int add_probe(solver::Problem& problem, int block, double r, double z);
 /// A condition that holds the surface at T [K].
 solver::SideCondition held_at(double T);
 
+/// Steady heat that leaves through one side of a block [W].
+double steady_heat_through(const solver::Problem& problem, int block, mesh::Side side);
+
 /// A grid of equal cells: n_min between features, no grading.
 mesh::GridRule even_grid(double size, int refinement = 1);
 

@@ -136,15 +136,7 @@ TEST_CASE("two plates that face each other exchange the two-surface formula") {
   side_of(p, 0, Side::bottom) = held_at(1500);
   side_of(p, 2, Side::top) = held_at(600);
   side_of(p, 1, Side::outer) = held_at(300);
-  const solver::Steady s = solver::solve_steady(p);
-  REQUIRE(s.converged);
-  solver::Workspace ws(p);
-  const solver::Frame frame = solver::frame_of(p, ws, s.state);
-  double flow = 0;
-  for (std::size_t f = 0; f < frame.flows.outer.size(); ++f)
-    if (p.mesh.block_of[p.interfaces.outer_faces[f].a.cell] == 2 &&
-        p.interfaces.outer_faces[f].a.side == Side::top)
-      flow += frame.flows.outer[f];
+  const double flow = steady_heat_through(p, 2, Side::top);
   // Equal discs see F of each other (X = 2 + (gap/radius)^2), with the wall that sends back (1 + F) / 2.
   const double X = 2 + 0.02 * 0.02, F = 0.5 * (X - std::sqrt(X * X - 4));
   const double expected = pi * 0.0025 * solver::stefan_boltzmann * (std::pow(1500, 4) - std::pow(600, 4)) /
@@ -164,13 +156,7 @@ TEST_CASE("two walls beside each other across a narrow gap exchange the two-surf
   side_of(p, 0, Side::top) = held_at(1500);
   side_of(p, 1, Side::outer) = held_at(600);
   side_of(p, 2, Side::bottom) = held_at(300);
-  const solver::Steady s = solver::solve_steady(p);
-  REQUIRE(s.converged);
-  solver::Workspace ws(p);
-  const solver::Frame frame = solver::frame_of(p, ws, s.state);
-  double flow = 0;
-  for (std::size_t f = 0; f < frame.flows.outer.size(); ++f)
-    if (p.mesh.block_of[p.interfaces.outer_faces[f].a.cell] == 1) flow += frame.flows.outer[f];
+  const double flow = steady_heat_through(p, 1, Side::outer);
   const double expected = 2 * pi * 0.01 * 0.03 * solver::stefan_boltzmann *
                           (std::pow(1500, 4) - std::pow(600, 4)) / (1 / 0.7 + 10.0 / 11.0 * (1 / 0.4 - 1));
   compare({"rod in a tube across a narrow gap", "two-surface formula of long cylinders (textbook)", expected,
