@@ -367,8 +367,12 @@ HistoryFrame history_frame(const Problem& problem) {
       problem.drive.sensor >= 0 ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);
   frame.thermoelectric = problem.thermoelectric;
   frame.gas = problem.gas.has_value();
+  const bool of_temperature =
+      problem.drive.kind == DriveKind::tracking || problem.drive.kind == DriveKind::furnace;
   for (const Segment& segment : problem.drive.segments)
-    if (segment.hold) frame.holds.push_back({segment.name, segment.start, segment.end, segment.to});
+    if (segment.hold)
+      frame.holds.push_back(
+          {segment.name, segment.start, segment.end, of_temperature ? segment.to : std::nan("")});
   return frame;
 }
 

@@ -124,7 +124,8 @@ struct HistoryFrame {
   bool gas = false;                         ///< a gas fills the chamber
   struct Hold {
     std::string name;
-    double start_s, end_s, set_K;
+    double start_s, end_s;
+    double set_K;  ///< NaN where another quantity is programmed
   };
   std::vector<Hold> holds;
 };

@@ -64,23 +64,24 @@ void add_case_keys(KeyTable& table) {
                 list_of("sensor", "sensors", "Sensors that belong to the tools; the case may add others.")
                     .otherwise("none"),
             });
-  table.add(
-      "surroundings",
-      {
-          amount("chamber", Kind::temperature, "Temperature of the chamber's wall.")
-              .standard("25 degC")
-              .most("3000 degC")
-              .varies(deviation("10 K", "common practice, no source")),
-          one_of("atmosphere", "vacuum|argon|nitrogen",
-                 "What fills the chamber; a gas conducts across narrow gaps and in felt.")
-              .standard("vacuum"),
-          amount("pressure", Kind::pressure, "Absolute pressure of the gas, constant through the run.")
-              .otherwise("1 bar of a gas; vacuum has none")
-              .above("0 Pa")
-              .most("10 bar")
-              .example("1.2 bar"),
-          on_off("radiation", "Whether surfaces radiate to the chamber and across gaps.").standard("on"),
-      });
+  table.add("surroundings",
+            {
+                amount("chamber", Kind::temperature, "Temperature of the chamber's wall.")
+                    .standard("25 degC")
+                    .most("3000 degC")
+                    .varies(deviation("10 K", "common practice, no source")),
+                one_of("atmosphere", "vacuum|argon|nitrogen",
+                       "What fills the chamber; a gas rises from open walls and conducts across narrow gaps "
+                       "and in felt.")
+                    .standard("vacuum"),
+                amount("pressure", Kind::pressure, "Absolute pressure of the gas, constant through the run.")
+                    .otherwise("1 bar of a gas; vacuum has none")
+                    .above("0 Pa")
+                    .most("10 bar")
+                    .example("1.2 bar"),
+                on_off("radiation", "Whether walls radiate to each other, to the chamber and across gaps.")
+                    .standard("on"),
+            });
   table.add(
       "numerics",
       {
