@@ -10,11 +10,12 @@ Within a zone each piece sends out by its own temperature and takes by its area.
 from collections import namedtuple
 
 import numpy as np
+from scipy.stats import qmc
 
 from curves import NotCovered
 from stack import OUTWARD, SIGMA, is_vertical
 
-RAYS = 1 << 15  # from each zone
+RAYS = 1 << 17  # from each zone
 NEAR = 1e-9  # m
 
 Box = namedtuple("Box", "side at low high")  # a stretch of a wall turned about the axis, and where it looks
@@ -182,9 +183,8 @@ class Enclosure:
 
 
 def rays_from(box):
-    """Starting points (at azimuth 0) and directions: evenly over the area, by the cosine; an additive recurrence."""
-    golden = 1.2207440846057596  # x^4 = x + 1: spreads points evenly in three dimensions
-    u = (0.5 + np.outer(np.arange(1, RAYS + 1), golden ** -np.arange(1.0, 4.0))) % 1.0
+    """Starting points (at azimuth 0) and directions: evenly over the area, by the cosine; a scrambled Sobol sequence."""
+    u = qmc.Sobol(3, scramble=True, seed=1).random(RAYS)
     normal = np.sqrt(1 - u[:, 1])
     flat, angle = np.sqrt(u[:, 1]), 2 * np.pi * u[:, 2]
     one, other, sign = flat * np.cos(angle), flat * np.sin(angle), OUTWARD[box.side]
