@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <chrono>
 #include <limits>
 #include <numbers>
 
@@ -217,7 +220,7 @@ std::array<Ring, 2> halves(const Ring& ring) {
   return both;
 }
 
-constexpr int depth_max = 8;
+const int depth_max = std::getenv("DM") ? std::atoi(std::getenv("DM")) : 8;
 
 /// `trusted`: below this depth two orders that agree are believed.  Where something stands between they may
 /// agree by chance.
@@ -305,7 +308,7 @@ std::vector<Ring> chamber_around(std::span<const Block> solids) {
   const double radius = 1.5 * widest, bottom = low - 0.5 * widest, top = high + 0.5 * widest;
   std::vector<Ring> walls;
   const auto add = [&](Side looks, double at, double from, double to) {
-    const int strips = static_cast<int>(std::ceil((to - from) / (0.5 * widest)));
+    const int strips = static_cast<int>(std::ceil((to - from) / (0.2 * widest)));
     for (int k = 0; k < strips; ++k)
       walls.push_back({looks, at, from + (to - from) * k / strips, from + (to - from) * (k + 1) / strips});
   };
@@ -346,13 +349,14 @@ double area_of(const Ring& ring) {
 double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance) {
   if (!before(a, b) || !before(b, a)) return 0.0;
   const std::vector<const Block*> between = solids_between(a, b, solids);
-  const int trusted = between.empty() ? 0 : 1;
+  static const int tr = std::getenv("TR") ? std::atoi(std::getenv("TR")) : 1; const int trusted = between.empty() ? 0 : tr;
   Kernel kernel(a.looks, b.looks, between);
   return integrate(kernel, a, b, tolerance * std::min(area_of(a), area_of(b)), trusted);
 }
 
 ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block> solids,
                              std::optional<double> mid_plane) {
+  const auto t0 = std::chrono::steady_clock::now();
   std::vector<Block> all(solids.begin(), solids.end());
   if (mid_plane)
     for (const Block& solid : solids) all.push_back(image_of(solid, *mid_plane));
@@ -371,6 +375,7 @@ ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block>
       x.between[i * x.n + j] = x.between[j * x.n + i] = sum;
     }
   }
+  { double w = 0; for (std::size_t i = 0; i < x.n; ++i) { double s = x.outside[i]; for (std::size_t j = 0; j < x.n; ++j) s += x.between[i*x.n+j]; w = std::max(w, std::abs(s/areas[i]-1)); } std::fprintf(stderr, "misclosure %g  t %g\n", w, std::chrono::duration<double>(std::chrono::steady_clock::now()-t0).count()); }
   close(areas, x);
   return x;
 }

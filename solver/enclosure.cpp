@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
 #include "solver/motion.hpp"
 #include "solver/problem.hpp"
@@ -105,44 +106,47 @@ ExchangeAreas with_reflections(const mesh::ExchangeAreas& direct, const std::vec
   return out;
 }
 
-/// `seen`: receives what of each zone's view is the chamber [-].
-ExchangeAreas table_at(const Problem& placed, const std::vector<Zone>& zones, std::vector<double>& seen) {
+/// Where a zone lies; nothing where it is not there.
+std::optional<mesh::Ring> ring_of(const mesh::Mesh& mesh, const mesh::Openings& openings, const Zone& zone) {
+  if (zone.block < 0) {
+    const auto k = static_cast<std::size_t>(zone.ordinal);
+    return k < openings.mouths.size() ? std::optional(openings.mouths[k]) : std::nullopt;
+  }
+  const mesh::Opening* opening = opening_named(openings, zone);
+  if (!opening) return std::nullopt;
+  const mesh::Datum strip = strip_of(*opening, zone);
+  return mesh::Ring{zone.side, place_across(mesh.layout[zone.block], zone.side), strip.from, strip.to};
+}
+
+/// Adds what belongs to one more share of the stroke.
+void add_table(const Problem& placed, Enclosure& enclosure) {
   const mesh::Openings openings = mesh::openings_of(placed.mesh);
   std::vector<mesh::Block> solids(placed.mesh.layout);
   solids.insert(solids.end(), openings.fillings.begin(), openings.fillings.end());
+  const std::size_t n = enclosure.zones.size();
   std::vector<mesh::Ring> rings;
   std::vector<std::size_t> number;  // of the zones that are there
-  for (std::size_t k = 0; k < zones.size(); ++k) {
-    const Zone& zone = zones[k];
-    if (zone.block < 0) {
-      if (zone.ordinal >= static_cast<int>(openings.mouths.size())) continue;
-      rings.push_back(openings.mouths[static_cast<std::size_t>(zone.ordinal)]);
-    } else {
-      const mesh::Opening* opening = opening_named(openings, zone);
-      if (!opening) continue;
-      const mesh::Datum strip = strip_of(*opening, zone);
-      rings.push_back(
-          {zone.side, place_across(placed.mesh.layout[zone.block], zone.side), strip.from, strip.to});
-    }
+  std::vector<double> areas(n, 0.0), emissivity;
+  for (std::size_t k = 0; k < n; ++k) {
+    emissivity.push_back(enclosure.zones[k].emissivity);
+    const auto ring = ring_of(placed.mesh, openings, enclosure.zones[k]);
+    if (!ring) continue;
+    areas[k] = mesh::area_of(*ring);
+    rings.push_back(*ring);
     number.push_back(k);
   }
-  const mesh::ExchangeAreas direct = mesh::exchange_areas(rings, solids, mid_plane_of(placed.mesh));
-  std::vector<double> areas, emissivity;
-  for (std::size_t k = 0; k < rings.size(); ++k) {
-    areas.push_back(mesh::area_of(rings[k]));
-    emissivity.push_back(zones[number[k]].emissivity);
+  const mesh::ExchangeAreas found = mesh::exchange_areas(rings, solids, mid_plane_of(placed.mesh));
+  mesh::ExchangeAreas view{n, std::vector<double>(n * n, 0.0), std::vector<double>(n, 0.0)};
+  for (std::size_t i = 0; i < found.n; ++i) {
+    view.outside[number[i]] = found.outside[i];
+    for (std::size_t j = 0; j < found.n; ++j)
+      view.between[number[i] * n + number[j]] = found.between[i * found.n + j];
   }
-  const ExchangeAreas some = with_reflections(direct, areas, emissivity);
-  const std::size_t n = zones.size();
-  seen.assign(n, 0.0);
-  for (std::size_t k = 0; k < rings.size(); ++k) seen[number[k]] = direct.outside[k] / areas[k];
-  ExchangeAreas all{std::vector<double>(n * n, 0.0), std::vector<double>(n, 0.0)};
-  for (std::size_t i = 0; i < rings.size(); ++i) {
-    all.chamber[number[i]] = some.chamber[i];
-    for (std::size_t j = 0; j < rings.size(); ++j)
-      all.between[number[i] * n + number[j]] = some.between[i * rings.size() + j];
-  }
-  return all;
+  enclosure.seen.assign(n, 0.0);
+  for (const std::size_t k : number) enclosure.seen[k] = view.outside[k] / areas[k];
+  enclosure.tables.push_back(with_reflections(view, areas, emissivity));
+  enclosure.views.push_back(std::move(view));
+  if (enclosure.rings.empty()) enclosure.rings = std::move(rings);  // at the start every zone is there
 }
 
 /// Height of a vertical opening, area over perimeter of a horizontal one.
@@ -220,7 +224,7 @@ std::shared_ptr<const Enclosure> enclosure_of(const Problem& start) {
   enclosure->shares = start.beds.empty() ? std::vector{0.0} : std::vector{0.0, 0.1, 0.35, 0.65, 0.9, 1.0};
   for (const double share : enclosure->shares) {
     if (!start.beds.empty()) mesh::move_to(placed.mesh, evenly_closed(start, share));
-    enclosure->tables.push_back(table_at(placed, enclosure->zones, enclosure->seen));
+    add_table(placed, *enclosure);
   }
   return enclosure;
 }

@@ -38,9 +38,11 @@ struct ExchangeAreas {
 
 struct Enclosure {
   std::vector<Zone> zones;
-  std::vector<double> seen;           ///< per zone: share of its view that is the chamber, at the end
-  std::vector<double> shares;         ///< of the stroke, where the tables below belong
-  std::vector<ExchangeAreas> tables;  ///< one per share
+  std::vector<mesh::Ring> rings;           ///< where the zones lie at the start
+  std::vector<double> shares;              ///< of the stroke, where the tables below belong
+  std::vector<mesh::ExchangeAreas> views;  ///< S, one per share; zeros for zones that are not there
+  std::vector<ExchangeAreas> tables;       ///< B, likewise
+  std::vector<double> seen;                ///< per zone: share of its view that is the chamber, at the end
 };
 
 /// What radiates to what as the parts lie at present.

@@ -60,6 +60,7 @@ class March {
     tell_holds(problem_->drive, state_.control, result_.frame.holds);
     result_.ledger = whole_.half ? unfold(state_.ledger) : state_.ledger;
     result_.counts = state_.counts;
+    result_.enclosure = workspace_.present.enclosure();
     for (std::string& warning : range_warnings(*problem_, state_.lowest, state_.highest))
       result_.warnings.push_back(std::move(warning));
     return std::move(result_);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,6 +10,8 @@
 #include "solver/tolerance.hpp"
 
 namespace joulepress::solver {
+
+struct Enclosure;
 
 /// driven: current, voltage or power prescribed; controlled: set by the press's controller
 enum class DriveMode { off, tracking, at_limit, driven, controlled };
@@ -141,6 +144,8 @@ struct RunResult {
   Ledger ledger;
   Counts counts;
   std::vector<std::string> warnings;  ///< from the run itself, e.g. a property held at the end of its range
+  /// What open walls see of each other, of the half where a half was solved; null: they do not exchange.
+  std::shared_ptr<const Enclosure> enclosure;
 };
 
 }  // namespace joulepress::solver

@@ -11,9 +11,11 @@ import yaml
 from curves import Material, NotCovered, film_left, porous_factor, quantity, with_film
 
 TOUCH = 1e-8  # m, closer counts as touching
+NARROW = 2e-3  # m, walls beside each other that are closer see nothing but each other (docs/theory)
 SIGMA = 5.670374419e-8  # W/m2K4, CODATA 2018
 OUTWARD = {"inner": -1, "outer": 1, "bottom": -1, "top": 1}
 
+Opening = namedtuple("Opening", "part side start end")  # a stretch that nothing touches and no narrow gap closes
 Strip = namedtuple("Strip", "part side other start end gap")  # a stretch of an edge; other None: nothing there
 
 
@@ -115,6 +117,7 @@ class Pieces:
         k = np.clip(np.searchsorted(lines, 0.5 * (cuts[:-1] + cuts[1:])) - 1, 0, len(lines) - 2)
         low, high = cuts[:-1], cuts[1:]
         self.part, self.axis = part, "r" if is_vertical(side) else "z"
+        self.side, self.at, self.low, self.high = side, part.across(side), low, high
         self.cell = part.row(side)[k]
         self.area = area_of(part, side, low, high)
         self.half = part.half(side)
@@ -137,7 +140,7 @@ def cuts_between(start, end, *lines):
     return np.concatenate([[start], inside, [end]])
 
 
-Pair = namedtuple("Pair", "a b gap area view lateral")
+Pair = namedtuple("Pair", "a b area lateral")  # a touch
 
 
 class Stack:
@@ -183,6 +186,21 @@ class Stack:
         if moved:
             self.find_faces()
         self.find_factors()
+
+    def middle(self):
+        return 0.5 * (min(p.z[0] for p in self.parts) + max(p.z[-1] for p in self.parts))
+
+    def share_of_stroke(self):
+        """What the powders have lost in height over what they can lose."""
+        beds = [p for p in self.parts if any(q["name"] == p.name and self.densifies(q) for q in self.powders)]
+        low, high = (self.h5["/mesh"][edge][:] for edge in ("z_low", "z_high"))
+        begun = self.h5["/fields/relative_density"][0]
+        lost = most = 0.0
+        for bed in beds:
+            height = high[bed.cells].max() - low[bed.cells].min()
+            lost += height - bed.height()
+            most += height * (1 - begun[bed.cells].mean())
+        return lost / most if beds else 0.0
 
     def has_film(self, part):
         return any(p["name"] == part.name and p["oxide film"] for p in self.powders)
@@ -233,17 +251,23 @@ class Stack:
     def find_faces(self):
         top = max(p.z[-1] for p in self.parts)
         bottom = min(p.z[0] for p in self.parts)
-        self.inner, self.pairs, self.radiating_faces, self.ends = [], [], [], {}
+        self.pairs, self.narrow, self.openings, self.ends = [], [], [], {}
         for strip in strips_of(self.parts):
             part, side = strip.part, strip.side
-            if strip.other is None:
-                pieces = Pieces(part, side, cuts_between(strip.start, strip.end, part.along(side)))
-                if not is_vertical(side) and abs(part.across(side) - (top if side == "top" else bottom)) < TOUCH:
-                    self.ends["high" if side == "top" else "low"] = pieces
-                elif side != "inner":  # the wall of an empty bore sees itself
-                    self.radiating_faces.append(pieces)
-            elif OUTWARD[side] > 0:  # each pair once, from its inner or lower side
-                self.add_pair(strip)
+            touching, narrow = strip.gap <= TOUCH, is_vertical(side) and TOUCH < strip.gap <= NARROW
+            if touching or narrow:
+                if OUTWARD[side] > 0:  # each once, from its inner or lower side
+                    self.narrow.append(strip) if narrow else self.add_pair(strip)
+            elif not is_vertical(side) and abs(part.across(side) - (top if side == "top" else bottom)) < TOUCH:
+                self.ends["high" if side == "top" else "low"] = self.pieces_of(part, side, strip.start, strip.end)
+            elif self.openings and self.openings[-1][:2] == (part, side) and strip.start - self.openings[-1].end < TOUCH:
+                self.openings[-1] = self.openings[-1]._replace(end=strip.end)
+            else:
+                self.openings.append(Opening(part, side, strip.start, strip.end))
+        self.radiating_faces = [self.pieces_of(*opening) for opening in self.openings]
+
+    def pieces_of(self, part, side, start, end):
+        return Pieces(part, side, cuts_between(start, end, part.along(side)))
 
     def find_factors(self):
         """Porous over dense, per cell."""
@@ -258,11 +282,8 @@ class Stack:
         a, b = strip.part, strip.other
         side_b = "inner" if strip.side == "outer" else "bottom"
         cuts = cuts_between(strip.start, strip.end, a.along(strip.side), b.along(side_b))
-        ratio = max(strip.gap, 0.0) / (strip.end - strip.start)
-        gap = strip.gap if strip.gap > TOUCH else 0.0
-        view = np.hypot(1, ratio) - ratio if gap else 1.0  # crossed strings of two strips (Hottel)
         pa, pb = Pieces(a, strip.side, cuts), Pieces(b, side_b, cuts)
-        self.pairs.append(Pair(pa, pb, gap, pa.area.sum(), view, strip.side == "outer"))
+        self.pairs.append(Pair(pa, pb, pa.area.sum(), strip.side == "outer"))
 
     def resistance(self, what, side, T):
         """Of the material in the cells beside a side, heat [mK/W] or electric [ohm m]; a wound sheet has r across,

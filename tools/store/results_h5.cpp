@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "solver/enclosure.hpp"
+#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "tools/store/field_table.hpp"
 #include "tools/store/files.hpp"
@@ -125,6 +127,41 @@ void write_ledger(h5::File& file, const solver::Ledger& ledger) {
   file.write("/ledger/charge_balance_relative", ledger.charge_balance_relative(), "1");
 }
 
+/// Zones where they lie at the start, and what they see of each other and of the chamber.
+void write_enclosure(h5::File& file, const solver::Problem& problem, const solver::Enclosure& enclosure) {
+  const solver::Problem& solved = solver::solved(problem);
+  std::vector<std::int32_t> part, looks;
+  std::vector<double> at, low, high, emissivity, between, outside;
+  for (std::size_t k = 0; k < enclosure.zones.size(); ++k) {
+    const int block = enclosure.zones[k].block;
+    const int its = block < 0 ? -1 : solved.mesh.layout[block].part;
+    part.push_back(its >= 0 && problem.half ? problem.half->part_above[its] : its);
+    const mesh::Ring& ring = enclosure.rings[k];
+    looks.push_back(static_cast<std::int32_t>(ring.looks));
+    at.push_back(ring.at);
+    low.push_back(ring.from);
+    high.push_back(ring.to);
+    emissivity.push_back(enclosure.zones[k].emissivity);
+  }
+  for (const mesh::ExchangeAreas& view : enclosure.views) {
+    between.insert(between.end(), view.between.begin(), view.between.end());
+    outside.insert(outside.end(), view.outside.begin(), view.outside.end());
+  }
+  const std::uint64_t zones = enclosure.zones.size(), shares = enclosure.shares.size();
+  file.group("/enclosure");
+  file.attribute("/enclosure", "covers", problem.half ? "upper half" : "whole");
+  file.write("/enclosure/part", part);
+  file.write("/enclosure/looks", looks);
+  file.attribute("/enclosure/looks", "words", std::vector<std::string>{"inner", "outer", "bottom", "top"});
+  file.write("/enclosure/at", at, "m");
+  file.write("/enclosure/low", low, "m");
+  file.write("/enclosure/high", high, "m");
+  file.write("/enclosure/emissivity", emissivity, "1");
+  file.write("/enclosure/share", enclosure.shares, "1");
+  file.write("/enclosure/between", between, std::vector<std::uint64_t>{shares, zones, zones}, "m2");
+  file.write("/enclosure/chamber", outside, std::vector<std::uint64_t>{shares, zones}, "m2");
+}
+
 }  // namespace
 
 void write_results_h5(const std::filesystem::path& path, const ResultsHead& head,
@@ -138,6 +175,7 @@ void write_results_h5(const std::filesystem::path& path, const ResultsHead& head
   write_fields(file, results.fields, problem.mesh);
   write_history(file, solver::history_frame(problem), results.rows);
   if (results.ledger) write_ledger(file, *results.ledger);
+  if (results.enclosure) write_enclosure(file, problem, *results.enclosure);
   file.write("/case", std::vector<std::string>{head.case_text});
   file.close();
 }
@@ -176,6 +214,7 @@ void ResultsFile::renew_when_due() {
 void ResultsFile::finish(const solver::RunResult& result) {
   results_.status = status_name(result.status);
   results_.ledger = result.ledger;
+  results_.enclosure = result.enclosure;
   write_results_h5(draft_, head_, problem_, results_, true);
   rename_file(draft_, path_);
   remove_file(part_);

@@ -4,6 +4,7 @@
 
 #include <chrono>
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -25,6 +26,8 @@ struct Results {
   std::vector<solver::CellFields> fields;
   std::string status = "running";
   std::optional<solver::Ledger> ledger;  ///< none while the run goes on
+  std::shared_ptr<const solver::Enclosure> enclosure =
+      nullptr;  ///< likewise, and where walls do not exchange
 };
 
 /// Writes the whole file, the same bytes for the same input; packed: compressed.  Throws FileError.
