@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
-#include <chrono>
 #include <limits>
 #include <numbers>
 
@@ -349,7 +349,8 @@ double area_of(const Ring& ring) {
 double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance) {
   if (!before(a, b) || !before(b, a)) return 0.0;
   const std::vector<const Block*> between = solids_between(a, b, solids);
-  static const int tr = std::getenv("TR") ? std::atoi(std::getenv("TR")) : 1; const int trusted = between.empty() ? 0 : tr;
+  static const int tr = std::getenv("TR") ? std::atoi(std::getenv("TR")) : 1;
+  const int trusted = between.empty() ? 0 : tr;
   Kernel kernel(a.looks, b.looks, between);
   return integrate(kernel, a, b, tolerance * std::min(area_of(a), area_of(b)), trusted);
 }
@@ -375,7 +376,16 @@ ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block>
       x.between[i * x.n + j] = x.between[j * x.n + i] = sum;
     }
   }
-  { double w = 0; for (std::size_t i = 0; i < x.n; ++i) { double s = x.outside[i]; for (std::size_t j = 0; j < x.n; ++j) s += x.between[i*x.n+j]; w = std::max(w, std::abs(s/areas[i]-1)); } std::fprintf(stderr, "misclosure %g  t %g\n", w, std::chrono::duration<double>(std::chrono::steady_clock::now()-t0).count()); }
+  {
+    double w = 0;
+    for (std::size_t i = 0; i < x.n; ++i) {
+      double s = x.outside[i];
+      for (std::size_t j = 0; j < x.n; ++j) s += x.between[i * x.n + j];
+      w = std::max(w, std::abs(s / areas[i] - 1));
+    }
+    std::fprintf(stderr, "misclosure %g  t %g\n", w,
+                 std::chrono::duration<double>(std::chrono::steady_clock::now() - t0).count());
+  }
   close(areas, x);
   return x;
 }
