@@ -146,7 +146,8 @@ class Peer:
 
     def _build_radiosity(self, rays, seed):
         """Irradiation = here @ E + chamber, all in W/m2."""
-        F, outside = self.facets.shares(rays, seed)
+        F = self.stack.views * self.facets.shares(rays, seed)
+        outside = 1.0 - F.sum(axis=1)
         e = np.array([self.stack.boxes[k].solid.emissivity for k in self.owner[self.facet_cells]])
         J = np.linalg.inv(np.eye(len(e)) - (1 - e)[:, None] * F)
         G0 = outside * SIGMA * self.stack.chamber**4

@@ -65,10 +65,35 @@ class Facets:
         return first
 
     def shares(self, rays, seed):
-        """F_ij, and what of each facet's view is the chamber; rays of each facet, a power of two."""
+        """F_ij, what is left of a facet's view is the chamber; rays of each facet, a power of two."""
         n, rng = len(self.at), np.random.default_rng(seed)
         F = np.empty((n, n))
         for i in range(n):
             first = self.hits(i, qmc.Sobol(3, seed=rng).random(rays))
             F[i] = np.bincount(first[first >= 0], minlength=n) / rays
-        return F, 1.0 - F.sum(axis=1)
+        return F
+
+
+def worst_against_closed_forms(rays, seed):
+    """Largest error of a view factor of three enclosures: discs, a tube, a tube with a rod in it.
+
+    Two discs of radius 1 at a distance 1; the tube between them; a rod of radius 1/2 and length 1 in that tube,
+    which hides.  Siegel and Howell, Thermal radiation heat transfer, appendix on configuration factors, from memory.
+    """
+    lines = np.linspace(0.0, 1.0, 21)
+    walls = {"discs": [(BOTTOM, 0.5, 1.0)], "tube": [(INNER, 1.0, 0.5)], "rod": [(INNER, 1.0, 0.5), (OUTER, 0.5, 0.5)]}
+    discs = (3 - np.sqrt(5)) / 2  # and by reciprocity what the tube sees of itself
+    H, R = 2.0, 2.0  # length and outer radius over that of the rod
+    a, b = H**2 + R**2 - 1, H**2 - R**2 + 1
+    rod = (1 - (np.arccos(b / a) - (np.sqrt((a + 2)**2 - 4 * R**2) * np.arccos(b / (R * a)) + b * np.arcsin(1 / R)
+                                    - np.pi * a / 2) / (2 * H)) / np.pi) / R
+    worst = 0.0
+    for name, exact in (("discs", discs), ("tube", discs), ("rod", rod)):
+        looks, at, end = (np.repeat(x, 20) for x in zip(*walls[name]))
+        low, high = (np.tile(x, len(walls[name])) * end for x in (lines[:-1], lines[1:]))
+        facets = Facets(looks, at, low, high)
+        F, inside = facets.shares(rays, seed), looks == looks[0]
+        share = F[:, looks == OUTER].sum(axis=1) if name == "rod" else F.sum(axis=1)
+        found = np.average(share[inside], weights=facets.area[inside])
+        worst = max(worst, abs(found - exact))
+    return worst

@@ -16,11 +16,10 @@ class Rings:
     powder_radius = 0.0  # there is none
     fine_to = math.inf
 
-    def __init__(self, path, e_factor=1.0):
+    def __init__(self, path, views=1.0):
         case = yaml.safe_load(Path(path).read_text())
         solids = {name: Solid(name) for name in ("isotropic graphite", "carbon felt")}
-        for solid in solids.values():
-            solid.emissivity *= e_factor
+        self.views = views  # what the walls see of each other, times this
         column = case["column"]
         middle, self.boxes, z = len(column) // 2, [], 0.0
         for part in column[middle:]:

@@ -121,6 +121,7 @@ def exchange(a, b):
 class Stack:
     """Upper half.  Every joint is a layer of thickness `thin` whose conductance is that of the joint."""
     thin = 1e-7  # m
+    views = 1.0  # what the walls see of each other, times this
 
     def __init__(self, path, k_factor=1.0):
         case = yaml.safe_load(Path(path).read_text())

@@ -67,9 +67,10 @@ def peer(results):
     rows = [(case, f"{name}, {r['time_s']:g} s", number(r["ours"]), number(r["peer"]), f"{r['difference']:+.2g}",
              f"{r['our_uncertainty']:.2g}", f"{r['peer_uncertainty']:.2g}", verdict(r["verdict"] == "pass"))
             for (case, name), r in worst.items()]
-    text = (f"{len(check['rows'])} comparisons at several times, {check['misses']} misses. With a heat conductivity of "
-            f"graphite wrong by 1 % in the peer {check['misses_with_conductivity_wrong_by_1_percent']} of the first "
-            "case's miss. Of every quantity the comparison nearest to its limit (SI):\n\n")
+    text = (f"{len(check['rows'])} comparisons at several times, {check['misses']} misses. Wrong by 1 % in the "
+            f"peer, the heat conductivity of graphite makes {check['misses_with_conductivity_wrong_by_1_percent']} of "
+            f"the first case's miss, what walls see of each other {check['misses_with_views_wrong_by_1_percent']} of "
+            "those of rings. Of every quantity the comparison nearest to its limit (SI):\n\n")
     text += table(("case", "quantity", "ours (SI)", "peer (SI)", "difference (SI)", "ours +- (SI)", "peer +- (SI)",
                    "verdict"), rows)
     costs = [(case, ", ".join(f"{x:.1f}" for x in c["ours_cpu_s"]), ", ".join(f"{x:.0f}" for x in c["peer_cpu_s"]))
