@@ -2,10 +2,7 @@
 
 #include <algorithm>
 #include <array>
-#include <chrono>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <limits>
 #include <numbers>
 
@@ -220,7 +217,7 @@ std::array<Ring, 2> halves(const Ring& ring) {
   return both;
 }
 
-const int depth_max = std::getenv("DM") ? std::atoi(std::getenv("DM")) : 8;
+constexpr int depth_max = 8;
 
 /// `trusted`: below this depth two orders that agree are believed.  Where something stands between they may
 /// agree by chance.
@@ -349,15 +346,13 @@ double area_of(const Ring& ring) {
 double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance) {
   if (!before(a, b) || !before(b, a)) return 0.0;
   const std::vector<const Block*> between = solids_between(a, b, solids);
-  static const int tr = std::getenv("TR") ? std::atoi(std::getenv("TR")) : 1;
-  const int trusted = between.empty() ? 0 : tr;
+  const int trusted = between.empty() ? 0 : 1;
   Kernel kernel(a.looks, b.looks, between);
   return integrate(kernel, a, b, tolerance * std::min(area_of(a), area_of(b)), trusted);
 }
 
 ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block> solids,
                              std::optional<double> mid_plane) {
-  const auto t0 = std::chrono::steady_clock::now();
   std::vector<Block> all(solids.begin(), solids.end());
   if (mid_plane)
     for (const Block& solid : solids) all.push_back(image_of(solid, *mid_plane));
@@ -375,16 +370,6 @@ ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block>
       if (mid_plane) sum += exchange_area(rings[i], image_of(rings[j], *mid_plane), all);
       x.between[i * x.n + j] = x.between[j * x.n + i] = sum;
     }
-  }
-  {
-    double w = 0;
-    for (std::size_t i = 0; i < x.n; ++i) {
-      double s = x.outside[i];
-      for (std::size_t j = 0; j < x.n; ++j) s += x.between[i * x.n + j];
-      w = std::max(w, std::abs(s / areas[i] - 1));
-    }
-    std::fprintf(stderr, "misclosure %g  t %g\n", w,
-                 std::chrono::duration<double>(std::chrono::steady_clock::now() - t0).count());
   }
   close(areas, x);
   return x;
