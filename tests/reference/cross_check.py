@@ -23,14 +23,17 @@ import h5py
 import yaml
 
 HERE = Path(__file__).resolve().parent
-CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts", "nickel-frozen"]
+CASES = ["rings", "alumina-ideal", "nickel-ideal", "nickel-contacts", "nickel-frozen"]
 ASKED, FINER = 0.1, 0.02  # K, accuracy of our runs
-FINE, COARSE = (4e-5, 0.6), (1.2e-4, 1.2)  # smallest element [m], growth of the size with distance
-SHORT, LONG = (0.05, 2.0), (0.2, 6.0)      # first step after a corner and largest step [s]
+FINE, COARSE = (4e-5, 0.6, 2**15, 1), (1.2e-4, 1.2, 2**13, 2)  # smallest element [m], growth of the size with
+# distance, rays of a facet and the seed of their points
+SHORT, LONG = (0.05, 2.0), (0.2, 6.0)  # first step after a corner and largest step [s]
+STEADY = {"rings": ((10.0, 600.0), (30.0, 1200.0))}  # the same of a case that is compared when nothing changes
 NAMES = {"powder centre": "powder centre", "powder edge": "powder edge", "powder mean": "powder mean",
          "die wall": "die wall", "die thermocouple": "die thermocouple material",
          "die surface": "die surface material", "punch middle": "punch middle material", "voltage": "voltage",
-         "share of current in powder": "current share powder"}  # the peer's and the column of our history
+         "share of current in powder": "current share powder"}
+NAMES |= {n: n + " material" for n in ("plate centre", "ring surface", "ring end", "screen centre", "screen edge")}  # the peer's and the column of our history
 UNIT = {"voltage": ("mV", 1e3), "resistance": ("uohm", 1e6), "share of current in powder": ("%", 1e2)}
 ROUNDING = {"voltage": 1e-7, "resistance": 1e-10, "share of current in powder": 1e-6}
 
@@ -49,19 +52,20 @@ def ours(program, case, folder, times, accuracy):
     for row, at in enumerate(history["time"]):
         if at not in times or at in values:  # at a jump the first row is the state before it
             continue
-        values[at] = {name: float(history[column][row]) for name, column in NAMES.items()}
+        values[at] = {name: float(history[column][row]) for name, column in NAMES.items() if column in history}
         current = history["current effective"][row]
         if current > 0:
             values[at]["resistance"] = values[at]["voltage"] / float(current)
     return values, json.loads((out / "timing.json").read_text())["cpu_s"]
 
 
-def peer(case, grid, steps, k_factor=1.0):
+def peer(case, grid, steps, wrong=1.0):
     """{time: {quantity: value}} of the peer and its CPU seconds."""
     from peer import Peer
+    from rings import Rings
     from stack import Stack
     start, values = time.process_time(), {}
-    solver = Peer(Stack(HERE / f"{case}.yaml", k_factor), *grid)
+    solver = Peer((Rings if case in STEADY else Stack)(HERE / f"{case}.yaml", wrong), *grid)
     solver.run(*steps, values.__setitem__)
     cpu = time.process_time() - start
     print(f"   peer, {case}: {len(solver.owner)} elements, steps to {steps[1]:g} s, {cpu:.0f} s of CPU", flush=True)
@@ -110,13 +114,14 @@ def main(program, outdir, cases):
     folder.mkdir(parents=True, exist_ok=True)
     rows, cost, noticed = [], {}, None
     for case in cases:
-        (fine, a), (coarse, b), (short, c) = (peer(case, *x) for x in ((FINE, LONG), (COARSE, LONG), (COARSE, SHORT)))
+        few, many = STEADY.get(case, (SHORT, LONG))[::-1]
+        (fine, a), (coarse, b), (short, c) = (peer(case, *x) for x in ((FINE, few), (COARSE, few), (COARSE, many)))
         runs = [ours(program, case, folder, fine, accuracy) for accuracy in (ASKED, FINER)]
         own = [values for values, _ in runs]
         rows += compare(case, own, fine, coarse, short)
         cost[case] = {"ours_cpu_s": [cpu for _, cpu in runs], "peer_cpu_s": [a, b, c]}
         if noticed is None:
-            wrong, _ = peer(case, COARSE, LONG, k_factor=1.01)
+            wrong, _ = peer(case, COARSE, few, wrong=1.01)
             wrong_rows = compare(case, own, spoiled(fine, coarse, wrong), coarse, short)
             noticed = sum(r["verdict"] == "miss" for r in wrong_rows)
     show(rows)

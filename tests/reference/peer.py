@@ -2,7 +2,9 @@
 
     current   integral (1/rho) grad psi . grad v r = 0, psi = 0 at mid-height, 1 at the end of the column
     heat      integral (dh/dt v + K grad T . grad v - (1/rho) |grad phi|^2 v) r + surface terms = 0
-Properties are taken at the nodes of every element.  Newton on T with psi solved afresh each time; the time scheme is
+Properties are taken at the nodes of every element.  Newton on T with psi and radiosity solved afresh each time:
+    radiosity J_i = e_i E_i + (1 - e_i) G_i,  G_i = sum_j F_ij J_j + F_i0 s Tc^4 the irradiation (rays.py)
+E_i is the mean of s T^4 over a facet of the mesh and takes all places on it alike.  The time scheme is
 Alexander's three-stage SDIRK of order 3 (SIAM J. Numer. Anal. 14 (1977) 1006), L-stable.  A joint is a layer
 0.1 um thick that conducts only across, without heat capacity: k = thickness (h + 4 s f T^3) gives it exactly the
 flux h (x - y) + s f (x^4 - y^4) and half of its Joule heat to each side.
@@ -15,7 +17,8 @@ from dolfinx import fem
 from mpi4py import MPI
 from petsc4py import PETSc
 
-from stack import SIGMA, Box, Touch, exchange
+from rays import BOTTOM, INNER, OUTER, TOP, Facets
+from stack import SIGMA, Touch
 
 GAMMA = 0.435866521508459
 A = np.array([[GAMMA, 0, 0], [(1 - GAMMA) / 2, GAMMA, 0],
@@ -46,19 +49,20 @@ def distinct(values):
 
 
 class Peer:
-    def __init__(self, stack, smallest, growth):
+    def __init__(self, stack, smallest, growth, rays, seed):
         self.stack = stack
         inside = [b for b in stack.boxes if b.name != "joint"]
         r_marks = [x for b in inside for x in (b.r0, b.r1) if x > 0]
         z_marks = [x for b in inside for x in (b.z0, b.z1) if 0 < x < stack.height]
         points = list(stack.points.values())
         self._build_mesh(lines(distinct([b.r0 for b in stack.boxes] + r_marks + [p[0] for p in points]),
-                               [x for x in r_marks if x < stack.points["die surface"][0]], smallest, growth),
+                               [x for x in r_marks if x < stack.fine_to], smallest, growth),
                          lines(distinct([b.z0 for b in stack.boxes] + z_marks + [stack.height]
                                         + [p[1] for p in points]), z_marks, smallest, growth))
         self._build_spaces()
         tags = self._build_surfaces()
         self._build_forms(tags)
+        self._build_radiosity(rays, seed)
 
     def _build_mesh(self, r, z):
         rm, zm = 0.5 * (r[1:] + r[:-1]), 0.5 * (z[1:] + z[:-1])
@@ -86,40 +90,25 @@ class Peer:
         self.T.x.array[:] = self.stack.chamber
 
     def _build_surfaces(self):
-        """Tags: 1 radiates to the chamber, 2 the cooled end, 3 mid-height of the powder, from 10 on pairs.
-
-        Of what a face sends out to one across a gap g on a width w, sqrt(1 + (g/w)^2) - g/w reaches it
-        (crossed strings); the rest goes to the chamber.  The lower half is an image: it gives back what it gets.
-        """
+        """Tags: 0 to 3 open and where it looks, 4 the cooled end, 5 mid-height of the powder, 6 the rest."""
         stack, topology = self.stack, self.mesh.topology
         topology.create_connectivity(1, 2)
         facets = np.sort(dolfinx.mesh.exterior_facet_indices(topology))
+        cells = np.array([topology.connectivity(1, 2).links(f)[0] for f in facets])
         r, z = dolfinx.mesh.compute_midpoints(self.mesh, 1, facets)[:, :2].T
-        tag = np.ones(len(facets), np.int32)
-        tag[(r < 1e-12) | (z < 1e-12)] = 0
-        tag[z > stack.height - 1e-12] = 2
-        tag[(z < 1e-12) & (r < stack.powder_radius)] = 3
-        solid = [b for b in stack.boxes if b.name != "joint"]
-        self.pairs = []  # (tag, share that reaches the other face, exchange factor or None, nodes, partners)
-        for high in (b for b in solid if b.z0 > 0):
-            for low in solid + [Box("image", None, high.r0, high.r1, -2 * high.z0, -high.z0)]:
-                gap, between = high.z0 - low.z1, [o for o in solid if o.z1 > low.z1 + 1e-9 and o.z0 < high.z0 - 1e-9]
-                between = [o for o in between if o not in (low, high)]
-                a, b = max([low.r0, high.r0] + [o.r1 for o in between]), min(low.r1, high.r1)
-                if gap < 1e-5 or b - a < 1e-6:
-                    continue
-                view = np.hypot(1.0, gap / (b - a)) - gap / (b - a)
-                faces = [x.z1 if x is low else x.z0 for x in (low, high) if x.solid]
-                tag[np.any([abs(z - f) < 1e-9 for f in faces], axis=0) & (r > a) & (r < b)] = 10 + len(self.pairs)
-                ends = [self._nodes_on(f, a, b) for f in faces]
-                factor = view * exchange(low.solid, high.solid) if low.solid else 0.0
-                self.pairs.append((10 + len(self.pairs), view, factor, np.concatenate(ends),
-                                   np.concatenate(ends[::-1]), fem.Function(self.V)))
+        corners = self.x[self.nodes[cells]]
+        (r_low, z_low), (r_high, z_high) = corners.min(axis=1).T, corners.max(axis=1).T
+        tag = np.select([abs(r - r_high) < 1e-12, abs(r - r_low) < 1e-12, abs(z - z_high) < 1e-12],
+                        [OUTER, INNER, TOP], BOTTOM).astype(np.int32)
+        tag[(r < 1e-12) | (z < 1e-12)] = 6
+        tag[z > stack.height - 1e-12] = 4
+        tag[(z < 1e-12) & (r < stack.powder_radius)] = 5
+        seen = tag < 4
+        self.facet_cells, self.facet_looks = cells[seen], tag[seen]
+        upright = tag <= INNER
+        self.facets = Facets(tag[seen], *(np.where(upright, a, b)[seen]
+                                          for a, b in ((r, z), (z_low, r_low), (z_high, r_high))))
         return dolfinx.mesh.meshtags(self.mesh, 1, facets, tag)
-
-    def _nodes_on(self, z, a, b):
-        on = np.nonzero((abs(self.x[:, 1] - z) < 1e-9) & (self.x[:, 0] > a - 1e-9) & (self.x[:, 0] < b + 1e-9))[0]
-        return on[np.argsort(self.x[on, 0])]
 
     def _build_forms(self, tags):
         mesh, stack, of = self.mesh, self.stack, self.of
@@ -131,28 +120,45 @@ class Peer:
         e.x.array[:] = [stack.boxes[k].solid.emissivity for k in self.owner]
         self.heat_scale, self.per_dt = (fem.Constant(mesh, PETSc.ScalarType(0.0)) for _ in range(2))
         flow = lambda kr, kz, f, w: kr * f.dx(0) * w.dx(0) + kz * f.dx(1) * w.dx(1)
-        black, slope = SIGMA * (T**4 - stack.chamber**4), 4 * SIGMA * T**3
+        self.G_on = [fem.Function(e.function_space) for _ in range(4)]  # irradiation of facets that look there
         F = r * (self.heat_scale * flow(of["sr"], of["sz"], psi, psi) * v - flow(of["kr"], of["kz"], T, v)) * dx
-        F -= r * e * black * v * ds(1) + r * stack.film * (T - stack.water) * v * ds(2)
+        F -= r * stack.film * (T - stack.water) * v * ds(4)
         J = r * (self.per_dt * of["c"] * u * v + flow(of["kr"], of["kz"], u, v)) * dx
         J += r * u * flow(of["dkr"], of["dkz"], T, v) * dx
-        J += r * e * slope * u * v * ds(1) + r * stack.film * u * v * ds(2)
-        for tag, view, factor, _, _, other in self.pairs:
-            F -= r * (e * (1 - view) * black + factor * SIGMA * (T**4 - other**4)) * v * ds(tag)
-            J += r * (e * (1 - view) + factor) * slope * u * v * ds(tag)
+        J += r * stack.film * u * v * ds(4)
+        for looks, G in enumerate(self.G_on):
+            F -= r * e * (SIGMA * T**4 - G) * v * ds(looks)
+            J += r * e * 4 * SIGMA * T**3 * u * v * ds(looks)
         powder = fem.Function(e.function_space)
         powder.x.array[:] = [stack.boxes[k].name == "powder" for k in self.owner]
-        form = fem.form
+        form, w = fem.form, ufl.TestFunction(e.function_space)
+        self.sent = [form(2 * np.pi * r * SIGMA * T**4 * w * ds(looks)) for looks in range(4)]
         self.F, self.J, self.stored = form(F), form(J), form(r * (of["h"] - of["h0"]) * v * dx)
         self.E = form(r * flow(of["sr"], of["sz"], u, v) * dx)
         self.zero = form(fem.Constant(mesh, PETSc.ScalarType(0.0)) * v * dx)
         self.half_conductance = form(2 * np.pi * r * flow(of["sr"], of["sz"], psi, psi) * dx)
-        self.through_powder = form(2 * np.pi * r * of["sz"] * psi.dx(1) * ds(3))
+        self.through_powder = form(2 * np.pi * r * of["sz"] * psi.dx(1) * ds(5))
         self.powder_heat, self.powder_volume = form(r * T * powder * dx), form(r * powder * dx)
         ends = [(0.0, 0.0), (stack.height, 1.0)]
         on = lambda z: np.nonzero(abs(self.x[:, 1] - z) < 1e-9)[0].astype(np.int32)
         self.poles = [fem.dirichletbc(PETSc.ScalarType(value), on(z), self.V) for z, value in ends]
         self.solvers = {}
+
+    def _build_radiosity(self, rays, seed):
+        """Irradiation = here @ E + chamber, all in W/m2."""
+        F, outside = self.facets.shares(rays, seed)
+        e = np.array([self.stack.boxes[k].solid.emissivity for k in self.owner[self.facet_cells]])
+        J = np.linalg.inv(np.eye(len(e)) - (1 - e)[:, None] * F)
+        G0 = outside * SIGMA * self.stack.chamber**4
+        self.from_facets, self.from_chamber = F @ (J * e), F @ J @ ((1 - e) * G0) + G0
+
+    def _set_irradiation(self):
+        sent = np.array([fem.petsc.assemble_vector(f).array for f in self.sent])
+        E = sent[self.facet_looks, self.facet_cells] / self.facets.area
+        G = self.from_facets @ E + self.from_chamber
+        for looks in range(4):
+            on = self.facet_looks == looks
+            self.G_on[looks].x.array[self.facet_cells[on]] = G[on]
 
     def _solve(self, name, form, b, bcs=()):
         """x of form x = b by a direct factor; the ordering is found once."""
@@ -171,7 +177,7 @@ class Peer:
         return x.array
 
     def _set_properties(self):
-        """All properties, and what each face sees, at the temperature T."""
+        """All properties, and the irradiation, at the temperature T."""
         values = {n: np.empty(self.nodes.shape) for n in self.of}
         for k, box in enumerate(self.stack.boxes):
             cells = np.nonzero(self.owner == k)[0]
@@ -194,8 +200,7 @@ class Peer:
                 values["c"][cells], _, values["h"][cells] = s.capacity(T)
         for name in set(self.of) - {"h0"}:
             self.of[name].x.array[self.into] = values[name]
-        for _, _, _, here, there, other in self.pairs:
-            other.x.array[here] = self.T.x.array[there]
+        self._set_irradiation()
 
     def _set_potential(self):
         b = fem.petsc.assemble_vector(self.zero)
@@ -207,20 +212,23 @@ class Peer:
     def _stage(self, before, current, dt):
         """Solves (h - h0) / (GAMMA dt) = F + before for T; returns F, as the change of h has it."""
         self.per_dt.value = 1.0 / (GAMMA * dt)
-        change = np.inf
-        for _ in range(20):
+        change = left = np.inf
+        for _ in range(100):
             self._set_properties()
             stored = fem.petsc.assemble_vector(self.stored)
             stored.scale(1.0 / (GAMMA * dt))
             stored.axpy(-1.0, before)
-            if np.max(np.abs(change)) < 1e-3:
+            if left < 1e-3:
                 return stored
             self._set_potential()
             self.heat_scale.value = (current / self.G)**2
             b = fem.petsc.assemble_vector(self.F)
             b.axpy(-1.0, stored)
-            change = self._solve("T", self.J, b)
-            self.T.x.array[:] += change
+            step = self._solve("T", self.J, b)
+            self.T.x.array[:] += step
+            before_that, change = change, np.max(np.abs(step))
+            ratio = change / before_that  # the irradiation lags: the rest is a geometric series
+            left = change * ratio / (1 - ratio) if 0 < ratio < 1 else change
         raise RuntimeError("Newton does not converge")
 
     def run(self, first, largest, report):
@@ -246,7 +254,9 @@ class Peer:
 
     def values(self, current):
         out = {n: self.T.x.array[k] for n, k in self.probe.items()}
-        out["powder mean"] = fem.assemble_scalar(self.powder_heat) / fem.assemble_scalar(self.powder_volume)
+        volume = fem.assemble_scalar(self.powder_volume)
+        if volume > 0:
+            out["powder mean"] = fem.assemble_scalar(self.powder_heat) / volume
         if current > 0:
             out["voltage"], out["resistance"] = 2 * current / self.G, 2 / self.G
             out["share of current in powder"] = fem.assemble_scalar(self.through_powder) / self.G

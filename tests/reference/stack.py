@@ -165,6 +165,7 @@ class Stack:
         self.points = {"powder centre": (0, 0), "powder edge": (radius, 0), "die wall": (wall, 0),
                        "punch middle": (0, 0.5 * (punch.z0 + punch.z1))}
         self.points |= {s["name"]: (outside - si(s["depth"]), 0) for s in case["sensors"] if s["in"] == die["name"]}
+        self.fine_to = outside
         self.segments, t, value = [], 0.0, 0.0  # (start, end, current at start, at end)
         for step in case["programme"]["current"]:
             length = si(step.get("in") or step.get("hold") or step.get("for"))
