@@ -315,6 +315,15 @@ std::vector<Ring> chamber_around(std::span<const Block> solids) {
   return walls;
 }
 
+/// `trusted`: see integrate; of rings that something stands between.
+double exchange_past(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance,
+                     int trusted) {
+  if (!before(a, b) || !before(b, a)) return 0.0;
+  const std::vector<const Block*> between = solids_between(a, b, solids);
+  Kernel kernel(a.looks, b.looks, between);
+  return integrate(kernel, a, b, tolerance * std::min(area_of(a), area_of(b)), between.empty() ? 0 : trusted);
+}
+
 /// Scales until the exchange areas of every ring sum to its area.
 void close(std::span<const double> areas, ExchangeAreas& x) {
   constexpr int rounds_max = 1000;
@@ -344,11 +353,7 @@ double area_of(const Ring& ring) {
 }
 
 double exchange_area(const Ring& a, const Ring& b, std::span<const Block> solids, double tolerance) {
-  if (!before(a, b) || !before(b, a)) return 0.0;
-  const std::vector<const Block*> between = solids_between(a, b, solids);
-  const int trusted = between.empty() ? 0 : 1;
-  Kernel kernel(a.looks, b.looks, between);
-  return integrate(kernel, a, b, tolerance * std::min(area_of(a), area_of(b)), trusted);
+  return exchange_past(a, b, solids, tolerance, 1);
 }
 
 ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block> solids,
@@ -357,6 +362,7 @@ ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block>
   if (mid_plane)
     for (const Block& solid : solids) all.push_back(image_of(solid, *mid_plane));
   const std::vector<Ring> chamber = chamber_around(all);
+  constexpr double tolerance = 1e-4;
   ExchangeAreas x;
   x.n = rings.size();
   x.between.assign(x.n * x.n, 0.0);
@@ -364,7 +370,7 @@ ExchangeAreas exchange_areas(std::span<const Ring> rings, std::span<const Block>
   std::vector<double> areas;
   for (std::size_t i = 0; i < x.n; ++i) {
     areas.push_back(area_of(rings[i]));
-    for (const Ring& wall : chamber) x.outside[i] += exchange_area(rings[i], wall, all);
+    for (const Ring& wall : chamber) x.outside[i] += exchange_past(rings[i], wall, all, tolerance, 2);
     for (std::size_t j = 0; j <= i; ++j) {
       double sum = exchange_area(rings[i], rings[j], all);
       if (mid_plane) sum += exchange_area(rings[i], image_of(rings[j], *mid_plane), all);

@@ -8,6 +8,7 @@ which is q = M (E - E0) with M = (A - S) (A - (1 - e) S)^-1 e A, between the sha
 Within a zone each piece sends out by its own temperature and takes by its area.
 """
 from collections import namedtuple
+from functools import cache
 
 import numpy as np
 from scipy.stats import qmc
@@ -176,15 +177,20 @@ class Enclosure:
         zones = [[] for _ in walls]
         for z, box in enumerate(self.boxes):
             for its in [box, image_of(box, self.plane)] if self.half else [box]:
-                k = next(k for k, wall in enumerate(walls) if same_wall(its, wall)
-                         and wall.low - NEAR < its.low < its.high < wall.high + NEAR)
-                zones[k].append((z, its.low, its.high))
+                for k, wall in enumerate(walls):  # a zone on no wall is one that no ray finds
+                    if same_wall(its, wall) and wall.low - NEAR < its.low < its.high < wall.high + NEAR:
+                        zones[k].append((z, its.low, its.high))
         return walls, zones
+
+
+@cache
+def evenly():
+    return qmc.Sobol(3, scramble=True, seed=1).random(RAYS)
 
 
 def rays_from(box):
     """Starting points (at azimuth 0) and directions: evenly over the area, by the cosine; a scrambled Sobol sequence."""
-    u = qmc.Sobol(3, scramble=True, seed=1).random(RAYS)
+    u = evenly()
     normal = np.sqrt(1 - u[:, 1])
     flat, angle = np.sqrt(u[:, 1]), 2 * np.pi * u[:, 2]
     one, other, sign = flat * np.cos(angle), flat * np.sin(angle), OUTWARD[box.side]

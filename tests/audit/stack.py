@@ -68,10 +68,16 @@ def area_of(part, side, low, high):
     return (2 * np.pi * part.across(side) * (high - low) if is_vertical(side) else np.pi * (high**2 - low**2))
 
 
-def centroid(side, low, high):
-    """Where the middle of a piece lies along its edge: half way in z, centre of area in r."""
-    return (0.5 * (low + high) if is_vertical(side)
-            else 2 / 3 * (high**3 - low**3) / (high**2 - low**2))
+def mean_weights(side, cells, piece):
+    """Weights of the means of cells, for the mean of a piece on the polynomial that has those means; along r it
+    runs in r^2, where rings of equal area are equally long."""
+    def moments(ends):
+        low, high = ((end if is_vertical(side) else end**2) for end in ends)
+        low, high = (low - origin) / scale, (high - origin) / scale
+        return [(high**(m + 1) - low**(m + 1)) / (m + 1) / (high - low) for m in range(len(cells))]
+    ends = [end if is_vertical(side) else end**2 for end in (cells[0][0], cells[-1][1])]
+    origin, scale = 0.5 * (ends[0] + ends[1]), ends[1] - ends[0]
+    return np.linalg.solve(np.array([moments(cell) for cell in cells]).T, moments(piece))
 
 
 def strips_of(parts):
@@ -110,7 +116,7 @@ def first_met(parts, part, side, middle):
 
 
 class Pieces:
-    """One side of a list of pieces: cell, area, half-cell path, and the weights of the value brought to the middle."""
+    """One side of a list of pieces: cell, area, half-cell path, and the weights of the value along the row."""
 
     def __init__(self, part, side, cuts):
         lines = part.along(side)
@@ -121,16 +127,19 @@ class Pieces:
         self.cell = part.row(side)[k]
         self.area = area_of(part, side, low, high)
         self.half = part.half(side)
-        # A piece that covers only part of its cell's edge takes a linear value along the row.
-        before, after = np.maximum(k - 1, 0), np.minimum(k + 1, len(lines) - 2)
-        middles = centroid(side, lines[:-1], lines[1:])
-        whole = (high - low >= (lines[k + 1] - lines[k]) * (1 - 1e-9)) | (before == after)
-        run = np.where(before == after, 1.0, middles[after] - middles[before])
-        self.share = np.where(whole, 0.0, (centroid(side, low, high) - middles[k]) / run)
-        self.before, self.after = part.row(side)[before], part.row(side)[after]
+        # A piece that covers only part of its cell's edge takes its mean on the parabola through three cells.
+        near = min(3, len(lines) - 1)
+        self.near = np.tile(self.cell[:, None], near)
+        self.weights = np.zeros(self.near.shape)
+        self.weights[:, 0] = 1.0
+        for n in np.flatnonzero(high - low < (lines[k + 1] - lines[k]) * (1 - 1e-9)):
+            first = np.clip(k[n] - 1, 0, len(lines) - 1 - near)
+            self.near[n] = part.row(side)[first:first + near]
+            cells = list(zip(lines[first:first + near], lines[first + 1:first + near + 1]))
+            self.weights[n] = mean_weights(side, cells, (low[n], high[n]))
 
     def value(self, field):
-        return field[self.cell] + self.share * (field[self.after] - field[self.before])
+        return (self.weights * field[self.near]).sum(axis=1)
 
 
 def cuts_between(start, end, *lines):
