@@ -120,14 +120,18 @@ class Enclosure:
     def patches_of(self, face):
         """(piece, zone, area) of every piece of a wall, below a mid-plane of its image."""
         patches = []
+        whole = Box(face.side, face.at, 0.0, 0.0)
+        on = [whole, image_of(whole, self.plane)] if self.half else [whole]
+        zones = [(z, zone) for z, zone in enumerate(self.boxes)
+                 if self.part[z] >= 0 and any(same_wall(wall, zone) for wall in on)]
         for k, (low, high) in enumerate(zip(face.low, face.high)):
             box = Box(face.side, face.at, low, high)
             middle = 0.5 * (low + high) if is_vertical(face.side) else face.at
             if self.half and middle < self.plane:
                 box = image_of(box, self.plane)
-            for z, zone in enumerate(self.boxes):
+            for z, zone in zones:
                 common = max(box.low, zone.low), min(box.high, zone.high)
-                if self.part[z] >= 0 and same_wall(box, zone) and common[1] > common[0]:
+                if same_wall(box, zone) and common[1] > common[0]:
                     patches.append((k, z, area_of(box._replace(low=common[0], high=common[1]))))
         return patches
 

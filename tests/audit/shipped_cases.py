@@ -55,8 +55,8 @@ def run(program, cases, folder, name, programme):
     return folder / "out" / "results.h5"
 
 
-def audit(results, report=None):
-    more = ["--json", report] if report else []
+def audit(results, report=None, rays=True):
+    more = (["--json", report] if report else []) + ([] if rays else ["--without-rays"])
     done = subprocess.run([*AUDIT, results, *more], capture_output=True, text=True)
     return done.returncode, done.stdout + done.stderr
 
@@ -162,7 +162,7 @@ def caught(results, copy, what, change, line):
     shutil.copyfile(results, copy)
     with h5py.File(copy, "r+") as h5:
         change(h5)
-    code, text = audit(copy)
+    code, text = audit(copy, rays="rays" in line)
     lines = [row for row in text.splitlines() if row.endswith("MISSES")]
     good = code == 1 and any(line in row for row in lines)
     print(f"{what:<48} {len(lines):>3} lines miss  {'caught' if good else 'NOT CAUGHT'}")

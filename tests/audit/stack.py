@@ -185,7 +185,8 @@ class Stack:
         self.density = fields["relative_density"][output]
         self.volume = self.volume_between(low, high)
         moved = self.heights is None or not np.array_equal(self.heights, (low, high))
-        self.heights = low, high
+        if moved:
+            self.heights = low, high
         for part in self.parts:
             part.lie(low, high)
         hottest = fields["temperature"][:output + 1].max(axis=0)
