@@ -368,13 +368,13 @@ class March {
       limited_.note(state_.time, next.limit);
     if (next.control.stands) next.control.waited += next.time - state_.time;
     state_ = std::move(next);
-#ifdef JOULEPRESS_AUDIT
+#ifndef NDEBUG
     audit();
 #endif
   }
 
-#ifdef JOULEPRESS_AUDIT
-  /// The audit build's promise: after every step all fields are finite and both balances closed.
+#ifndef NDEBUG
+  /// What builds with assertions promise: after every step all fields are finite and both balances closed.
   void audit() const {
     const auto finite = [](const CellField& field) {
       return std::all_of(field.begin(), field.end(), [](double v) { return std::isfinite(v); });

@@ -99,10 +99,13 @@ class Curve:
         total = np.zeros(T.shape)
         for low, high in zip(marks[:-1], marks[1:]):
             # Of this stretch a cell takes what lies between start and its T, forward above start, backward below.
-            a, b = (low, np.clip(T, low, high)) if low >= start else (high, np.clip(T, low, high))
+            reaches = T > low if low >= start else T < high
+            if not reaches.any():
+                continue
+            a, b = (low if low >= start else high), np.clip(T[reaches], low, high)
             half, middle = 0.5 * (b - a), 0.5 * (a + b)
             inside = np.nextafter(low, high), np.nextafter(high, low)  # a node never slips into the next piece
-            total += half * sum(w * self(np.clip(middle + half * n, *inside)) for n, w in zip(NODES, WEIGHTS))
+            total[reaches] += half * sum(w * self(np.clip(middle + half * n, *inside)) for n, w in zip(NODES, WEIGHTS))
         return total
 
 

@@ -11,12 +11,14 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from contextlib import redirect_stdout
 from pathlib import Path
 
 import h5py
 import numpy as np
 
-AUDIT = [sys.executable, str(Path(__file__).with_name("audit.py"))]
+import audit
+
 # Two-point fluxes, since surface temperatures and terminal currents are found from half cells (audit.py).
 OUTPUT = "\nnumerics: {fluxes: two-point}\noutput: {history every: 0.2 s, fields every: 20 s}\n"
 
@@ -53,12 +55,6 @@ def run(program, cases, folder, name, programme):
     case = written(cases, folder, name, *programme)
     subprocess.run([program, "run", case, "--quiet", "--out", folder / "out"], check=True, stdout=subprocess.DEVNULL)
     return folder / "out" / "results.h5"
-
-
-def audit(results, report=None, rays=True):
-    more = (["--json", report] if report else []) + ([] if rays else ["--without-rays"])
-    done = subprocess.run([*AUDIT, results, *more], capture_output=True, text=True)
-    return done.returncode, done.stdout + done.stderr
 
 
 def scaled(names, factor):
@@ -150,9 +146,8 @@ WRONG_PRESSED = [
 def wrong(program, cases, folder, name, programme, table):
     """The audit is green for the run and red for every copy with one number off, on the line that number belongs to."""
     results = run(program, cases, folder, name, programme)
-    code, text = audit(results)
-    if code != 0:
-        sys.exit(f"FAILED: the untouched run\n{text}")
+    if audit.main(results) != 0:
+        sys.exit("FAILED: the untouched run")
     missed = [what for (what, change), line in table if not caught(results, folder / "wrong.h5", what, change, line)]
     if missed:
         sys.exit(f"FAILED: not caught on their own line: {missed}")
@@ -162,10 +157,11 @@ def caught(results, copy, what, change, line):
     shutil.copyfile(results, copy)
     with h5py.File(copy, "r+") as h5:
         change(h5)
-    code, text = audit(copy, rays="rays" in line)
-    lines = [row for row in text.splitlines() if row.endswith("MISSES")]
-    good = code == 1 and any(line in row for row in lines)
-    print(f"{what:<48} {len(lines):>3} lines miss  {'caught' if good else 'NOT CAUGHT'}")
+    with open(copy.with_suffix(".txt"), "w") as table, redirect_stdout(table):
+        code = audit.main(copy, rays="rays" in line)
+    missing = [row["check"] for row in audit.lines if not row["agrees"]]
+    good = code == 1 and any(line in check for check in missing)
+    print(f"{what:<48} {len(missing):>3} lines miss  {'caught' if good else 'NOT CAUGHT'}", flush=True)
     return good
 
 
@@ -179,9 +175,7 @@ def main(program, cases, task, report=None):
         if task == "wrong_pressed":
             return wrong(program, cases, Path(scratch), "nickel-20mm.yaml", tracked_programme(300, 200 / 60, 4, 10),
                          WRONG_PRESSED)
-        code, text = audit(run(program, cases, Path(scratch), *tasks[task]), report)
-        print(text)
-        return code
+        return audit.main(run(program, cases, Path(scratch), *tasks[task]), report)
 
 
 if __name__ == "__main__":
