@@ -16,6 +16,7 @@
 #include "cases/sensors.hpp"
 #include "cases/stack.hpp"
 #include "cases/stack_faults.hpp"
+#include "solver/drive.hpp"
 #include "solver/half.hpp"
 #include "solver/motion.hpp"
 
@@ -165,7 +166,6 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.gas = c.gas;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
-  p.fields_every = c.fields_every.value_or(0.0);
   p.frame_compliance = c.press.frame_compliance;
   p.numerics.strict = c.strict;
   // Beyond 0.1 K the estimate of a step's error is blind.
@@ -183,6 +183,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.thermoelectric = c.programme.thermoelectric;
   p.positive_below = c.press.positive_below;
   p.drive = drive_of(c);
+  p.fields_every = c.fields_every.value_or(solver::end_time(p.drive) / 12.0);
 }
 
 /// For excerpts in messages about a case that was read earlier.

@@ -235,7 +235,7 @@ struct Case {
   int refinement = 1;                          ///< divides every cell in both directions
   bool strict = false;                         ///< leaving the range of a material's data is an error
   double history_every = 0;                    ///< s
-  std::optional<double> fields_every;          ///< s; none: fields at corners only
+  std::optional<double> fields_every;          ///< s; none: a twelfth of the programme
   std::vector<IncludedFile> included;          ///< press and tooling files
   std::vector<materials::Material> materials;  ///< every material named above, read
   std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case

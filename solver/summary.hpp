@@ -72,6 +72,12 @@ struct Summary {
   HistoryRow end;
 };
 
+/// What to enter so that the powder mean comes to `wish_K`, when a programme of that value brought it to
+/// `powder_mean_K`: a first estimate, as if powder and reading rose in proportion from `start_K`.
+inline double first_entry_K(double start_K, double wish_K, double powder_mean_K) {
+  return start_K + (wish_K - start_K) * (wish_K - start_K) / (powder_mean_K - start_K);
+}
+
 /// Rows ascending in time, at least one.
 Summary summarise(const HistoryFrame& frame, const std::vector<HistoryRow>& rows);
 

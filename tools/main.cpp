@@ -90,6 +90,14 @@ void add_compare(CLI::App& app, Action& action) {
   verb->callback([folders, &action] { action = [folders] { return tools::compare_results(*folders); }; });
 }
 
+void add_report(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("report", "the page of results that exist, to look at and to print");
+  const auto request = std::make_shared<tools::ReportRequest>();
+  verb->add_option("DIR", request->folder, "folder of a run")->required();
+  verb->add_option("--language", request->language, "english or german");
+  verb->callback([request, &action] { action = [request] { return tools::report_results(*request); }; });
+}
+
 void add_explain(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("explain", "what a key of the case file means");
   struct Asked {
@@ -130,7 +138,7 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add : {add_new, add_check, add_draw, add_run, add_compare, add_explain, add_materials})
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_compare, add_report, add_explain, add_materials})
     add(app, action);
   try {
     app.parse(argc, argv);

@@ -118,7 +118,7 @@ void add_case_keys(KeyTable& table) {
           amount("fields every", Kind::time,
                  "Time between fields in results.h5 and fields.pvd besides those at the start, at every "
                  "corner of the programme and at the end; interpolated, never a stop.")
-              .otherwise("at the corners only")
+              .otherwise("a twelfth of the programme")
               .above("0 s")
               .most("1000 h")
               .example("60 s"),

@@ -120,6 +120,7 @@ StoredSummary summary_of(const Json& json) {
   s.charge_balance_relative = number(json, "charge_balance_relative");
   s.energy_balance_relative = number(json, "energy_balance_relative");
   s.warnings = json.at("warnings").get<std::vector<std::string>>();
+  s.not_modelled = json.value("not_modelled", std::vector<std::string>());
   for (const Json& interval : json.at("drive_limited"))
     (text(interval, "mode") == "off" ? s.too_fast_s : s.at_limit_s) +=
         number(interval, "end_s") - number(interval, "start_s");

@@ -66,7 +66,7 @@ struct StoredSummary {
   std::string control_sensor;  ///< empty: the current was not controlled by one
   double cells = not_there, steps = not_there;
   double charge_balance_relative = not_there, energy_balance_relative = not_there;
-  std::vector<std::string> warnings;
+  std::vector<std::string> warnings, not_modelled;
   double at_limit_s = 0, too_fast_s = 0;  ///< drive_limited: sums of the intervals; mode `off`: too fast
   double end_s = not_there;
   double powder_max_K = not_there, powder_max_s = not_there;

@@ -52,7 +52,7 @@ void prepare(const std::filesystem::path& folder, const std::string& resolved, b
   if (problem)
     throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
   for (const char* name :
-       {"summary.json", "history.csv", "results.h5", "results.h5.part", "results.h5.part.new", "timing.json"})
+       {"summary.json", "history.csv", "results.h5", "results.h5.part", "results.h5.part.new", "report.html", "timing.json"})
     remove_file(folder / name);
   if (!keep_checkpoints) remove_checkpoints(folder);
   remove_field_series(folder);
@@ -237,6 +237,7 @@ int run_case(const RunOptions& options) {
   for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
+  write_report(options.folder, html::Language::english);
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
   ReportHead report{c.title,
@@ -250,7 +251,7 @@ int run_case(const RunOptions& options) {
                     gains};
   fmt::print(
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
-      "timing.json ({:.1f} s).\n",
+      "report.html, timing.json ({:.1f} s).\n",
       terminal_report(report, problem, result, summary), options.folder.string(), wall);
   if (log)
     fmt::print("Log in {}: {} lines, one every {} s.\n", options.log.string(), log->lines(), log->every());

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "tools/html/words.hpp"
+
 namespace joulepress::tools {
 
 enum ExitCode { done = 0, bad_input = 2, unsolved = 3, io_failed = 4, interrupted = 130 };
@@ -42,6 +44,16 @@ int run_case(const RunOptions& options);
 int compare_results(const std::filesystem::path& a, const std::filesystem::path& b);
 /// Of three and more one table.
 int compare_results(const std::vector<std::filesystem::path>& folders);
+
+struct ReportRequest {
+  std::filesystem::path folder;
+  std::string language = "english";
+};
+
+/// The page of results that exist, report.html beside them.
+int report_results(const ReportRequest& request);
+/// The same at the end of a run.  Throws as html::matter_of does.
+void write_report(const std::filesystem::path& folder, html::Language language);
 
 int list_materials();
 /// A shipped material, one beside the working folder, or a material file; plotted too unless `out` is empty.

@@ -1,0 +1,152 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "solver/summary.hpp"
+#include "tools/html/markup.hpp"
+#include "tools/html/sections.hpp"
+#include "tools/page/svg.hpp"
+
+namespace joulepress::tools::html {
+namespace {
+
+constexpr double as_hot = 0.5;  // K; nobody sets a furnace by less
+
+double entry_of(const Matter& m, const StoredHold& hold) {
+  return solver::first_entry_K(m.problem.initial_temperature, hold.set_K, hold.sample_mean_K);
+}
+
+bool enters(const Matter& m, const StoredHold& hold) {
+  return m.tracked() && std::isfinite(hold.offset_mean_K) && std::abs(hold.offset_mean_K) >= as_hot;
+}
+
+std::string offset_words(const Matter& m, const StoredHold& hold) {
+  const double offset = hold.offset_mean_K;
+  if (std::abs(offset) < as_hot)
+    return m.say(m.furnace() ? "the powder is as hot as the furnace reads"
+                             : "the powder is as hot as the sensor reads");
+  const char* words = m.furnace()  ? (offset > 0 ? "the powder is {} K hotter than the furnace reads"
+                                                 : "the powder is {} K colder than the furnace reads")
+                      : offset > 0 ? "the powder is {} K hotter than the sensor reads"
+                                   : "the powder is {} K colder than the sensor reads";
+  return m.say(words, m.say.number(std::abs(offset)));
+}
+
+/// The answer in one sentence.
+std::string sentence(const Matter& m, const StoredHold& hold) {
+  if (enters(m, hold))
+    return m.say("Enter {} instead of {}: {}.", m.say.celsius(entry_of(m, hold)), m.say.celsius(hold.set_K),
+                 offset_words(m, hold));
+  if (std::isfinite(hold.offset_mean_K)) return m.say("In “{}” {}.", hold.name, offset_words(m, hold));
+  if (std::isfinite(hold.sample_mean_K))
+    return m.say("In “{}” the powder has {}.", hold.name, m.say.celsius(hold.sample_mean_K));
+  return m.say("In “{}” the hottest tool has at most {}.", hold.name,
+               m.say.celsius(m.results.summary.tool_max_K));
+}
+
+std::string without_hold(const Matter& m) {
+  const StoredSummary& s = m.results.summary;
+  if (std::isfinite(s.powder_max_K))
+    return m.say("The powder came to {} at most, at {} s; there was no hold.", m.say.celsius(s.powder_max_K),
+                 m.say.number(s.powder_max_s));
+  return m.say("The tooling came to {} at most, at {} s; there was no hold.", m.say.celsius(s.tool_max_K),
+               m.say.number(s.tool_max_s));
+}
+
+/// A row of the table, unless no hold has the value.
+template <class F>
+void add(const Matter& m, Table& table, const std::string& what, F&& value) {
+  std::vector<std::string> row{what};
+  bool any = false;
+  for (const StoredHold& hold : m.results.summary.holds) {
+    const std::string text = value(hold);
+    row.push_back(text.empty() ? "–" : text);
+    any = any || !text.empty();
+  }
+  if (any) table.rows.push_back(std::move(row));
+}
+
+Table answer_table(const Matter& m) {
+  Table table{"answer-table", m.say("Means over the settled half of the hold"), {""}, {}};
+  for (const StoredHold& hold : m.results.summary.holds)
+    table.columns.push_back(
+        m.say("“{}”, {} s to {} s", hold.name, m.say.number(hold.start_s), m.say.number(hold.end_s)));
+  const auto degrees = [&](double kelvin) {
+    return std::isfinite(kelvin) ? m.say.celsius(kelvin) : std::string();
+  };
+  const auto difference = [&](double kelvin) {
+    return std::isfinite(kelvin) ? m.say.signed_number(kelvin, 1) + " K" : std::string();
+  };
+  const auto amount = [&](double value, int decimals, const char* unit) {
+    return std::isfinite(value) ? m.say.number(value, decimals) + " " + unit : std::string();
+  };
+  if (m.tracked()) {
+    add(m, table, m.say("enter"),
+        [&](const StoredHold& h) { return enters(m, h) ? m.say.celsius(entry_of(m, h)) : degrees(h.set_K); });
+    add(m, table, m.say("wanted in the powder"), [&](const StoredHold& h) { return degrees(h.set_K); });
+  }
+  add(m, table, m.say("as programmed now, the sensor reads"),
+      [&](const StoredHold& h) { return degrees(h.sensor_K); });
+  add(m, table, m.say("powder, mean"), [&](const StoredHold& h) { return degrees(h.sample_mean_K); });
+  add(m, table, m.say("powder, coldest"), [&](const StoredHold& h) { return degrees(h.sample_min_K); });
+  add(m, table, m.say("powder, hottest"), [&](const StoredHold& h) { return degrees(h.sample_max_K); });
+  add(m, table, m.say("offset, powder mean minus reading"),
+      [&](const StoredHold& h) { return difference(h.offset_mean_K); });
+  add(m, table, m.say("relative density at the end"),
+      [&](const StoredHold& h) { return amount(100.0 * h.relative_density_end_mean, 1, "%"); });
+  if (!m.furnace()) {
+    add(m, table, m.say("current (effective)"),
+        [&](const StoredHold& h) { return amount(h.current_A, 0, "A"); });
+    add(m, table, m.say("power"), [&](const StoredHold& h) { return amount(1e-3 * h.power_W, 2, "kW"); });
+  }
+  return table;
+}
+
+/// What a factor of 3 in the weakest input does to the answer; scaled in series.
+std::string how_sure(const Matter& m) {
+  if (m.c.sleeves.empty() || !(m.c.contacts.heat_lateral > 0.0) || m.results.summary.holds.empty()) return {};
+  const StoredHold& hold = m.results.summary.holds.back();
+  const double term = hold.parts ? hold.parts->lateral_contact_K : 0.0;
+  if (std::abs(term) < as_hot || !m.problem.fits.empty()) return {};
+  return paragraph(
+      m.say("How sure: the lateral contact between column and die is the weakest input, known to a factor of "
+            "3. Its own part of "
+            "the offset, {} K, would be about {} K with three times the conductance and up to {} K with a "
+            "third of it "
+            "(scaled in series, an estimate).",
+            m.say.number(term), m.say.number(term / 3.0), m.say.number(3.0 * term)));
+}
+
+/// FAILED, or whatever else ended the run before its programme did.
+std::string alarm(const Matter& m) {
+  const StoredSummary& s = m.results.summary;
+  if (s.status == "completed") return {};
+  const char* head = s.status == "failed"        ? "FAILED"
+                     : s.status == "interrupted" ? "INTERRUPTED"
+                                                 : "STOPPED EARLY";
+  return fmt::format(
+      "<div class=\"alarm\" role=\"alert\"><strong>{}</strong> {}</div>\n", svg::escaped(m.say(head)),
+      svg::escaped(m.say("The run ended at {} s. What there is of it follows.", m.say.number(s.end_s, 1)) +
+                   " " + s.reason));
+}
+
+}  // namespace
+
+std::string answer_section(const Matter& m) {
+  const StoredSummary& s = m.results.summary;
+  std::string text = alarm(m);
+  if (s.holds.empty()) return section("answer", m.say("The answer"), text + paragraph(without_hold(m)));
+  for (const StoredHold& hold : s.holds) text += paragraph(sentence(m, hold));
+  text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV"));
+  bool any = false;
+  for (const StoredHold& hold : s.holds) any = any || enters(m, hold);
+  if (any)
+    text +=
+        paragraph(m.say("The value to enter is a first estimate, as if powder and reading rose in proportion "
+                        "from {}; run the case again with it "
+                        "before it is typed in.",
+                        m.say.celsius(m.problem.initial_temperature)));
+  return section("answer", m.say("The answer"), text + how_sure(m));
+}
+
+}  // namespace joulepress::tools::html

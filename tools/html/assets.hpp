@@ -1,0 +1,12 @@
+// What a page carries along besides its own text, put into the program when it is built (embed.cmake).
+#pragma once
+
+#include <string_view>
+
+namespace joulepress::tools::html {
+
+extern const std::string_view page_style;     ///< that of the charts and ours
+extern const std::string_view page_script;    ///< tools/html/*.js
+extern const std::string_view charts_script;  ///< of Debian's libjs-dygraphs, MIT licence
+
+}  // namespace joulepress::tools::html

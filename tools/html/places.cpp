@@ -1,0 +1,62 @@
+// Places for what the script draws; the script finds them by their ids.
+#include <fmt/format.h>
+
+#include "tools/html/markup.hpp"
+#include "tools/html/page_data.hpp"
+#include "tools/html/sections.hpp"
+#include "tools/page/svg.hpp"
+
+namespace joulepress::tools::html {
+
+using svg::escaped;
+
+std::string history_section(const Matter& m) {
+  std::string text = fmt::format(
+      "<p id=\"cursor\" aria-live=\"polite\">{}</p>\n",
+      escaped(m.say("Point at a diagram, or move with the arrow keys: all of them show the same moment.")));
+  const std::vector<Chart> charts = charts_of(m);
+  for (std::size_t k = 0; k < charts.size(); ++k)
+    text += fmt::format(
+        "<figure class=\"chart\" data-chart=\"{0}\">\n<figcaption>{1} [{2}]</figcaption>\n"
+        "<div class=\"plot\" tabindex=\"0\" role=\"group\" aria-label=\"{3}\"></div>\n"
+        "<p class=\"reading\" aria-live=\"off\"></p>\n</figure>\n",
+        k, escaped(charts[k].title), escaped(charts[k].unit),
+        escaped(m.say("{} over time; arrow keys move the cursor", charts[k].title)));
+  text +=
+      fmt::format("<p class=\"controls\"><button type=\"button\" id=\"reset-history\">{}</button>\n{}</p>\n",
+                  escaped(m.say("whole time")), csv_button("history", m.say("history as CSV")));
+  return section("history", m.say("The history"), text);
+}
+
+std::string fields_section(const Matter& m) {
+  const auto control = [](const std::string& inside) { return "<label>" + inside + "</label>\n"; };
+  std::string text = "<div class=\"controls\">\n";
+  text += control(escaped(m.say("field")) + " <select id=\"field\"></select>");
+  text += control(escaped(m.say("time")) + " <input id=\"time\" type=\"range\" min=\"0\" step=\"1\">") +
+          "<output id=\"time-text\" for=\"time\"></output>\n";
+  text += control("<input id=\"contours\" type=\"checkbox\" checked> " + escaped(m.say("contours")));
+  text += control("<input id=\"scale-frame\" type=\"checkbox\"> " + escaped(m.say("scale of this moment")));
+  text += fmt::format("<button type=\"button\" id=\"zoom\" aria-pressed=\"false\">{}</button>\n</div>\n",
+                      escaped(m.say("powder and die only")));
+  text += fmt::format(
+      "<div class=\"map\">\n<canvas id=\"map\" tabindex=\"0\" role=\"img\" "
+      "aria-label=\"{}\"></canvas>\n<canvas id=\"scale\" role=\"img\" aria-label=\"{}\"></canvas>\n</div>\n",
+      escaped(m.say("Section through the stack, the axis on the left; arrow keys move the chosen place")),
+      escaped(m.say("colour scale")));
+  text += "<output id=\"reading\" for=\"field time\"></output>\n";
+  text +=
+      "<figure class=\"chart\"><figcaption id=\"along-r-text\"></figcaption><div id=\"along-r\" "
+      "class=\"plot\"></div></figure>\n"
+      "<figure class=\"chart\"><figcaption id=\"along-z-text\"></figcaption><div id=\"along-z\" "
+      "class=\"plot\"></div></figure>\n";
+  text += "<p class=\"controls\">" + csv_button("field", m.say("this field as CSV")) +
+          csv_button("along-r", m.say("curve along r as CSV")) +
+          csv_button("along-z", m.say("curve along z as CSV")) + "</p>\n";
+  text +=
+      paragraph(m.say("Each rectangle is a cell of the computation, drawn where it lies at that moment. "
+                      "Contours run through the centres of the cells "
+                      "of a part; at a contact the temperature jumps, and they end."));
+  return section("fields", m.say("The fields over time"), text);
+}
+
+}  // namespace joulepress::tools::html

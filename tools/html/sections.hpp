@@ -1,0 +1,19 @@
+// The sections of a page, each as markup; empty where the run has nothing to say there.
+#pragma once
+
+#include <string>
+
+#include "tools/html/matter.hpp"
+
+namespace joulepress::tools::html {
+
+std::string answer_section(const Matter& m);   ///< the sentence, the table, how sure
+std::string history_section(const Matter& m);  ///< places for the diagrams
+std::string fields_section(const Matter& m);   ///< controls, map and curves
+std::string trust_section(const Matter& m);    ///< balances, warnings, what is not modelled
+std::string sources_section(const Matter& m);  ///< every curve used: range, visited, from where
+std::string methods_section(const Matter& m);  ///< a paragraph with references, for a paper
+std::string case_section(const Matter& m);     ///< the resolved case
+std::string cautions_section(const Matter& m);
+
+}  // namespace joulepress::tools::html
