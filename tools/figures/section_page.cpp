@@ -63,7 +63,9 @@ std::vector<Callout> part_callouts(const Stack& stack, const std::vector<CellBlo
     const auto area = [](const CellBlock& b) { return (b.r_high - b.r_low) * (b.z_high - b.z_low); };
     for (const CellBlock& block : blocks)
       if (block.part == static_cast<int>(part) && (!largest || area(block) > area(*largest))) largest = &block;
-    if (largest) callouts.push_back(callout_of(*largest, stack.names[part], blocks));
+    if (!largest) continue;
+    callouts.push_back(callout_of(*largest, stack.names[part], blocks));
+    if (part < stack.more.size() && !stack.more[part].empty()) callouts.back().lines.push_back(stack.more[part]);
   }
   return callouts;
 }

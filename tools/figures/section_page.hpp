@@ -15,6 +15,7 @@ namespace joulepress::tools::figures {
 struct Stack {
   Cells cells;
   std::vector<std::string> names;  ///< by part; empty: not written
+  std::vector<std::string> more;   ///< by part, in a line below its name; may be shorter or empty
   std::vector<bool> is_powder;     ///< by part
   std::string radius_label, height_label;  ///< of the axes, "r in mm"
 };
