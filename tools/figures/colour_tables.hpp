@@ -1,8 +1,8 @@
 // Colours of the fields: two tables of our own, 256 colours each, from dark to light.
 //
 // Their lightness in OKLab rises evenly from 0.24 to 0.95, so that they read in grey and with any colour
-// vision; hue and chroma follow nodes in OKLCH (L, C cos h, C sin h).  OKLab: B. Ottosson, "A perceptual color
-// space for image processing" (2020), matrices of 2021-01-25; encoding of sRGB: IEC 61966-2-1.
+// vision; hue and chroma follow nodes in OKLCH (L, C cos h, C sin h).  OKLab: B. Ottosson, "A perceptual
+// color space for image processing" (2020), matrices of 2021-01-25; encoding of sRGB: IEC 61966-2-1.
 #pragma once
 
 #include <array>

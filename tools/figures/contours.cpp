@@ -85,8 +85,8 @@ Contour followed(Crossings& all, Edge edge) {
 
 }  // namespace
 
-std::vector<Contour> contours_of(const Cells& cells, const CellBlock& block, const std::vector<double>& values,
-                                 double level) {
+std::vector<Contour> contours_of(const Cells& cells, const CellBlock& block,
+                                 const std::vector<double>& values, double level) {
   const Nodes nodes = nodes_of(cells, block, values);
   Crossings all;
   for (std::size_t j = 0; j + 1 < nodes.z.size(); ++j)

@@ -1,5 +1,5 @@
-// Lines of equal value through the cells of a block, by marching squares: values stand at the middles of cells
-// and are linear between them; from the outermost middles to the edges of the block they stay the same.
+// Lines of equal value through the cells of a block, by marching squares: values stand at the middles of
+// cells and are linear between them; from the outermost middles to the edges of the block they stay the same.
 // Nothing is drawn from one block to the next: a contact between them is a step.
 #pragma once
 
@@ -14,7 +14,7 @@ namespace joulepress::tools::figures {
 using Contour = std::vector<svg::Point>;
 
 /// `values` of all cells; those that are not a number end a line.
-std::vector<Contour> contours_of(const Cells& cells, const CellBlock& block, const std::vector<double>& values,
-                                 double level);
+std::vector<Contour> contours_of(const Cells& cells, const CellBlock& block,
+                                 const std::vector<double>& values, double level);
 
 }  // namespace joulepress::tools::figures

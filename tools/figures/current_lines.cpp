@@ -8,7 +8,8 @@
 namespace joulepress::tools::figures {
 namespace {
 
-/// The cells that a height runs through, from the axis outward, each with the current inside of its outer edge.
+/// The cells that a height runs through, from the axis outward, each with the current inside of its outer
+/// edge.
 struct Slice {
   std::vector<std::size_t> cells;
   std::vector<double> inside;  ///< A
@@ -24,21 +25,46 @@ std::vector<double> heights_of(const Cells& cells) {
   return heights;
 }
 
+/// Rows around a height and the share of the upper one.
+struct Between {
+  std::size_t low, high;
+  double u;
+};
+
+Between rows_around(const Cells& cells, const CellBlock& block, double z) {
+  const auto middle = [&](std::size_t j) {
+    return 0.5 * (cells.z_low[block.cell(0, j)] + cells.z_high[block.cell(0, j)]);
+  };
+  std::size_t j = 0;
+  while (j + 1 < block.n_z && middle(j + 1) <= z) ++j;
+  if (j + 1 == block.n_z || z <= middle(j)) return {j, j, 0.0};
+  return {j, j + 1, (z - middle(j)) / (middle(j + 1) - middle(j))};
+}
+
 Slice slice_at(const Cells& cells, const std::vector<CellBlock>& blocks, const std::vector<double>& axial,
                double z) {
-  Slice slice;
+  struct Ring {
+    std::size_t cell;
+    double current;
+  };
+  std::vector<Ring> rings;
   for (const CellBlock& block : blocks) {
     if (z < block.z_low || z >= block.z_high) continue;
-    std::size_t j = 0;
-    while (cells.z_high[block.cell(0, j)] <= z) ++j;
-    for (std::size_t i = 0; i < block.n_r; ++i) slice.cells.push_back(block.cell(i, j));
+    const Between rows = rows_around(cells, block, z);
+    for (std::size_t i = 0; i < block.n_r; ++i) {
+      const std::size_t k = block.cell(i, rows.low);
+      const double density = std::lerp(axial[k], axial[block.cell(i, rows.high)], rows.u);
+      const double area = (cells.r_high[k] - cells.r_low[k]) * (cells.r_high[k] + cells.r_low[k]);
+      rings.push_back({k, density * std::numbers::pi * area});
+    }
   }
-  std::sort(slice.cells.begin(), slice.cells.end(),
-            [&](std::size_t a, std::size_t b) { return cells.r_low[a] < cells.r_low[b]; });
+  std::sort(rings.begin(), rings.end(),
+            [&](const Ring& a, const Ring& b) { return cells.r_low[a.cell] < cells.r_low[b.cell]; });
+  Slice slice;
   double sum = 0.0;
-  for (const std::size_t k : slice.cells) {
-    sum += axial[k] * std::numbers::pi * (cells.r_high[k] - cells.r_low[k]) * (cells.r_high[k] + cells.r_low[k]);
-    slice.inside.push_back(sum);
+  for (const Ring& ring : rings) {
+    slice.cells.push_back(ring.cell);
+    slice.inside.push_back(sum += ring.current);
   }
   return slice;
 }
@@ -56,7 +82,8 @@ double radius_of(const Cells& cells, const Slice& slice, double share) {
 
 }  // namespace
 
-std::vector<CurrentLine> lines_of_current(const Cells& cells, const std::vector<double>& axial, double share) {
+std::vector<CurrentLine> lines_of_current(const Cells& cells, const std::vector<double>& axial,
+                                          double share) {
   if (axial.size() != cells.part.size())
     throw std::invalid_argument("current lines: not one value for each cell");
   if (!(share > 0.0 && share < 1.0)) throw std::invalid_argument("current lines: no share between 0 and 1");

@@ -10,7 +10,7 @@
 namespace joulepress::tools::figures {
 namespace {
 
-constexpr double scale_room = 17, bar_width = 4;
+constexpr double bar_width = 4, number_gap = 1.3, label_gap = 0.8, scale_margin = 1;
 constexpr double small_letters = 1.8, label_rim = 0.6;
 
 /// The scale of colours; never without length.
@@ -51,9 +51,10 @@ void draw_cells(svg::Document& doc, const SectionPage& page, const FieldMap& map
   const auto digits = [](double value) { return svg::number(std::round(1e2 * value) / 1e2); };
   for (const CellBlock& block : blocks)
     for (const Patch& patch : patches_of(map.stack.cells, block, colours)) {
-      const svg::Point a = page.view.at(patch.r_low, patch.z_high), b = page.view.at(patch.r_high, patch.z_low);
-      paths[patch.colour] +=
-          "M" + digits(a.x) + " " + digits(a.y) + "H" + digits(b.x) + "V" + digits(b.y) + "H" + digits(a.x) + "z";
+      const svg::Point a = page.view.at(patch.r_low, patch.z_high),
+                       b = page.view.at(patch.r_high, patch.z_low);
+      paths[patch.colour] += "M" + digits(a.x) + " " + digits(a.y) + "H" + digits(b.x) + "V" + digits(b.y) +
+                             "H" + digits(a.x) + "z";
     }
   doc.open_group({{"class", "cells"}, {"shape-rendering", "crispEdges"}});
   for (const auto& [colour, path] : paths)
@@ -62,7 +63,9 @@ void draw_cells(svg::Document& doc, const SectionPage& page, const FieldMap& map
 }
 
 /// Ink that reads on a colour.
-const char* ink_on(const Rgb& colour) { return oklab(linear_light(colour))[0] < 0.62 ? "white" : "black"; }
+const char* ink_on(const Rgb& colour) {
+  return oklab(linear_light(colour))[0] < 0.62 ? "white" : "black";
+}
 
 /// Places for the number of a contour: its middle first, then away from it.
 std::vector<svg::Point> label_places(const std::vector<svg::Point>& line) {
@@ -86,30 +89,27 @@ double length_of(const std::vector<svg::Point>& line) {
   return length;
 }
 
-/// On the longest of the lines of a level where it hides no other; no place, no number.
-void draw_number(svg::Document& doc, std::vector<DrawnContour> lines, const std::string& text,
-                 const Rgb& colour, std::vector<Box>& taken) {
-  std::stable_sort(lines.begin(), lines.end(), [](const DrawnContour& a, const DrawnContour& b) {
-    return length_of(a.line) > length_of(b.line);
-  });
-  for (const DrawnContour& contour : lines)
-    for (const svg::Point& place : label_places(contour.line)) {
-      const Box box = text_box(place, text, small_letters, label_rim), &b = contour.block;
-      if (box.x0 < b.x0 || box.x1 > b.x1 || box.y0 < b.y0 || box.y1 > b.y1) continue;
-      if (std::any_of(taken.begin(), taken.end(), [&](const Box& other) { return box.meets(other); })) continue;
-      svg::Lettering type = lettering(svg::Anchor::middle, false, small_letters);
-      type.colour = ink_on(colour);
-      type.halo = true;
-      type.halo_colour = hex(colour);
-      doc.text({place.x, place.y + 0.5 * small_letters}, text, type, {{"class", "level"}});
-      taken.push_back(box);
-      return;
-    }
+/// Where the number of a line hides no other; no place, no number.
+void draw_number(svg::Document& doc, const DrawnContour& contour, const std::string& text, const Rgb& colour,
+                 std::vector<Box>& taken) {
+  if (length_of(contour.line) < 1.3 * svg::text_width(text, small_letters)) return;
+  for (const svg::Point& place : label_places(contour.line)) {
+    const Box box = text_box(place, text, small_letters, label_rim), &b = contour.block;
+    if (box.x0 < b.x0 || box.x1 > b.x1 || box.y0 < b.y0 || box.y1 > b.y1) continue;
+    if (std::any_of(taken.begin(), taken.end(), [&](const Box& other) { return box.meets(other); })) continue;
+    svg::Lettering type = lettering(svg::Anchor::middle, false, small_letters);
+    type.colour = ink_on(colour);
+    type.halo = true;
+    type.halo_colour = hex(colour);
+    doc.text({place.x, place.y + 0.5 * small_letters}, text, type, {{"class", "level"}});
+    taken.push_back(box);
+    return;
+  }
 }
 
 void draw_contours(svg::Document& doc, const SectionPage& page, const FieldMap& map,
                    const std::vector<CellBlock>& blocks, const plot::Axis& range, std::vector<Box> taken) {
-  const std::vector<double> levels = plot::ticks(range, 10);
+  const std::vector<double> levels = plot::ticks(range, 16);
   const std::vector<std::string> texts = tick_texts(levels, map.head.decimal_mark);
   std::vector<std::vector<DrawnContour>> drawn(levels.size());
   const auto colour_of = [&](double level) {
@@ -123,11 +123,13 @@ void draw_contours(svg::Document& doc, const SectionPage& page, const FieldMap& 
         if (length_of(line) < 1.0) continue;
         doc.polyline(simplified(line, 0.03), {.stroke = ink_on(colour_of(levels[k])), .width = 0.18},
                      {{"class", "contour"}});
-        const svg::Point a = page.view.at(block.r_low, block.z_high), b = page.view.at(block.r_high, block.z_low);
+        const svg::Point a = page.view.at(block.r_low, block.z_high),
+                         b = page.view.at(block.r_high, block.z_low);
         drawn[k].push_back({line, {a.x, a.y, b.x, b.y}});
       }
   for (std::size_t k = 0; k < levels.size(); ++k)
-    draw_number(doc, drawn[k], texts[k], colour_of(levels[k]), taken);
+    for (const DrawnContour& contour : drawn[k])
+      draw_number(doc, contour, texts[k], colour_of(levels[k]), taken);
 }
 
 struct Sign {
@@ -184,14 +186,23 @@ void draw_signs(svg::Document& doc, const std::vector<Sign>& signs) {
   }
 }
 
+constexpr double highest_scale = 90;
+
+/// Width of the scale with its numbers and its label [mm].
+double scale_room(const FieldMap& map, const plot::Axis& range) {
+  return bar_width + number_gap + numbers_width(range, highest_scale, map.head.decimal_mark) + label_gap +
+         letters + scale_margin;
+}
+
 void draw_scale(svg::Document& doc, const SectionPage& page, const FieldMap& map, const plot::Axis& range) {
-  const double height = std::min(90.0, page.field.bottom - page.field.top);
+  const double height = std::min(highest_scale, page.field.bottom - page.field.top);
   const double middle = 0.5 * (page.field.top + page.field.bottom), top = middle - 0.5 * height;
-  const double left = page_width - scale_room + letters + 1.0;
+  const double left = page_width - scale_room(map, range);
   doc.open_group({{"class", "scale"}, {"shape-rendering", "crispEdges"}});
-  for (int k = 0; k < map.steps; ++k) {
+  // From the top, each down to the bottom: no gap where two meet.
+  for (int k = map.steps - 1; k >= 0; --k) {
     const double y = top + height * (map.steps - 1 - k) / map.steps;
-    doc.rectangle({left, y}, bar_width, height / map.steps,
+    doc.rectangle({left, y}, bar_width, top + height - y,
                   {.stroke = "none", .width = 0, .fill = hex(map.colours[(k * 255) / (map.steps - 1)])});
   }
   doc.close_group();
@@ -201,11 +212,11 @@ void draw_scale(svg::Document& doc, const SectionPage& page, const FieldMap& map
   for (std::size_t k = 0; k < ticks.size(); ++k) {
     const double y = along(range, ticks[k], top + height, top);
     doc.line({left + bar_width, y}, {left + bar_width + 0.8, y}, {.stroke = ink, .width = 0.15});
-    doc.text({left + bar_width + 1.3, y + 0.5 * letters}, texts[k], lettering());
+    doc.text({left + bar_width + number_gap, y + 0.5 * letters}, texts[k], lettering());
   }
   svg::Lettering upright = lettering(svg::Anchor::middle);
   upright.angle = 90;
-  doc.text({left - 1.0, middle}, map.label, upright);
+  doc.text({page_width - scale_margin, middle}, map.label, upright);
 }
 
 }  // namespace
@@ -243,7 +254,7 @@ std::string field_map(const FieldMap& map) {
   const plot::Axis range = range_of(map);
   std::vector<Callout> callouts = part_callouts(map.stack, blocks);
   for (const SensorMark& sensor : map.sensors) callouts.push_back({sensor.r, sensor.z, {sensor.name}});
-  const SectionPage page = lay_out(blocks, callouts, scale_room);
+  const SectionPage page = lay_out(blocks, callouts, scale_room(map, range));
   const std::vector<Sign> signs = signs_of(page, map);
   svg::Document doc(page_width, page.height, map.head.title, map.head.description);
   draw_left_half(doc, page, map.stack, blocks);

@@ -21,6 +21,7 @@ struct FieldMap {
   Head head;
   Stack stack;
   std::vector<double> values;  ///< by cell, in the unit of `label`; not a number: the cell stays open
+                               ///< (of powders alone, give `stack` their cells alone: they fill the page)
   std::string label;           ///< of the scale, with its unit
   ColourTable colours = heat_colours();
   double low = std::numeric_limits<double>::quiet_NaN();   ///< of the scale; not a number: the least value
@@ -36,8 +37,8 @@ struct Patch {
   int colour = 0;                                       ///< entry of the table
 };
 
-/// Cells of a block joined along rows, then rows on rows, where their colours are the same; together they cover
-/// the cells that have a value.  `colours` by cell, -1: none.
+/// Cells of a block joined along rows, then rows on rows, where their colours are the same; together they
+/// cover the cells that have a value.  `colours` by cell, -1: none.
 std::vector<Patch> patches_of(const Cells& cells, const CellBlock& block, const std::vector<int>& colours);
 
 /// The SVG.  Throws std::invalid_argument when lists do not match or no cell has a value.

@@ -6,7 +6,8 @@
 namespace joulepress::tools::figures {
 namespace {
 
-constexpr double row = 8.4, bar = 2.6, margin = 1, gap = 8, title_room = 7;
+constexpr double row = 8.6, bar = 2.6, margin = 1, gap = 8, title_room = 7;
+constexpr double share_room = 11, power_room = 14;  // columns of numbers right of the bars
 constexpr double least_share = 0.005;
 constexpr std::size_t most = 8;
 
@@ -44,27 +45,29 @@ std::string fitted(const std::string& name, double width) {
 
 void draw_bar(svg::Document& doc, double left, double width, double top, const HeatBar& b, double largest,
               double sum, const char* css, const char* fill, char mark) {
-  std::string value = power_text(b.watts, mark);
-  if (sum > 0.0) value += "  " + share_text(b.watts / sum, mark);
-  const double base = top + letters;
-  doc.text({left + width, base}, value, lettering(svg::Anchor::end));
-  const double room = width - svg::text_width(value, letters) - 2.0;
-  const bool fits = svg::text_width(b.name, letters) <= room;
-  doc.text({left, base}, fits ? b.name : fitted(b.name, room), lettering());
+  const double base = top + letters, below = base + 1.2, right = left + width;
+  const bool fits = svg::text_width(b.name, letters) <= width;
+  doc.text({left, base}, fits ? b.name : fitted(b.name, width), lettering());
+  const double text_base = below + 0.5 * (bar + letters);
+  doc.text({right - share_room, text_base}, power_text(b.watts, mark), lettering(svg::Anchor::end));
+  if (sum > 0.0) doc.text({right, text_base}, share_text(b.watts / sum, mark), lettering(svg::Anchor::end));
   const bool against = b.watts < 0.0;
   svg::Pen pen{.stroke = against ? fill : "none", .width = 0.2, .fill = against ? "none" : fill};
-  doc.rectangle({left, base + 1.0}, std::max(0.15, width * std::abs(b.watts) / largest), bar, pen,
+  const double longest = width - share_room - power_room;
+  doc.rectangle({left, below}, std::max(0.15, longest * std::abs(b.watts) / largest), bar, pen,
                 {{"class", css}});
 }
 
 void draw_list(svg::Document& doc, double left, double width, const std::string& title,
-               const std::vector<HeatBar>& bars, double largest, const char* css, const char* fill, char mark) {
+               const std::vector<HeatBar>& bars, double largest, const char* css, const char* fill,
+               char mark) {
   const double sum = sum_of(bars);
   doc.text({left, 1.0 + letters}, title, lettering(svg::Anchor::start, true));
   doc.text({left + width, 1.0 + letters}, power_text(sum, mark), lettering(svg::Anchor::end, true));
   doc.line({left, 2.6 + letters}, {left + width, 2.6 + letters}, {.stroke = ink, .width = 0.15});
   for (std::size_t k = 0; k < bars.size(); ++k)
-    draw_bar(doc, left, width, title_room + row * static_cast<double>(k), bars[k], largest, sum, css, fill, mark);
+    draw_bar(doc, left, width, title_room + row * static_cast<double>(k), bars[k], largest, sum, css, fill,
+             mark);
 }
 
 }  // namespace

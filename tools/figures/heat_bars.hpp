@@ -1,5 +1,5 @@
-// Where heat is made and where it goes: two lists of bars on one scale, the largest first, each with its power
-// and its share of its list.
+// Where heat is made and where it goes: two lists of bars on one scale, the largest first, each with its
+// power and its share of its list.
 #pragma once
 
 #include <string>

@@ -75,7 +75,8 @@ void draw_line(svg::Document& doc, const Field& f, const HistoryFigure& figure, 
   std::vector<svg::Point> stretch;
   const auto close = [&] {
     if (stretch.size() > 1)
-      doc.polyline(simplified(stretch, 0.02), style.pen, {{"class", style.css}, {"stroke-linejoin", "round"}});
+      doc.polyline(simplified(stretch, 0.02), style.pen,
+                   {{"class", style.css}, {"stroke-linejoin", "round"}});
     stretch.clear();
   };
   for (std::size_t k = 0; k < figure.times.size(); ++k) {
@@ -88,8 +89,8 @@ void draw_line(svg::Document& doc, const Field& f, const HistoryFigure& figure, 
   close();
 }
 
-svg::Point end_of(const Field& f, const HistoryFigure& figure, const plot::Axis& time, const plot::Axis& value,
-                  const HistoryLine& line) {
+svg::Point end_of(const Field& f, const HistoryFigure& figure, const plot::Axis& time,
+                  const plot::Axis& value, const HistoryLine& line) {
   std::size_t k = line.values.size() - 1;
   while (!std::isfinite(line.values[k])) --k;
   return {along(time, figure.times[k], f.left, f.right), along(value, line.values[k], f.bottom, f.top)};
@@ -113,8 +114,8 @@ void draw_names(svg::Document& doc, const Field& f, const HistoryFigure& figure,
                  {{"class", styles[k].css}});
     const double first = placed[k] - 0.5 * line_pitch * (static_cast<double>(texts[k].size()) - 1.0);
     for (std::size_t row = 0; row < texts[k].size(); ++row)
-      doc.text({f.right + leader, first + line_pitch * static_cast<double>(row) + 0.5 * letters}, texts[k][row],
-               lettering());
+      doc.text({f.right + leader, first + line_pitch * static_cast<double>(row) + 0.5 * letters},
+               texts[k][row], lettering());
   }
 }
 
@@ -159,7 +160,8 @@ std::string history_panels(const HistoryFigure& figure) {
   if (panels.empty() || figure.times.size() < 2) return {};
   double numbers = 0.0, names = 0.0;
   for (const HistoryPanel& panel : panels) {
-    numbers = std::max(numbers, numbers_width(value_axis(panel), figure.panel_height, figure.head.decimal_mark));
+    numbers =
+        std::max(numbers, numbers_width(value_axis(panel), figure.panel_height, figure.head.decimal_mark));
     for (const HistoryLine& line : panel.lines)
       for (const std::string& text : wrapped(line.name, widest_name))
         names = std::max(names, svg::text_width(text, letters));

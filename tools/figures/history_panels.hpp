@@ -34,7 +34,7 @@ struct HistoryFigure {
   std::string time_label;
   std::vector<HoldSpan> holds;
   std::vector<HistoryPanel> panels;
-  double panel_height = 34;  ///< mm
+  double panel_height = 28;  ///< mm
 };
 
 /// The SVG; lines and panels without a number are left out, without any the text is empty.  Throws

@@ -33,8 +33,8 @@ std::string number_text(double value, int decimals, char decimal_mark);
 /// The same with a sign always, but for zero.
 std::string signed_text(double value, int decimals, char decimal_mark);
 
-/// Middles moved as little as may be (least squares, order kept) so that neighbours, each `sizes` high, do not
-/// overlap and all lie within [low, high]; when they do not fit, they reach beyond `high`.
+/// Middles moved as little as may be (least squares, order kept) so that neighbours, each `sizes` high, do
+/// not overlap and all lie within [low, high]; when they do not fit, they reach beyond `high`.
 std::vector<double> spread(const std::vector<double>& middles, const std::vector<double>& sizes, double low,
                            double high);
 

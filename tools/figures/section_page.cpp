@@ -62,10 +62,12 @@ std::vector<Callout> part_callouts(const Stack& stack, const std::vector<CellBlo
     const CellBlock* largest = nullptr;
     const auto area = [](const CellBlock& b) { return (b.r_high - b.r_low) * (b.z_high - b.z_low); };
     for (const CellBlock& block : blocks)
-      if (block.part == static_cast<int>(part) && (!largest || area(block) > area(*largest))) largest = &block;
+      if (block.part == static_cast<int>(part) && (!largest || area(block) > area(*largest)))
+        largest = &block;
     if (!largest) continue;
     callouts.push_back(callout_of(*largest, stack.names[part], blocks));
-    if (part < stack.more.size() && !stack.more[part].empty()) callouts.back().lines.push_back(stack.more[part]);
+    if (part < stack.more.size() && !stack.more[part].empty())
+      callouts.back().lines.push_back(stack.more[part]);
   }
   return callouts;
 }
@@ -113,8 +115,8 @@ void draw_right_half(svg::Document& doc, const SectionPage& page, const Stack& s
   doc.open_group({{"class", "right-half"}});
   if (!on_colours) draw_outlines(doc, page, stack, blocks, false);
   // A dark line on a light one is seen on every colour of a table.
-  for (const auto& [stroke, width] : std::array<std::pair<const char*, double>, 2>{{{"white", 0.35},
-                                                                                     {"black", 0.15}}})
+  for (const auto& [stroke, width] :
+       std::array<std::pair<const char*, double>, 2>{{{"white", 0.35}, {"black", 0.15}}})
     for (const CellBlock& block : blocks)
       if (on_colours && !is_thin(page, block))
         draw_block(doc, page, block, {.stroke = stroke, .width = width}, false, {});
@@ -143,8 +145,8 @@ void draw_callouts(svg::Document& doc, const SectionPage& page, const std::vecto
 void draw_section_axes(svg::Document& doc, const SectionPage& page, const Stack& stack, char decimal_mark) {
   const svg::Pen pen{.stroke = ink, .width = 0.2};
   const Field& f = page.field;
-  const plot::Axis radius{"", 0.0, 1e3 * page.extent.radius}, height{"", 1e3 * page.extent.z_low,
-                                                                    1e3 * page.extent.z_high};
+  const plot::Axis radius{"", 0.0, 1e3 * page.extent.radius},
+      height{"", 1e3 * page.extent.z_low, 1e3 * page.extent.z_high};
   const std::vector<double> across = ticks_along(radius, f.right - page.view.origin.x, true),
                             up = ticks_along(height, f.bottom - f.top, false);
   const std::vector<std::string> across_texts = tick_texts(across, decimal_mark),

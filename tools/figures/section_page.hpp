@@ -1,5 +1,5 @@
-// The section through the axis as both of its figures show it: the right half for what is shown, the left half
-// as outlines with the names of the parts beside it, both axes in mm at true proportions.
+// The section through the axis as both of its figures show it: the right half for what is shown, the left
+// half as outlines with the names of the parts beside it, both axes in mm at true proportions.
 #pragma once
 
 #include <string>
@@ -14,9 +14,9 @@ namespace joulepress::tools::figures {
 /// The stack and its words.
 struct Stack {
   Cells cells;
-  std::vector<std::string> names;  ///< by part; empty: not written
-  std::vector<std::string> more;   ///< by part, in a line below its name; may be shorter or empty
-  std::vector<bool> is_powder;     ///< by part
+  std::vector<std::string> names;          ///< by part; empty: not written
+  std::vector<std::string> more;           ///< by part, in a line below its name; may be shorter or empty
+  std::vector<bool> is_powder;             ///< by part
   std::string radius_label, height_label;  ///< of the axes, "r in mm"
 };
 

@@ -59,7 +59,8 @@ void draw_end(svg::Document& doc, double x, double middle, const std::string& te
   doc.text({x + 1.6, middle + 0.5 * letters}, text, lettering(svg::Anchor::start, true));
 }
 
-void draw_step(svg::Document& doc, double from, double to, double middle, const std::string& text, bool rises) {
+void draw_step(svg::Document& doc, double from, double to, double middle, const std::string& text,
+               bool rises) {
   const double left = std::min(from, to), width = std::max(std::abs(to - from), 0.25);
   doc.rectangle({left, middle - 0.5 * bar}, width, bar,
                 {.stroke = "none", .width = 0, .fill = rises ? "#b3471d" : "#0b5d6b"},
@@ -116,7 +117,8 @@ std::string signed_bars(const SignedBars& bars) {
              {.stroke = ink, .width = 0.15});
     draw_name(doc, middle, bars.steps[k].name, widest_name, false);
     draw_step(doc, x(stretches[k].from), x(stretches[k].to), middle,
-              signed_text(bars.steps[k].value, decimals, mark) + " " + bars.step_unit, bars.steps[k].value > 0);
+              signed_text(bars.steps[k].value, decimals, mark) + " " + bars.step_unit,
+              bars.steps[k].value > 0);
   }
   doc.line({x(end), middle + 0.5 * bar}, {x(end), middle + row - 0.5 * bar}, {.stroke = ink, .width = 0.15});
   middle += row;

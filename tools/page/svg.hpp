@@ -15,8 +15,8 @@ struct Point {
   double x = 0, y = 0;  ///< mm
 };
 
-/// How a shape is drawn.  Colours as SVG names them ("black", "#aabbcc", "none", "url(#id)"); "currentColor" is
-/// black in a file of its own and the colour of the lettering around it inside a page.
+/// How a shape is drawn.  Colours as SVG names them ("black", "#aabbcc", "none", "url(#id)"); "currentColor"
+/// is black in a file of its own and the colour of the lettering around it inside a page.
 struct Pen {
   std::string stroke = "black";
   double width = 0.25;  ///< mm
