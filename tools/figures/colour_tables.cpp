@@ -22,7 +22,7 @@ struct Node {
 
 // Own choice, within the gamut of sRGB.
 constexpr std::array<Node, 5> heat_nodes{
-    {{0.0, 0.050, 220}, {0.3, 0.085, 310}, {0.6, 0.115, 370}, {0.82, 0.095, 410}, {1.0, 0.050, 435}}};
+    {{0.0, 0.043, 220}, {0.3, 0.085, 310}, {0.6, 0.115, 370}, {0.82, 0.095, 410}, {1.0, 0.032, 435}}};
 constexpr std::array<Node, 3> ground_nodes{{{0.0, 0.030, 255}, {0.5, 0.034, 170}, {1.0, 0.050, 90}}};
 
 double encoded(double linear) {

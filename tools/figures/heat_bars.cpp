@@ -7,7 +7,7 @@ namespace joulepress::tools::figures {
 namespace {
 
 constexpr double row = 8.6, bar = 2.6, margin = 1, gap = 8, title_room = 7;
-constexpr double share_room = 11, power_room = 14;  // columns of numbers right of the bars
+constexpr double share_room = 13, power_room = 16;  // columns of numbers right of the bars
 constexpr double least_share = 0.005;
 constexpr std::size_t most = 8;
 
