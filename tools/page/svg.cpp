@@ -153,6 +153,10 @@ void Document::polygon(const std::vector<Point>& points, const Pen& pen, const A
       fmt::format("<polygon points=\"{}\"{}{}/>\n", points_text(points), pen_text(pen), attributes(more));
 }
 
+void Document::path(std::string_view commands, const Pen& pen, const Attributes& more) {
+  body_ += fmt::format("<path d=\"{}\"{}{}/>\n", escaped(commands), pen_text(pen), attributes(more));
+}
+
 void Document::text(Point at, std::string_view text, const Lettering& lettering, const Attributes& more) {
   const char* anchor = lettering.anchor == Anchor::start    ? "start"
                        : lettering.anchor == Anchor::middle ? "middle"
@@ -168,9 +172,9 @@ void Document::text(Point at, std::string_view text, const Lettering& lettering,
   const std::string opening = body_.substr(body_.rfind("<text"));
   if (lettering.halo)
     body_ += fmt::format(
-        " stroke=\"white\" stroke-width=\"{}\" stroke-linejoin=\"round\" aria-hidden=\"true\">"
+        " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\" aria-hidden=\"true\">"
         "{}</text>\n{}",
-        number(0.5 * lettering.height), escaped(text), opening);
+        escaped(lettering.halo_colour), number(0.5 * lettering.height), escaped(text), opening);
   body_ += fmt::format("{}>{}</text>\n", attributes(more), escaped(text));
 }
 

@@ -15,7 +15,8 @@ struct Point {
   double x = 0, y = 0;  ///< mm
 };
 
-/// How a shape is drawn.  Colours as SVG names them ("black", "#aabbcc", "none", "url(#id)").
+/// How a shape is drawn.  Colours as SVG names them ("black", "#aabbcc", "none", "url(#id)"); "currentColor"
+/// is black in a file of its own and the colour of the lettering around it inside a page.
 struct Pen {
   std::string stroke = "black";
   double width = 0.25;  ///< mm
@@ -31,7 +32,8 @@ struct Lettering {
   double angle = 0;  ///< degrees, counter-clockwise as seen
   bool bold = false;
   std::string colour = "black";
-  bool halo = false;  ///< a white rim, so that it reads on lines and tints
+  bool halo = false;  ///< a rim, so that it reads on lines and tints
+  std::string halo_colour = "white";
 };
 
 /// Lines over a tint, repeated; reads in grey by its lines.
@@ -68,6 +70,8 @@ class Document {
   void circle(Point centre, double radius, const Pen& pen, const Attributes& more = {});
   void polyline(const std::vector<Point>& points, const Pen& pen, const Attributes& more = {});
   void polygon(const std::vector<Point>& points, const Pen& pen, const Attributes& more = {});
+  /// Commands of a path (SVG 1.1, 8.3), coordinates written by `number`.
+  void path(std::string_view commands, const Pen& pen, const Attributes& more = {});
   /// `at` is the anchor on the base line.
   void text(Point at, std::string_view text, const Lettering& lettering, const Attributes& more = {});
   /// An image at `corner`; `data` as a data URI.
