@@ -43,8 +43,9 @@ std::string page_of(const Matter& m) {
   text += fmt::format("<body>\n<header>\n<h1>{}</h1>\n<p>joulepress {} · {} {}</p>\n</header>\n<main>\n",
                       svg::escaped(s.title.empty() ? m.say("a run") : s.title), svg::escaped(s.version),
                       m.say("case"), s.case_sha256.substr(0, 12));
-  text += answer_section(m) + history_section(m) + fields_section(m) + trust_section(m) + sources_section(m) +
-          methods_section(m) + case_section(m) + cautions_section(m);
+  text += answer_section(m) + stack_section(m) + history_section(m) + fields_section(m) +
+          picture_sections(m) + trust_section(m) + sources_section(m) + methods_section(m) + case_section(m) +
+          cautions_section(m);
   text += "</main>\n<script type=\"application/json\" id=\"data\">" + page_data(m) + "</script>\n";
   text +=
       fmt::format("<script>{}</script>\n<script>{}</script>\n</body>\n</html>\n", charts_script, page_script);

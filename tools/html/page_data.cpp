@@ -6,6 +6,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "tools/figures/colour_tables.hpp"
 #include "tools/html/markup.hpp"
 
 namespace joulepress::tools::html {
@@ -214,6 +215,16 @@ std::string page_data(const Matter& m) {
   data["start"] = std::find(outputs.begin(), outputs.end(), first) - outputs.begin();
   data["field"] = 0;
   data["history"] = history_json(m);
+  data["words"] = {{"cursor", m.say("cursor")},
+                   {"no_value", m.say("there is nothing here")},
+                   {"along_r", m.say("Along r at")},
+                   {"along_z", m.say("Along z at")},
+                   {"decimal_mark", m.say.language() == Language::german ? "," : "."}};
+  data["tables"] = {{"heat", Json::array()}, {"ground", Json::array()}};
+  for (const figures::Rgb& colour : figures::heat_colours())
+    data["tables"]["heat"].push_back(figures::hex(colour));
+  for (const figures::Rgb& colour : figures::ground_colours())
+    data["tables"]["ground"].push_back(figures::hex(colour));
   std::string text = data.dump(-1, ' ', false, Json::error_handler_t::replace);
   // A text of the case must not end the script element it stands in.
   for (std::size_t at = text.find('<'); at != std::string::npos; at = text.find('<', at))

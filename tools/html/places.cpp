@@ -3,12 +3,42 @@
 
 #include "tools/html/markup.hpp"
 #include "tools/html/page_data.hpp"
+#include "tools/html/pictures.hpp"
 #include "tools/html/sections.hpp"
 #include "tools/page/svg.hpp"
 
 namespace joulepress::tools::html {
 
 using svg::escaped;
+
+namespace {
+
+/// The SVG as a part of the page: without the prolog of a file.
+std::string inlined(const std::string& svg) {
+  return svg.substr(svg.find("<svg"));
+}
+
+std::string picture_section(const Matter& m, const char* id, const char* heading,
+                            const std::optional<Picture>& picture, int number) {
+  if (!picture) return {};
+  return section(id, m.say(heading),
+                 fmt::format("<figure class=\"picture\">{}<figcaption>{}</figcaption></figure>\n",
+                             inlined(picture->svg), escaped(m.say("Fig. {}. {}", number, picture->caption))));
+}
+
+}  // namespace
+
+std::string stack_section(const Matter& m) {
+  return picture_section(m, "stack", "The stack at the hold", stack_picture(m), 1);
+}
+
+std::string picture_sections(const Matter& m) {
+  std::string text = picture_section(m, "offset", "Why: the offset in its parts", offset_picture(m), 2);
+  int number = text.empty() ? 2 : 3;
+  const std::string heat = picture_section(m, "heat", "Where heat is made and goes", heat_picture(m), number);
+  if (!heat.empty()) ++number;
+  return text + heat + picture_section(m, "current", "The way of the current", current_picture(m), number);
+}
 
 std::string history_section(const Matter& m) {
   std::string text = fmt::format(

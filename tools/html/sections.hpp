@@ -7,13 +7,15 @@
 
 namespace joulepress::tools::html {
 
-std::string answer_section(const Matter& m);   ///< the sentence, the table, how sure
-std::string history_section(const Matter& m);  ///< places for the diagrams
-std::string fields_section(const Matter& m);   ///< controls, map and curves
-std::string trust_section(const Matter& m);    ///< balances, warnings, what is not modelled
-std::string sources_section(const Matter& m);  ///< every curve used: range, visited, from where
-std::string methods_section(const Matter& m);  ///< a paragraph with references, for a paper
-std::string case_section(const Matter& m);     ///< the resolved case
+std::string answer_section(const Matter& m);    ///< the sentence, the table, how sure
+std::string picture_sections(const Matter& m);  ///< what the offset is made of, heat, the current
+std::string stack_section(const Matter& m);     ///< the stack with its temperatures
+std::string history_section(const Matter& m);   ///< places for the diagrams
+std::string fields_section(const Matter& m);    ///< controls, map and curves
+std::string trust_section(const Matter& m);     ///< balances, warnings, what is not modelled
+std::string sources_section(const Matter& m);   ///< every curve used: range, visited, from where
+std::string methods_section(const Matter& m);   ///< a paragraph with references, for a paper
+std::string case_section(const Matter& m);      ///< the resolved case
 std::string cautions_section(const Matter& m);
 
 }  // namespace joulepress::tools::html
