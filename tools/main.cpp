@@ -95,6 +95,7 @@ void add_report(CLI::App& app, Action& action) {
   const auto request = std::make_shared<tools::ReportRequest>();
   verb->add_option("DIR", request->folder, "folder of a run")->required();
   verb->add_option("--language", request->language, "english or german");
+  verb->add_flag("--pictures", request->pictures, "its figures too, as SVG and PNG in DIR/pictures");
   verb->callback([request, &action] { action = [request] { return tools::report_results(*request); }; });
 }
 

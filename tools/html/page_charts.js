@@ -96,7 +96,7 @@ page.plots = (() => {
   const unit = [{name: "h", seconds: 3600, from: 4 * 3600}, {name: "min", seconds: 60, from: 600},
                 {name: "s", seconds: 1, from: -Infinity}].find((u) => times[last] - times[0] >= u.from);
   const xs = times.map((t) => t / unit.seconds);
-  const figures = [...document.querySelectorAll("figure.chart")].map(toFigure);
+  const figures = [...document.querySelectorAll("figure.chart[data-chart]")].map(toFigure);
   let cursor = plots.nearest(times, page.data.frames[page.data.start]?.time ?? times[last]);
   let shownWindow = null;  // of time in `unit`; null: all
 

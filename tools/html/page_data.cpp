@@ -165,14 +165,21 @@ Json history_json(const Matter& m) {
 
 }  // namespace
 
-std::vector<std::size_t> shown_outputs(const Matter& m, std::size_t room) {
+std::vector<std::string> field_names(const Matter& m) {
+  std::vector<std::string> names;
+  for (const Shown& shown : shown_fields)
+    if (useful(m, shown)) names.push_back(m.say(shown.name));
+  return names;
+}
+
+std::vector<std::size_t> frames_of(const Matter& m) {
   std::size_t numbers = 0;  // of one output
   for (const Shown& shown : shown_fields)
     if (useful(m, shown))
       numbers +=
           cells_where(m, [&](std::int32_t part) { return !shown.powder_only || powder(m, part); }).size();
   const std::size_t outputs = m.fields.times.size(),
-                    most = std::max<std::size_t>(2, room / std::max<std::size_t>(1, 4 * numbers));
+                    most = std::max<std::size_t>(2, room_for_fields / std::max<std::size_t>(1, 4 * numbers));
   std::vector<std::size_t> kept;
   for (std::size_t k = 0; k < outputs; ++k)
     if (outputs <= most || k == 0 || k + 1 == outputs || !label_of(m, m.fields.times[k]).empty())
@@ -194,7 +201,7 @@ std::vector<std::size_t> shown_outputs(const Matter& m, std::size_t room) {
 }
 
 std::string page_data(const Matter& m) {
-  const std::vector<std::size_t> outputs = shown_outputs(m, room_for_fields);
+  const std::vector<std::size_t> outputs = frames_of(m);
   Json data{{"language", m.say.tag()}, {"half", m.problem.half != nullptr}};
   data["parts"] = Json::array();
   for (std::size_t part = 0; part < m.problem.parts.size(); ++part)

@@ -25,8 +25,11 @@ struct Chart {
 /// The diagrams of the history, in order; without those that have nothing to show.
 std::vector<Chart> charts_of(const Matter& m);
 
-/// The outputs that are shown: all, or as many as keep the fields below `room` bytes, corners of holds first.
-std::vector<std::size_t> shown_outputs(const Matter& m, std::size_t room);
+/// The fields that there are, as they are called.
+std::vector<std::string> field_names(const Matter& m);
+
+/// The outputs that are shown: all, or as many as there is room for, start, end and corners of holds first.
+std::vector<std::size_t> frames_of(const Matter& m);
 
 /// The JSON of the page, safe between script tags.
 std::string page_data(const Matter& m);

@@ -60,32 +60,38 @@ std::string history_section(const Matter& m) {
 
 std::string fields_section(const Matter& m) {
   const auto control = [](const std::string& inside) { return "<label>" + inside + "</label>\n"; };
+  std::string options;
+  for (const std::string& name : field_names(m)) options += fmt::format("<option>{}</option>", escaped(name));
   std::string text = "<div class=\"controls\">\n";
-  text += control(escaped(m.say("field")) + " <select id=\"field\"></select>");
-  text += control(escaped(m.say("time")) + " <input id=\"time\" type=\"range\" min=\"0\" step=\"1\">") +
+  text += control(escaped(m.say("field")) + " <select id=\"field\">" + options + "</select>");
+  text += control(escaped(m.say("time")) +
+                  fmt::format(" <input id=\"time\" type=\"range\" min=\"0\" max=\"{}\" step=\"1\">",
+                              frames_of(m).size() - 1)) +
           "<output id=\"time-text\" for=\"time\"></output>\n";
   text += control("<input id=\"contours\" type=\"checkbox\" checked> " + escaped(m.say("contours")));
   text += control("<input id=\"scale-frame\" type=\"checkbox\"> " + escaped(m.say("scale of this moment")));
   text += fmt::format("<button type=\"button\" id=\"zoom\" aria-pressed=\"false\">{}</button>\n</div>\n",
                       escaped(m.say("powder and die only")));
   text += fmt::format(
-      "<div class=\"map\">\n<canvas id=\"map\" tabindex=\"0\" role=\"img\" "
-      "aria-label=\"{}\"></canvas>\n<canvas id=\"scale\" role=\"img\" aria-label=\"{}\"></canvas>\n</div>\n",
+      "<div class=\"fields-grid\">\n<div>\n<canvas id=\"map\" tabindex=\"0\" role=\"img\" "
+      "aria-label=\"{}\"></canvas>\n"
+      "<canvas id=\"scale\" role=\"img\" aria-label=\"{}\"></canvas>\n<output id=\"reading\" for=\"field "
+      "time\"></output>\n"
+      "</div>\n<div>\n",
       escaped(m.say("Section through the stack, the axis on the left; arrow keys move the chosen place")),
       escaped(m.say("colour scale")));
-  text += "<output id=\"reading\" for=\"field time\"></output>\n";
-  text +=
-      "<figure class=\"chart\"><figcaption id=\"along-r-text\"></figcaption><div id=\"along-r\" "
-      "class=\"plot\"></div></figure>\n"
-      "<figure class=\"chart\"><figcaption id=\"along-z-text\"></figcaption><div id=\"along-z\" "
-      "class=\"plot\"></div></figure>\n";
-  text += "<p class=\"controls\">" + csv_button("field", m.say("this field as CSV")) +
+  for (const char* axis : {"along-r", "along-z"})
+    text += fmt::format(
+        "<figure class=\"chart\"><figcaption id=\"{0}-text\"></figcaption><div id=\"{0}\" "
+        "class=\"plot\"></div></figure>\n",
+        axis);
+  text += "</div>\n</div>\n<p class=\"controls\">" + csv_button("field", m.say("this field as CSV")) +
           csv_button("along-r", m.say("curve along r as CSV")) +
           csv_button("along-z", m.say("curve along z as CSV")) + "</p>\n";
   text +=
       paragraph(m.say("Each rectangle is a cell of the computation, drawn where it lies at that moment. "
-                      "Contours run through the centres of the cells "
-                      "of a part; at a contact the temperature jumps, and they end."));
+                      "Contours run through the "
+                      "centres of the cells of a part; at a contact the temperature jumps, and they end."));
   return section("fields", m.say("The fields over time"), text);
 }
 

@@ -48,6 +48,7 @@ int compare_results(const std::vector<std::filesystem::path>& folders);
 struct ReportRequest {
   std::filesystem::path folder;
   std::string language = "english";
+  bool pictures = false;  ///< its figures too, as SVG and PNG in the folder "pictures"
 };
 
 /// The page of results that exist, report.html beside them.
