@@ -19,7 +19,7 @@ double along(const plot::Axis& axis, double value, double from, double to) {
 std::vector<double> ticks_along(const plot::Axis& axis, double length, bool across) {
   const int most = across ? 8 : std::max(5, static_cast<int>(length / 12.0));
   for (int wanted = most; wanted > 1; --wanted) {
-    const std::vector<double> ticks = plot::ticks(axis, wanted);
+    std::vector<double> ticks = plot::ticks(axis, wanted);
     if (ticks.size() < 2) continue;
     double room = 2.0 * letters;
     if (across)

@@ -110,6 +110,7 @@ std::vector<CurrentLine> lines_of_current(const Cells& cells, const std::vector<
 }
 
 std::string current_lines(const CurrentFigure& figure) {
+  check_parts(figure.stack);
   const std::vector<CurrentLine> lines = lines_of_current(figure.stack.cells, figure.axial, figure.share);
   if (lines.empty()) return {};
   const std::vector<CellBlock> blocks = blocks_of(figure.stack.cells);

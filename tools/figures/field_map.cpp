@@ -36,9 +36,7 @@ plot::Axis range_of(const FieldMap& map) {
 void check(const FieldMap& map) {
   if (map.values.size() != map.stack.cells.part.size())
     throw std::invalid_argument("field map: not one value for each cell");
-  const int parts = 1 + *std::max_element(map.stack.cells.part.begin(), map.stack.cells.part.end());
-  if (map.stack.is_powder.size() < static_cast<std::size_t>(parts))
-    throw std::invalid_argument("field map: not every part is known");
+  check_parts(map.stack);
 }
 
 void draw_cells(svg::Document& doc, const SectionPage& page, const FieldMap& map,

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <stdexcept>
 
 namespace joulepress::tools::figures {
 namespace {
@@ -54,6 +55,12 @@ void draw_outlines(svg::Document& doc, const SectionPage& page, const Stack& sta
 }
 
 }  // namespace
+
+void check_parts(const Stack& stack) {
+  for (const int part : stack.cells.part)
+    if (part < 0 || static_cast<std::size_t>(part) >= stack.is_powder.size())
+      throw std::invalid_argument("section: not every part is known");
+}
 
 std::vector<Callout> part_callouts(const Stack& stack, const std::vector<CellBlock>& blocks) {
   std::vector<Callout> callouts;

@@ -14,9 +14,9 @@ namespace joulepress::tools::figures {
 /// The stack and its words.
 struct Stack {
   Cells cells;
-  std::vector<std::string> names;          ///< by part; empty: not written
-  std::vector<std::string> more;           ///< by part, in a line below its name; may be shorter or empty
-  std::vector<bool> is_powder;             ///< by part
+  std::vector<std::string> names;  ///< by part; empty: not written
+  std::vector<std::string> more;   ///< by part, in a line below its name (if it has one); may be shorter
+  std::vector<bool> is_powder;     ///< by part
   std::string radius_label, height_label;  ///< of the axes, "r in mm"
 };
 
@@ -33,6 +33,9 @@ struct SectionPage {
   double height = 0;      ///< of the page [mm]
   double names_room = 0;  ///< width of the texts on the left [mm]
 };
+
+/// Throws std::invalid_argument unless is_powder tells of every part that has cells.
+void check_parts(const Stack& stack);
 
 /// One for each part with a name: a place of its own, bare if there is one.
 std::vector<Callout> part_callouts(const Stack& stack, const std::vector<CellBlock>& blocks);
