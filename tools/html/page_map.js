@@ -3,12 +3,12 @@
 page.map = (() => {
   "use strict";
 
-  const {data, word, shown, byId, cells} = page;
+  const {data, word, byId, cells} = page;
   const canvas = byId("map");
   if (!canvas) return null;
 
   const base = document.createElement("canvas");  // the map without the marks of pointer and choice
-  const edge = {left: 46, right: 12, top: 14, bottom: 40};
+  const edge = {left: 46, right: 12, top: 26, bottom: 40};
   const tallest = 640;
   const namesWidth = 150;
   const listeners = [];
@@ -145,6 +145,20 @@ page.map = (() => {
     return 0.3 * r + 0.6 * g + 0.1 * b > 120 ? "#1d232a" : "#ffffff";
   }
 
+  // Values of the cells in view: their lines of equal value are drawn, however little they differ.
+  function valuesInView() {
+    const {low, high} = cells.at(state.frame);
+    const {box} = view;
+    return cells.field(state.field, state.frame).filter((_, c) =>
+      cells.rLow[c] < box.rHigh && low[c] < box.zHigh && high[c] > box.zLow);
+  }
+
+  // Foils are too thin to be written on.
+  function roomy(number) {
+    const box = cells.partBox(number, state.frame);
+    return Math.min(box.rHigh - box.rLow, box.zHigh - box.zLow) * view.scale > 30;
+  }
+
   // One label for each level, as far as can be from the labels already there.
   function placeOf(segments, placed) {
     let best = null;
@@ -161,18 +175,18 @@ page.map = (() => {
   function drawContours(context, range) {
     const values = cells.field(state.field, state.frame);
     const placed = [];
-    for (const level of levels(range, 10)) {
-      const segments = page.contours.at(level, values, state.frame);
+    for (const level of levels(cells.extent([valuesInView()]), 12)) {
+      const ofParts = data.parts.map((_, number) => page.contours.ofPart(number, values, state.frame, level));
       const index = tableIndex(level, range);
       context.strokeStyle = context.fillStyle = inkOn(index);
       context.lineWidth = 0.8;
       context.beginPath();
-      for (const [a, b] of segments) {
+      for (const [a, b] of ofParts.flat()) {
         context.moveTo(toX(a.r), toY(a.z));
         context.lineTo(toX(b.r), toY(b.z));
       }
       context.stroke();
-      const at = placeOf(segments, placed);
+      const at = placeOf(ofParts.filter((_, number) => roomy(number)).flat(), placed);
       if (at) label(context, page.tick(level), at, table()[index]);
       if (at) placed.push(at);
     }
@@ -215,9 +229,10 @@ page.map = (() => {
       line(toX(1e-3 * r), bottom + 4.5, toX(1e-3 * r), bottom + 8.5);
       context.fillText(page.tick(r), toX(1e-3 * r), bottom + 11);
     }
+    context.textAlign = "right";
+    context.fillText("r [mm]", view.right + 4, bottom + 26);
     context.textAlign = "left";
-    context.fillText("r [mm]", view.right + 8, bottom + 11);
-    context.fillText("z [mm]", 2, bottom + 11);
+    context.fillText("z [mm]", 2, 2);
   }
 
   // Names of the parts in view on the right, pushed apart, each with a line to its part.
@@ -306,10 +321,11 @@ page.map = (() => {
     const context = page.sized(bar, width, 44);
     const range = scaleRange();
     const [left, right, tall] = [8, width - 90, 14];
-    table().forEach((colour, k) => {
-      context.fillStyle = colour;
-      context.fillRect(left + (right - left) * k / 256, 0, (right - left) / 256 + 0.5, tall);
-    });
+    const dots = Math.round((right - left) * page.pixelRatio());
+    for (let k = 0; k < dots; ++k) {
+      context.fillStyle = table()[Math.floor(256 * k / dots)];
+      context.fillRect(left + k / page.pixelRatio(), 0, 1 / page.pixelRatio(), tall);
+    }
     context.fillStyle = context.strokeStyle = page.colour("text");
     context.textBaseline = "top";
     context.textAlign = "center";
@@ -319,17 +335,18 @@ page.map = (() => {
       context.fillText(page.tick(level), x, tall + 7);
     }
     context.textAlign = "left";
-    context.fillText(data.fields[state.field].unit, right + 10, 1);
+    if (data.fields[state.field].unit !== "1") context.fillText(data.fields[state.field].unit, right + 10, 1);
   }
 
   function placeText(c) {
     const {r, z} = cells.middle(c, state.frame);
-    return `r = ${shown(1e3 * r)} mm, z = ${shown(1e3 * z)} mm`;
+    return `r = ${page.millimetres(r)}, z = ${page.millimetres(z)}`;
   }
 
   function valueText(c) {
     const value = cells.field(state.field, state.frame)[c];
-    return Number.isNaN(value) ? word("no_value") : `${shown(value, cells.finest(state.field))} ${data.fields[state.field].unit}`;
+    if (Number.isNaN(value)) return word("no_value");
+    return page.withUnit(page.shown(value, cells.finest(state.field)), data.fields[state.field].unit);
   }
 
   function tell() {
@@ -342,7 +359,7 @@ page.map = (() => {
 
   function timeText() {
     const {time, label: text} = data.frames[state.frame];
-    byId("time-text").textContent = [`${shown(time)} s`, text].filter((part) => part).join("  ·  ");
+    byId("time-text").textContent = [page.seconds(time), text].filter((part) => part).join("  ·  ");
     byId("time").setAttribute("aria-valuetext", byId("time-text").textContent);
   }
 
