@@ -180,7 +180,15 @@ const page = (() => {
     waiting = requestAnimationFrame(repaint);
   }
 
+  // A table that scrolls sideways is reached by the keyboard, and says what it is by its section's heading.
+  function nameScroller(scroller) {
+    scroller.tabIndex = 0;
+    scroller.setAttribute("role", "region");
+    scroller.setAttribute("aria-label", scroller.closest("section")?.querySelector("h2")?.textContent ?? "");
+  }
+
   function start() {
+    document.querySelectorAll("div.wide:not([aria-label])").forEach(nameScroller);
     for (const button of document.querySelectorAll("button.csv"))
       button.addEventListener("click", () => download(button.dataset.csv));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", repaint);

@@ -305,13 +305,16 @@ page.map = (() => {
     }
   }
 
+  // What a reader by program needs to find a cell again goes with the picture.
   function compose() {
     const context = page.sized(canvas, view.width, view.height);
     context.drawImage(base, 0, 0, view.width, view.height);
     drawChosen(context);
     if (state.pointed >= 0) drawPointed(context);
+    const chosen = cells.middle(state.chosen, state.frame);
     Object.assign(canvas.dataset, {
       frame: state.frame, field: data.fields[state.field].key, originX: view.x0, originY: view.y0, scale: view.scale,
+      chosenX: toX(chosen.r), chosenY: toY(chosen.z),
     });
   }
 
