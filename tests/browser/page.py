@@ -327,7 +327,7 @@ def is_accessible(browser, folder, page):
 
 
 def prints(browser, folder, page):
-    """All headings, light paper from a dark screen, and lines in the charts."""
+    """All headings, light paper from a dark screen, and charts that are not empty."""
     browser.open(page, scheme="dark")
     headings = browser.script("return [...document.querySelectorAll('h1, h2')].map((h) => h.textContent.trim())")
     browser.print_pdf(folder / "page.pdf")
@@ -338,9 +338,14 @@ def prints(browser, folder, page):
     subprocess.run(["pdftoppm", "-r", "60", "-png", folder / "page.pdf", folder / "paper"], check=True)
     pages = [np.asarray(Image.open(path).convert("RGB")).astype(int) for path in sorted(folder.glob("paper-*.png"))]
     check(all((p[3, 3] == 255).all() for p in pages), "paper is white")
-    lines = sum((np.abs(p - [0x0b, 0x5d, 0x6b]).sum(axis=2) < 120).sum(axis=0).astype(bool).sum() for p in pages)
-    print(f"paper: {len(pages)} pages, the sensor's colour in {lines} columns of dots")
-    return lines
+    history = page_data(browser)["history"]
+    span = history["time"][-1] - history["time"][0]
+    share = sum(hold["end"] - hold["start"] for hold in history["holds"]) / span
+    # A chart in a row of two is laid out 270 by 150 pixels at least, of 96 to the inch; grid and lines cover some.
+    expected = 0.6 * len(history["charts"]) * share * 270 * 150 * (60 / 96) ** 2
+    shaded = sum((np.abs(p - [0xE9, 0xF1, 0xF2]).max(axis=2) <= 2).sum() for p in pages)
+    check(shaded >= expected > 0, f"the holds are shaded in the charts on paper: {shaded} dots of {expected:.0f}")
+    print(f"paper: {len(pages)} pages, holds shaded in {shaded} dots, at least {expected:.0f}")
 
 
 def inspect(folder):
