@@ -192,6 +192,14 @@ def map_shows_results(browser, results):
     return looked
 
 
+def on_scale(value, low, high, log):
+    """0 to 1; a logarithmic scale covers five powers of ten at most."""
+    if not log:
+        return (value - low) / (high - low)
+    floor = max(low, 1e-5 * high)
+    return np.log(max(value, floor) / floor) / np.log(high / floor)
+
+
 def cell_is_shown(browser, field, data, value, extent, place):
     low, high = extent
     at = map_place(browser, *place)
@@ -201,14 +209,14 @@ def cell_is_shown(browser, field, data, value, extent, place):
     check(abs(float(read["value"]) - value) <= near, f"{field['key']} at {place}: {value} in the file, page {read}")
     shown, half = last_number(text_of_value(read["text"], field["unit"]))
     check(abs(shown - value) <= 1.001 * half + near, f"{field['key']} at {place}: {value} in the file, text {read}")
-    if field.get("log") or not high > low:
+    if not high > low:
         return
     browser.mouse("mouseMoved", 1, 1)  # the frame around the cell would cover a small one
     dot = browser.script("""const map = document.getElementById('map');
         return [...map.getContext('2d').getImageData(Math.floor(arguments[0]), Math.floor(arguments[1]), 1, 1).data];""",
                          *at["canvas"])
     table = data["tables"][field["table"]]
-    middle = round(255 * (value - low) / (high - low))
+    middle = round(255 * on_scale(value, low, high, field.get("log")))
     allowed = [[int(table[k][i : i + 2], 16) for i in (1, 3, 5)] for k in range(max(0, middle - 1), min(256, middle + 2))]
     check(dot[:3] in allowed or covered(browser, at), f"{field['key']} at {place}: dot {dot}, table {allowed}")
 
@@ -254,6 +262,19 @@ def charts_by_keys(browser):
         browser.press(key, code, shift)
         check(set(rows()) == {row}, f"{key} moves the cursor of every chart to row {row}, yet {rows()}")
         check(browser.script("return document.getElementById('cursor').textContent") != text, "and the text tells it")
+
+
+def charts_by_finger(browser):
+    box = browser.script("""const plot = document.querySelector('#history .plot');
+        plot.scrollIntoView({block: 'center', behavior: 'instant'});
+        const b = plot.getBoundingClientRect(); return [b.left, b.top, b.width, b.height]""")
+    told = set()
+    for share in (0.3, 0.5, 0.7):
+        point = {"x": box[0] + share * box[2], "y": box[1] + 0.5 * box[3]}
+        browser.command("Input.dispatchTouchEvent", type="touchStart", touchPoints=[point])
+        browser.command("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+        told.add(browser.script("return document.querySelector('#history .plot').ariaValueText"))
+    check(len(told) == 3, f"a finger moves the cursor, yet the chart tells {told}")
 
 
 def charts_zoom_together(browser):
@@ -370,6 +391,7 @@ def inspect(folder):
         browser.open(page, width=390)
         answer_comes_first(browser)
         fits_the_phone(browser)
+        charts_by_finger(browser)
         is_quiet(browser, page)
         is_accessible(browser, scratch, page)
         prints(browser, scratch, page)

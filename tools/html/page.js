@@ -44,6 +44,7 @@ const page = (() => {
   // Five digits, fewer where the data do not hold them (`finest`: smallest difference worth showing).
   function shown(value, finest = 0) {
     if (!Number.isFinite(value)) return "–";
+    if (Math.abs(value) < 0.5 * finest) return "0";
     const size = Math.floor(Math.log10(Math.abs(value) || 1));
     const carried = finest > 0 ? Math.ceil(-Math.log10(finest)) : 12;
     const decimals = Math.max(0, Math.min(4 - size, carried, 12));

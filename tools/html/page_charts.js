@@ -63,7 +63,7 @@ page.plots = (() => {
     const axis = {axisLabelFormatter: page.tick, axisLineColor: page.colour("quiet"), axisLabelFontSize: 12,
                   gridLineColor: page.colour("rule"), ticker: Dygraph.numericTicks};
     const graph = new Dygraph(plot, rows, {
-      labels: ["x", ...names], series, axes: {x: axis, y: axis}, yRangePad: 8, rightGap: 12,
+      labels: ["x", ...names], series, axes: {x: {...axis, pixelsPerLabel: 50}, y: axis}, yRangePad: 8, rightGap: 12,
       pixelRatio: page.pixelRatio(), hideOverlayOnMouseOut: false, highlightCircleSize: 3, ...more,
     });
     if (page.onPaper()) freeze(plot);

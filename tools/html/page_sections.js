@@ -15,11 +15,17 @@
     return cells.along(line.axis, cells.middle(state.chosen, state.frame)[line.other], state.frame);
   }
 
+  // A logarithmic axis has no place for what is next to nothing.
+  function drawable(value, state) {
+    const {log} = data.fields[state.field];
+    return !Number.isNaN(value) && (!log || value > 1e-5 * cells.range(state.field).high);
+  }
+
   // Cells the field is known in. Between parts the curve is broken, for at their contact it may jump.
   function curve(line, state) {
     const values = cells.field(state.field, state.frame);
     const faces = cells.at(state.frame);
-    const known = cut(line, state).filter((c) => !Number.isNaN(values[c]));
+    const known = cut(line, state).filter((c) => drawable(values[c], state));
     const rows = [];
     const borders = [];
     known.forEach((c, k) => {
@@ -79,9 +85,10 @@
     line.yUnit.textContent = data.fields[state.field].unit.replace(/^1$/, "");
     line.graph = plots.draw(line.plot, drawn.rows.map(({x, value}) => [x, value]), ["value"], [look], {
       underlayCallback: drawBorders(drawn.borders), interactionModel: {}, drawPoints: true, pointSize: 1.5,
-      highlightCallback: (event, x, points, row) => setRow(line, row),
+      highlightCallback: (event, x, points, row) => setRow(line, row), logscale: Boolean(data.fields[state.field].log),
     });
-    setRow(line, Math.max(0, drawn.rows.findIndex(({c}) => c === state.chosen)));
+    const middle = 1e3 * cells.middle(state.chosen, state.frame)[line.axis];
+    setRow(line, plots.nearest(drawn.rows.map(({x, c}) => (c < 0 ? Infinity : x)), middle));
   }
 
   function wire(line) {
