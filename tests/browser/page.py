@@ -163,16 +163,27 @@ def fits_the_phone(browser):
         const within = (e) => e.closest('div.wide') && !e.matches('div.wide');
         const over = [...document.body.querySelectorAll('*')]
           .filter((e) => !within(e) && e.getBoundingClientRect().right > innerWidth + 0.5);
-        return [document.documentElement.scrollWidth, innerWidth, over.slice(0, 3).map((e) => e.outerHTML.slice(0, 99))]""")
+        return [document.documentElement.scrollWidth, innerWidth, 
+                over.slice(0, 3).map((e) => e.outerHTML.slice(0, 99))]""")
     check(widest[0] <= 390 and widest[1] == 390 and not widest[2], f"nothing is wider than a phone, yet {widest}")
 
 
 def map_shows_results(browser, results):
-    """Cells under the pointer: value, text and colour, for fields, times and parts."""
-    data = page_data(browser)
+    """Cells under the pointer: value, text and colour, for fields, times and parts, and close to the powder."""
     browser.script("const c = document.getElementById('contours'); if (c.checked) c.click();")
+    fields = page_data(browser)["fields"]
+    whole = fields_show_results(browser, results, fields)
+    browser.script("document.getElementById('zoom').click()")
+    close = fields_show_results(browser, results, fields[:1])
+    browser.script("document.getElementById('zoom').click()")
+    check(whole > 20 and close > 3, f"many cells were looked at: {whole}, {close}")
+    return whole + close
+
+
+def fields_show_results(browser, results, fields):
+    data = page_data(browser)
     looked = 0
-    for number, field in enumerate(data["fields"]):
+    for number, field in enumerate(fields):
         choose_field(browser, number)
         known = np.isin(results.part, field["parts"]) if "parts" in field else np.full(results.part.shape, True)
         truth = results.fields[field["key"]]
@@ -184,12 +195,16 @@ def map_shows_results(browser, results):
             now = browser.script("return {...document.getElementById('map').dataset}")
             check(now["frame"] == str(shown) and now["field"] == field["key"], f"the map shows what was chosen: {now}")
             for cell in results.middles(stored, 1 / float(now["scale"])):
-                if known[cell]:
+                if known[cell] and in_view(now, results.z(stored)[cell]):
                     cell_is_shown(browser, field, data, truth[stored][cell], (low, high),
                                   (results.r[cell], results.z(stored)[cell]))
                     looked += 1
-    check(looked > 20, f"many cells were looked at: {looked}")
     return looked
+
+
+def in_view(now, z):
+    """Whether a height is drawn on the map."""
+    return float(now["top"]) < float(now["originY"]) - float(now["scale"]) * z < float(now["bottom"])
 
 
 def on_scale(value, low, high, log):
@@ -213,11 +228,13 @@ def cell_is_shown(browser, field, data, value, extent, place):
         return
     browser.mouse("mouseMoved", 1, 1)  # the frame around the cell would cover a small one
     dot = browser.script("""const map = document.getElementById('map');
-        return [...map.getContext('2d').getImageData(Math.floor(arguments[0]), Math.floor(arguments[1]), 1, 1).data];""",
+        const [x, y] = [...arguments].map(Math.floor);
+        return [...map.getContext('2d').getImageData(x, y, 1, 1).data];""",
                          *at["canvas"])
     table = data["tables"][field["table"]]
     middle = round(255 * on_scale(value, low, high, field.get("log")))
-    allowed = [[int(table[k][i : i + 2], 16) for i in (1, 3, 5)] for k in range(max(0, middle - 1), min(256, middle + 2))]
+    around = range(max(0, middle - 1), min(256, middle + 2))
+    allowed = [[int(table[k][i : i + 2], 16) for i in (1, 3, 5)] for k in around]
     check(dot[:3] in allowed or covered(browser, at), f"{field['key']} at {place}: dot {dot}, table {allowed}")
 
 
@@ -240,7 +257,8 @@ def time_changes_the_map(browser):
 
 
 def map_by_keys(browser):
-    before = browser.script("document.getElementById('map').focus(); return document.getElementById('along-r-text').textContent")
+    browser.script("document.getElementById('map').focus()")
+    before = browser.script("return document.getElementById('along-r-text').textContent")
     first = reading(browser)
     browser.press("ArrowUp", 38)
     second = reading(browser)
@@ -252,7 +270,8 @@ def map_by_keys(browser):
 
 def charts_by_keys(browser):
     def rows():
-        return browser.script("return [...document.querySelectorAll('#history .plot')].map((p) => Number(p.ariaValueNow))")
+        return browser.script("""return [...document.querySelectorAll('#history .plot')]
+            .map((p) => Number(p.ariaValueNow))""")
 
     last = len(page_data(browser)["history"]["time"]) - 1
     browser.script("document.querySelector('#history .plot').focus()")

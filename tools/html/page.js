@@ -202,7 +202,7 @@ const page = (() => {
   document.addEventListener("DOMContentLoaded", start);  // all files have been read by then
 
   return {
-    data, word, byId, element, decode, shown, withUnit, millimetres, seconds, tick, roundNumbers, colour, onPaper, pixelRatio,
-    sized, onPaint, onCsv,
+    data, word, byId, element, decode, shown, withUnit, millimetres, seconds, tick, roundNumbers, colour, onPaper,
+    pixelRatio, sized, onPaint, onCsv,
   };
 })();

@@ -119,8 +119,8 @@ page.plots = (() => {
     const yUnit = page.element("span", "unit-y", chart.unit === "1" ? "" : chart.unit);
     plot.before(key, yUnit);
     plot.after(page.element("span", "unit-x", unit.name));
-    return {chart, plot, key, finest: finest(chart), reading: figure.querySelector(".reading"), mark: page.element("div", "mark"),
-            band: page.element("div", "band"), graph: null};
+    return {chart, plot, key, finest: finest(chart), reading: figure.querySelector(".reading"),
+            mark: page.element("div", "mark"), band: page.element("div", "band"), graph: null};
   }
 
   function holdAt(time) {
