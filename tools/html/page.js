@@ -44,12 +44,18 @@ const page = (() => {
   // Five digits, fewer where the data do not hold them (`finest`: smallest difference worth showing).
   function shown(value, finest = 0) {
     if (!Number.isFinite(value)) return "–";
+    if (Math.abs(value) < 0.5 * finest) return "0";
     const size = Math.floor(Math.log10(Math.abs(value) || 1));
-    const carried = finest > 0 ? Math.floor(-Math.log10(finest)) : 12;
+    const carried = finest > 0 ? Math.ceil(-Math.log10(finest)) : 12;
     const decimals = Math.max(0, Math.min(4 - size, carried, 12));
     const plain = value === 0 || (size < 7 && size > -4);
     const text = plain ? value.toFixed(decimals) : value.toExponential(4);
     return withMark(/[1-9]/.test(text) ? text : text.replace("-", ""));
+  }
+
+  // A pure number has no unit to show.
+  function withUnit(text, unit) {
+    return unit === "1" ? text : `${text} ${unit}`;
   }
 
   function tick(value) {
@@ -60,6 +66,16 @@ const page = (() => {
     const rough = span / wanted;
     const power = 10 ** Math.floor(Math.log10(rough));
     return power * ([1, 2, 5].find((n) => n * power >= rough) ?? 10);
+  }
+
+  // A length in m as mm, to a hundredth.
+  function millimetres(metres) {
+    return `${withMark((1e3 * metres).toFixed(2))} mm`;
+  }
+
+  // A time in s, to a tenth.
+  function seconds(time) {
+    return `${tick(Math.round(10 * time) / 10)} s`;
   }
 
   // Round numbers within [low, high], about as many as wanted.
@@ -73,6 +89,10 @@ const page = (() => {
 
   function colour(name) {
     return getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
+  }
+
+  function onPaper() {
+    return printing;
   }
 
   function pixelRatio() {
@@ -161,7 +181,15 @@ const page = (() => {
     waiting = requestAnimationFrame(repaint);
   }
 
+  // A table that scrolls sideways is reached by the keyboard, and says what it is by its section's heading.
+  function nameScroller(scroller) {
+    scroller.tabIndex = 0;
+    scroller.setAttribute("role", "region");
+    scroller.setAttribute("aria-label", scroller.closest("section")?.querySelector("h2")?.textContent ?? "");
+  }
+
   function start() {
+    document.querySelectorAll("div.wide:not([aria-label])").forEach(nameScroller);
     for (const button of document.querySelectorAll("button.csv"))
       button.addEventListener("click", () => download(button.dataset.csv));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", repaint);
@@ -173,5 +201,8 @@ const page = (() => {
 
   document.addEventListener("DOMContentLoaded", start);  // all files have been read by then
 
-  return {data, word, byId, element, decode, shown, tick, roundNumbers, colour, pixelRatio, sized, onPaint, onCsv};
+  return {
+    data, word, byId, element, decode, shown, withUnit, millimetres, seconds, tick, roundNumbers, colour, onPaper,
+    pixelRatio, sized, onPaint, onCsv,
+  };
 })();

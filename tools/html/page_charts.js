@@ -44,6 +44,16 @@ page.plots = (() => {
     key.replaceChildren(...names);
   }
 
+  // Chromium prints a canvas by drawing it once more, which leaves the library's charts empty: on paper a copy of
+  // the dots stands in its place, without the marks of the cursor.
+  function freeze(plot) {
+    const [drawn, overlay] = plot.querySelectorAll("canvas");
+    const copy = drawn.cloneNode();
+    copy.getContext("2d").drawImage(drawn, 0, 0);
+    drawn.replaceWith(copy);
+    overlay.remove();
+  }
+
   // What both kinds of chart have in common; `more` adds to it.
   function draw(plot, rows, names, looks, more) {
     const series = Object.fromEntries(names.map((name, k) => [
@@ -52,10 +62,12 @@ page.plots = (() => {
     ]));
     const axis = {axisLabelFormatter: page.tick, axisLineColor: page.colour("quiet"), axisLabelFontSize: 12,
                   gridLineColor: page.colour("rule"), ticker: Dygraph.numericTicks};
-    return new Dygraph(plot, rows, {
-      labels: ["x", ...names], series, axes: {x: axis, y: axis}, yRangePad: 8, rightGap: 12,
+    const graph = new Dygraph(plot, rows, {
+      labels: ["x", ...names], series, axes: {x: {...axis, pixelsPerLabel: 50}, y: axis}, yRangePad: 8, rightGap: 12,
       pixelRatio: page.pixelRatio(), hideOverlayOnMouseOut: false, highlightCircleSize: 3, ...more,
     });
+    if (page.onPaper()) freeze(plot);
+    return graph;
   }
 
   // A vertical line over a plot, moved without drawing the chart anew.
@@ -104,11 +116,11 @@ page.plots = (() => {
     const plot = figure.querySelector(".plot");
     const chart = history.charts[Number(figure.dataset.chart)];
     const key = page.element("p", "key");
-    const yUnit = page.element("span", "unit-y", chart.unit);
+    const yUnit = page.element("span", "unit-y", chart.unit === "1" ? "" : chart.unit);
     plot.before(key, yUnit);
     plot.after(page.element("span", "unit-x", unit.name));
-    return {chart, plot, key, reading: figure.querySelector(".reading"), mark: page.element("div", "mark"),
-            band: page.element("div", "band"), graph: null};
+    return {chart, plot, key, finest: finest(chart), reading: figure.querySelector(".reading"),
+            mark: page.element("div", "mark"), band: page.element("div", "band"), graph: null};
   }
 
   function holdAt(time) {
@@ -116,16 +128,25 @@ page.plots = (() => {
   }
 
   function timeText(time) {
-    const whole = `${shown(time)} s`;
-    return unit.seconds === 1 ? whole : `${shown(time / unit.seconds)} ${unit.name} (${whole})`;
+    const whole = page.seconds(time);
+    return unit.seconds === 1 ? whole : `${shown(time / unit.seconds, 0.01)} ${unit.name} (${whole})`;
   }
 
-  function valuesText({lines, unit: valueUnit}) {
-    return lines.map((line) => `${line.name} ${shown(line.values[cursor] ?? NaN)} ${valueUnit}`).join("  ·  ");
+  // Smallest difference worth showing in a chart.
+  function finest(chart) {
+    const known = chart.lines.flatMap((line) => line.values.filter((value) => value !== null));
+    return 1e-4 * (Math.max(...known) - Math.min(...known));
+  }
+
+  // Values at the cursor; lines that end before it are left out.
+  function valuesText({chart, finest: least}) {
+    const known = chart.lines.filter((line) => Number.isFinite(line.values[cursor]));
+    const texts = known.map((line) => `${line.name} ${shown(line.values[cursor], least)}`);
+    return page.withUnit(texts.join("  ·  "), chart.unit);
   }
 
   function tell(figure) {
-    const text = valuesText(figure.chart);
+    const text = valuesText(figure);
     figure.reading.textContent = text;
     figure.plot.setAttribute("aria-valuenow", cursor);
     figure.plot.setAttribute("aria-valuetext", `${timeText(times[cursor])}: ${text}`);
@@ -143,7 +164,7 @@ page.plots = (() => {
     const hold = holdAt(times[row]);
     const parts = [timeText(times[row])];
     if (hold) parts.push(hold.name);
-    if (history.charts.length) parts.push(valuesText(history.charts[0]));
+    parts.push(valuesText(figures[0]));
     page.byId("cursor").textContent = parts.join("  ·  ");
     figures.filter((figure) => figure.graph).forEach(showCursor);
   }

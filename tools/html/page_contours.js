@@ -35,9 +35,5 @@ page.contours = (() => {
     return segments;
   }
 
-  function at(level, values, frame) {
-    return page.data.parts.flatMap((_, number) => ofPart(number, values, frame, level));
-  }
-
-  return {at};
+  return {ofPart};
 })();

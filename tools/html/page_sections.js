@@ -3,7 +3,7 @@
   "use strict";
 
   if (!page.map) return;
-  const {data, word, shown, byId, cells, plots} = page;
+  const {data, word, byId, cells, plots} = page;
   const lines = [
     {axis: "r", id: "along-r", other: "z", start: (c) => cells.rLow[c], end: (c) => cells.rHigh[c]},
     {axis: "z", id: "along-z", other: "r", start: (c, faces) => faces.low[c], end: (c, faces) => faces.high[c]},
@@ -15,11 +15,17 @@
     return cells.along(line.axis, cells.middle(state.chosen, state.frame)[line.other], state.frame);
   }
 
+  // A logarithmic axis has no place for what is next to nothing.
+  function drawable(value, state) {
+    const {log} = data.fields[state.field];
+    return !Number.isNaN(value) && (!log || value > 1e-5 * cells.range(state.field).high);
+  }
+
   // Cells the field is known in. Between parts the curve is broken, for at their contact it may jump.
   function curve(line, state) {
     const values = cells.field(state.field, state.frame);
     const faces = cells.at(state.frame);
-    const known = cut(line, state).filter((c) => !Number.isNaN(values[c]));
+    const known = cut(line, state).filter((c) => drawable(values[c], state));
     const rows = [];
     const borders = [];
     known.forEach((c, k) => {
@@ -52,10 +58,10 @@
     line.row = row;
     const {x, c} = line.curve.rows[row];
     plots.showMark(line.plot, line.mark, line.graph, x);
-    const place = `${line.axis} = ${shown(x)} mm`;
+    const place = `${line.axis} = ${page.millimetres(1e-3 * x)}`;
     const there = c < 0 ? place : `${place}, ${data.parts[cells.part[c]].name}: ${page.map.valueText(c)}`;
-    const through = 1e3 * cells.middle(page.map.state.chosen, page.map.state.frame)[line.other];
-    line.text.textContent = `${word(`along_${line.axis}`)} ${line.other} = ${shown(through)} mm.  ${there}`;
+    const through = cells.middle(page.map.state.chosen, page.map.state.frame)[line.other];
+    line.text.textContent = `${word(`along_${line.axis}`)} ${line.other} = ${page.millimetres(through)}.  ${there}`;
     line.plot.setAttribute("aria-valuenow", row);
     line.plot.setAttribute("aria-valuemax", line.curve.rows.length - 1);
     line.plot.setAttribute("aria-valuetext", there);
@@ -76,12 +82,13 @@
     if (!drawn.rows.length) return;
     line.curve = drawn;
     const look = {dash: [], width: 1.5, colour: page.colour("line-1")};
-    line.yUnit.textContent = data.fields[state.field].unit;
+    line.yUnit.textContent = data.fields[state.field].unit.replace(/^1$/, "");
     line.graph = plots.draw(line.plot, drawn.rows.map(({x, value}) => [x, value]), ["value"], [look], {
       underlayCallback: drawBorders(drawn.borders), interactionModel: {}, drawPoints: true, pointSize: 1.5,
-      highlightCallback: (event, x, points, row) => setRow(line, row),
+      highlightCallback: (event, x, points, row) => setRow(line, row), logscale: Boolean(data.fields[state.field].log),
     });
-    setRow(line, Math.max(0, drawn.rows.findIndex(({c}) => c === state.chosen)));
+    const middle = 1e3 * cells.middle(state.chosen, state.frame)[line.axis];
+    setRow(line, plots.nearest(drawn.rows.map(({x, c}) => (c < 0 ? Infinity : x)), middle));
   }
 
   function wire(line) {
