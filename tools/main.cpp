@@ -40,6 +40,15 @@ void add_new(CLI::App& app, Action& action) {
   });
 }
 
+void add_language(CLI::App& verb, tools::html::Language& language) {
+  verb.add_option_function<std::string>(
+          "--language", [&language](const std::string& word) { language = *tools::html::language_of(word); },
+          "of the report: english or german")
+      ->check([](const std::string& word) {
+        return tools::html::language_of(word) ? "" : "\"" + word + "\" is none; there are english and german";
+      });
+}
+
 void add_press(CLI::App& verb, std::string& press) {
   verb.add_option("--press", press, "press to use instead of the case's own: a file, or a shipped one");
 }
@@ -76,25 +85,28 @@ void add_run(CLI::App& app, Action& action) {
   verb->add_flag("--resume", options->resume, "go on from the last checkpoint in the folder");
   verb->add_option("--revolve", options->sectors, "fields as solids of N sectors, for pictures in space")
       ->check(CLI::Range(3, 360));
+  add_language(*verb, options->language);
   verb->add_option("--log", options->log, "what the meters of the press show of the run, .csv");
   add_press(*verb, options->press);
   verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
 }
 
 void add_compare(CLI::App& app, Action& action) {
-  CLI::App* verb = app.add_subcommand("compare", "folders of results side by side; writes nothing");
-  const auto folders = std::make_shared<std::vector<std::filesystem::path>>();
-  verb->add_option("FOLDERS", *folders, "folders of runs: two in every detail, more in one table")
+  CLI::App* verb = app.add_subcommand("compare", "folders of results side by side");
+  const auto request = std::make_shared<tools::CompareRequest>();
+  verb->add_option("FOLDERS", request->folders, "folders of runs: two in every detail, more in one table")
       ->required()
       ->expected(2, CLI::detail::expected_max_vector_size);
-  verb->callback([folders, &action] { action = [folders] { return tools::compare_results(*folders); }; });
+  verb->add_option("--page", request->page,
+                   "HTML file for the tables and all histories in the same diagrams");
+  verb->callback([request, &action] { action = [request] { return tools::compare_results(*request); }; });
 }
 
 void add_report(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("report", "the page of results that exist, to look at and to print");
   const auto request = std::make_shared<tools::ReportRequest>();
   verb->add_option("DIR", request->folder, "folder of a run")->required();
-  verb->add_option("--language", request->language, "english or german");
+  add_language(*verb, request->language);
   verb->add_flag("--pictures", request->pictures, "its figures too, as SVG and PNG in DIR/pictures");
   verb->callback([request, &action] { action = [request] { return tools::report_results(*request); }; });
 }
@@ -139,7 +151,8 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add : {add_new, add_check, add_draw, add_run, add_compare, add_report, add_explain, add_materials})
+  for (const auto add :
+       {add_new, add_check, add_draw, add_run, add_compare, add_report, add_explain, add_materials})
     add(app, action);
   try {
     app.parse(argc, argv);

@@ -8,13 +8,23 @@ import re
 
 TEXTS = """
   const visible = (e) => e.checkVisibility({visibilityProperty: true}) && e.getClientRects().length > 0;
+  const isRim = (e) => e instanceof SVGElement && e.getAttribute('stroke-linejoin') === 'round' && e.ariaHidden === 'true';
+  // A text of a figure with a rim has it as its ground: Chromium does not see shapes behind texts.
+  // One on a sign has the sign's colour.
+  const rim = (e) => {
+    const before = e instanceof SVGElement && e.previousElementSibling;
+    if (!before) return null;
+    if (before.tagName === 'rect' && before.hasAttribute('rx')) return getComputedStyle(before).fill;
+    return isRim(before) && before.textContent === e.textContent ? getComputedStyle(before).stroke : null;
+  };
   const speaks = (e) => [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
   return [...document.body.querySelectorAll('*')]
-    .filter((e) => !['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) && speaks(e) && visible(e))
+    .filter((e) => !['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) && speaks(e) && visible(e) && !isRim(e))
     .map((e) => {
       const style = getComputedStyle(e);
       e.setAttribute('data-probe', '');
-      return {colour: e instanceof SVGElement ? style.fill : style.color, text: e.textContent.trim().slice(0, 40)};
+      return {colour: e instanceof SVGElement ? style.fill : style.color, rim: rim(e),
+              text: e.textContent.trim().slice(0, 40)};
     });
 """
 
@@ -56,7 +66,8 @@ def faint_texts(browser):
     faint = []
     for node, text in zip(nodes, texts):
         behind = browser.command("CSS.getBackgroundColors", nodeId=node)
-        backs = [colour(c) for c in behind.get("backgroundColors", [])] or [(*page_ground(browser), 1.0)]
+        behind_it = [text["rim"]] if text["rim"] else behind.get("backgroundColors", [])
+        backs = [colour(c) for c in behind_it] or [(*page_ground(browser), 1.0)]
         size = float(behind["computedFontSize"].removesuffix("px"))
         large = size >= 24 or (size >= 18.66 and float(behind["computedFontWeight"]) >= 700)
         limit = 3.0 if large else 4.5

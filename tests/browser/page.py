@@ -37,7 +37,7 @@ def magnitude(name):
 # Fields of the page in the unit shown, from what the file holds in SI.
 FIELDS = {
     "temperature": lambda file: file["fields/temperature"][:] - 273.15,
-    "relative_density": lambda file: file["fields/relative_density"][:],
+    "relative_density": lambda file: file["fields/relative_density"][:] * 100,
     "current_density": lambda file: magnitude("current_density")(file) * 1e-6,
     "joule_heat": lambda file: file["fields/joule_heat"][:] * 1e-6,
     "heat_flux": lambda file: magnitude("heat_flux")(file) * 1e-4,

@@ -60,9 +60,12 @@ void draw_cells(svg::Document& doc, const SectionPage& page, const FieldMap& map
   doc.close_group();
 }
 
-/// Ink that reads on a colour.
+/// Black or white, by the larger contrast (W3C WCAG 2.2, relative luminance and contrast ratio): 4.5 at
+/// least.
 const char* ink_on(const Rgb& colour) {
-  return oklab(linear_light(colour))[0] < 0.62 ? "white" : "black";
+  const auto [red, green, blue] = linear_light(colour);
+  const double luminance = 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+  return (1.0 + 0.05) / (luminance + 0.05) > (luminance + 0.05) / 0.05 ? "white" : "black";
 }
 
 /// Places for the number of a contour: its middle first, then away from it.

@@ -81,6 +81,7 @@ Table answer_table(const Matter& m) {
     return std::isfinite(value) ? m.say.number(value, decimals) + " " + unit : std::string();
   };
   if (m.tracked()) {
+    table.first_counts = true;
     add(m, table, m.say("enter"),
         [&](const StoredHold& h) { return enters(m, h) ? m.say.celsius(entry_of(m, h)) : degrees(h.set_K); });
     add(m, table, m.say("wanted in the powder"), [&](const StoredHold& h) { return degrees(h.set_K); });

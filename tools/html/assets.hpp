@@ -6,7 +6,8 @@
 namespace joulepress::tools::html {
 
 extern const std::string_view page_style;     ///< that of the charts and ours
-extern const std::string_view page_script;    ///< tools/html/*.js
+extern const std::string_view page_script;    ///< data, diagrams over time
+extern const std::string_view maps_script;    ///< fields over the section
 extern const std::string_view charts_script;  ///< of Debian's libjs-dygraphs, MIT licence
 
 }  // namespace joulepress::tools::html

@@ -1,8 +1,13 @@
-// The diagrams of a page's history.
+#include "tools/html/charts.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
-#include "tools/html/page_data.hpp"
+#include "tools/html/markup.hpp"
+#include "tools/page/svg.hpp"
 
 namespace joulepress::tools::html {
 namespace {
@@ -79,6 +84,44 @@ std::vector<Chart> charts_of(const Matter& m) {
   charts.push_back(one(m, "stroke", "stroke", "mm", "stroke", 1e3));
   std::erase_if(charts, [](const Chart& chart) { return chart.lines.empty(); });
   return charts;
+}
+
+nlohmann::json charts_json(const std::vector<Chart>& charts) {
+  nlohmann::json all = nlohmann::json::array();
+  for (const Chart& chart : charts) {
+    nlohmann::json lines = nlohmann::json::array();
+    for (const ChartLine& line : chart.lines)
+      lines.push_back({{"name", line.name}, {"role", line.role}, {"values", line.values}});
+    all.push_back({{"id", chart.id}, {"title", chart.title}, {"unit", chart.unit}, {"lines", lines}});
+  }
+  return all;
+}
+
+nlohmann::json script_words(const Words& say) {
+  return {{"cursor", say("cursor")},
+          {"no_value", say("there is nothing here")},
+          {"map", say("Section through the stack, the axis on the left; arrow keys move the chosen place")},
+          {"along_r", say("Along r at")},
+          {"along_z", say("Along z at")},
+          {"decimal_mark", say.language() == Language::german ? "," : "."}};
+}
+
+std::string charts_section(const std::vector<Chart>& charts, const Words& say) {
+  std::string text = fmt::format(
+      "<p id=\"cursor\" aria-live=\"polite\">{}</p>\n",
+      svg::escaped(
+          say("Point at a diagram, or move with the arrow keys: all of them show the same moment.")));
+  for (std::size_t k = 0; k < charts.size(); ++k)
+    text += fmt::format(
+        "<figure class=\"chart\" data-chart=\"{0}\">\n<figcaption>{1} [{2}]</figcaption>\n"
+        "<div class=\"plot\" tabindex=\"0\" role=\"group\" aria-label=\"{3}\"></div>\n"
+        "<p class=\"reading\" aria-live=\"off\"></p>\n</figure>\n",
+        k, svg::escaped(charts[k].title), svg::escaped(charts[k].unit),
+        svg::escaped(say("{} over time; arrow keys move the cursor", charts[k].title)));
+  text +=
+      fmt::format("<p class=\"controls\"><button type=\"button\" id=\"reset-history\">{}</button>\n{}</p>\n",
+                  svg::escaped(say("whole time")), csv_button("history", say("history as CSV")));
+  return section("history", say("The history"), text);
 }
 
 }  // namespace joulepress::tools::html

@@ -22,8 +22,8 @@ std::string bullets(const std::vector<std::string>& texts) {
 }
 
 std::string table(const Table& t) {
-  std::string text =
-      fmt::format("<div class=\"wide\"><table id=\"{}\"{}>\n", t.id, t.numbers ? "" : " class=\"words\"");
+  std::string text = fmt::format("<div class=\"wide\"><table id=\"{}\"{}>\n", t.id,
+                                 t.first_counts ? " class=\"answer\"" : "");
   if (!t.caption.empty()) text += fmt::format("<caption>{}</caption>\n", escaped(t.caption));
   if (!t.columns.empty()) {
     text += "<thead><tr>";

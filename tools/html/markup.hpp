@@ -16,7 +16,7 @@ struct Table {
   std::string caption;  ///< read out; empty: none
   std::vector<std::string> columns;
   std::vector<std::vector<std::string>> rows;
-  bool numbers = true;  ///< all but the first column to the right
+  bool first_counts = false;  ///< the first row is what the reader came for
 };
 std::string table(const Table& table);
 

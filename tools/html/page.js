@@ -41,15 +41,16 @@ const page = (() => {
     return text.replace(".", word("decimal_mark"));
   }
 
-  // Five digits, fewer where the data do not hold them (`finest`: smallest difference worth showing).
+  // Four digits, or a decimal more where that tells tenths of a kelvin; fewer where the data do not hold them
+  // (`finest`: smallest difference worth showing).
   function shown(value, finest = 0) {
     if (!Number.isFinite(value)) return "–";
     if (Math.abs(value) < 0.5 * finest) return "0";
     const size = Math.floor(Math.log10(Math.abs(value) || 1));
     const carried = finest > 0 ? Math.ceil(-Math.log10(finest)) : 12;
-    const decimals = Math.max(0, Math.min(4 - size, carried, 12));
+    const decimals = Math.max(0, Math.min(Math.max(3 - size, size === 3 || size === 4 ? 1 : 0), carried, 12));
     const plain = value === 0 || (size < 7 && size > -4);
-    const text = plain ? value.toFixed(decimals) : value.toExponential(4);
+    const text = plain ? value.toFixed(decimals) : value.toExponential(3);
     return withMark(/[1-9]/.test(text) ? text : text.replace("-", ""));
   }
 

@@ -239,7 +239,7 @@ page.plots = (() => {
   function paint(figure) {
     const {chart, plot} = figure;
     const looks = plots.lineStyles(chart.lines);
-    plots.fillKey(figure.key, chart.lines, looks);
+    if (chart.lines.length > 1) plots.fillKey(figure.key, chart.lines, looks);  // one alone is in the caption
     figure.graph?.destroy();
     const rows = xs.map((x, k) => [x, ...chart.lines.map((line) => line.values[k])]);
     figure.graph = plots.draw(plot, rows, chart.lines.map((line) => line.name), looks, {

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/figures/colour_tables.hpp"
+#include "tools/html/charts.hpp"
 #include "tools/html/markup.hpp"
 
 namespace joulepress::tools::html {
@@ -26,13 +27,14 @@ struct Shown {
   const char* table;
   const std::vector<double> StoredFields::*values;
   bool vector = false, powder_only = false;
+  bool log = false;  ///< foils make a hundred times the heat of all else
 };
 const std::vector<Shown> shown_fields{
     {"temperature", "temperature", "°C", 1.0, -273.15, "heat", &StoredFields::temperature},
     {"relative_density", "relative density", "%", 100.0, 0.0, "ground", &StoredFields::relative_density,
      false, true},
     {"current_density", "current density", "A/mm²", 1e-6, 0.0, "heat", &StoredFields::current_density, true},
-    {"joule_heat", "Joule heat", "W/cm³", 1e-6, 0.0, "heat", &StoredFields::joule_heat},
+    {"joule_heat", "Joule heat", "W/cm³", 1e-6, 0.0, "heat", &StoredFields::joule_heat, false, false, true},
     {"heat_flux", "heat flux", "W/cm²", 1e-4, 0.0, "ground", &StoredFields::heat_flux, true},
 };
 
@@ -71,6 +73,7 @@ bool useful(const Matter& m, const Shown& shown) {
 Json field_json(const Matter& m, const Shown& shown, const std::vector<std::size_t>& outputs) {
   Json field{{"key", shown.key}, {"name", m.say(shown.name)}, {"unit", shown.unit},
              {"add", shown.add}, {"table", shown.table},      {"frames", Json::array()}};
+  if (shown.log) field["log"] = true;
   const std::size_t n = m.results.cells.part.size();
   const auto cells = cells_where(m, [&](std::int32_t part) { return !shown.powder_only || powder(m, part); });
   if (shown.powder_only) {
@@ -148,19 +151,13 @@ Json cells_json(const Matter& m) {
 }
 
 Json history_json(const Matter& m) {
-  Json holds = Json::array(), charts = Json::array();
+  Json holds = Json::array();
   for (const StoredHold& hold : m.results.summary.holds)
     holds.push_back({{"name", hold.name},
                      {"start", hold.start_s},
                      {"end", hold.end_s},
                      {"settled", hold.settled_from_s}});
-  for (const Chart& chart : charts_of(m)) {
-    Json lines = Json::array();
-    for (const ChartLine& line : chart.lines)
-      lines.push_back({{"name", line.name}, {"role", line.role}, {"values", line.values}});
-    charts.push_back({{"id", chart.id}, {"title", chart.title}, {"unit", chart.unit}, {"lines", lines}});
-  }
-  return {{"time", m.results.times}, {"holds", holds}, {"charts", charts}};
+  return {{"time", m.results.times}, {"holds", holds}, {"charts", charts_json(charts_of(m))}};
 }
 
 }  // namespace
@@ -200,7 +197,7 @@ std::vector<std::size_t> frames_of(const Matter& m) {
   return kept;
 }
 
-std::string page_data(const Matter& m) {
+nlohmann::json page_data(const Matter& m) {
   const std::vector<std::size_t> outputs = frames_of(m);
   Json data{{"language", m.say.tag()}, {"half", m.problem.half != nullptr}};
   data["parts"] = Json::array();
@@ -222,21 +219,13 @@ std::string page_data(const Matter& m) {
   data["start"] = std::find(outputs.begin(), outputs.end(), first) - outputs.begin();
   data["field"] = 0;
   data["history"] = history_json(m);
-  data["words"] = {{"cursor", m.say("cursor")},
-                   {"no_value", m.say("there is nothing here")},
-                   {"along_r", m.say("Along r at")},
-                   {"along_z", m.say("Along z at")},
-                   {"decimal_mark", m.say.language() == Language::german ? "," : "."}};
+  data["words"] = script_words(m.say);
   data["tables"] = {{"heat", Json::array()}, {"ground", Json::array()}};
   for (const figures::Rgb& colour : figures::heat_colours())
     data["tables"]["heat"].push_back(figures::hex(colour));
   for (const figures::Rgb& colour : figures::ground_colours())
     data["tables"]["ground"].push_back(figures::hex(colour));
-  std::string text = data.dump(-1, ' ', false, Json::error_handler_t::replace);
-  // A text of the case must not end the script element it stands in.
-  for (std::size_t at = text.find('<'); at != std::string::npos; at = text.find('<', at))
-    text.replace(at, 1, "\\u003c");
-  return text;
+  return data;
 }
 
 }  // namespace joulepress::tools::html

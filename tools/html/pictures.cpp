@@ -8,7 +8,7 @@
 #include "tools/figures/heat_bars.hpp"
 #include "tools/figures/history_panels.hpp"
 #include "tools/figures/signed_bars.hpp"
-#include "tools/html/page_data.hpp"
+#include "tools/html/charts.hpp"
 
 namespace joulepress::tools::html {
 namespace {

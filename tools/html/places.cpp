@@ -1,6 +1,7 @@
 // Places for what the script draws; the script finds them by their ids.
 #include <fmt/format.h>
 
+#include "tools/html/charts.hpp"
 #include "tools/html/markup.hpp"
 #include "tools/html/page_data.hpp"
 #include "tools/html/pictures.hpp"
@@ -37,25 +38,12 @@ std::string picture_sections(const Matter& m) {
   int number = text.empty() ? 2 : 3;
   const std::string heat = picture_section(m, "heat", "Where heat is made and goes", heat_picture(m), number);
   if (!heat.empty()) ++number;
-  return text + heat + picture_section(m, "current", "The way of the current", current_picture(m), number);
+  return "<div class=\"pair\">\n" + text + heat + "</div>\n" +
+         picture_section(m, "current", "The way of the current", current_picture(m), number);
 }
 
 std::string history_section(const Matter& m) {
-  std::string text = fmt::format(
-      "<p id=\"cursor\" aria-live=\"polite\">{}</p>\n",
-      escaped(m.say("Point at a diagram, or move with the arrow keys: all of them show the same moment.")));
-  const std::vector<Chart> charts = charts_of(m);
-  for (std::size_t k = 0; k < charts.size(); ++k)
-    text += fmt::format(
-        "<figure class=\"chart\" data-chart=\"{0}\">\n<figcaption>{1} [{2}]</figcaption>\n"
-        "<div class=\"plot\" tabindex=\"0\" role=\"group\" aria-label=\"{3}\"></div>\n"
-        "<p class=\"reading\" aria-live=\"off\"></p>\n</figure>\n",
-        k, escaped(charts[k].title), escaped(charts[k].unit),
-        escaped(m.say("{} over time; arrow keys move the cursor", charts[k].title)));
-  text +=
-      fmt::format("<p class=\"controls\"><button type=\"button\" id=\"reset-history\">{}</button>\n{}</p>\n",
-                  escaped(m.say("whole time")), csv_button("history", m.say("history as CSV")));
-  return section("history", m.say("The history"), text);
+  return charts_section(charts_of(m), m.say);
 }
 
 std::string fields_section(const Matter& m) {

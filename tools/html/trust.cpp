@@ -62,11 +62,8 @@ std::string property_name(const Matter& m, const ShownProperty& shown) {
 
 Table curves_of(const Matter& m, std::size_t index) {
   const materials::Material& material = m.problem.materials[index];
-  Table table{fmt::format("sources-{}", index),
-              "",
-              {"", m.say("known"), m.say("unsure by"), m.say("source")},
-              {},
-              false};
+  Table table{
+      fmt::format("sources-{}", index), "", {"", m.say("known"), m.say("unsure by"), m.say("source")}, {}};
   for (const ShownProperty& shown : shown_properties(material)) {
     if (!used(shown)) continue;
     const materials::Property& p = *shown.property;
@@ -168,7 +165,8 @@ std::string methods_section(const Matter& m) {
 std::string case_section(const Matter& m) {
   return section(
       "case", m.say("The case"),
-      fmt::format("<details><summary>{}</summary>\n<pre tabindex=\"0\">{}</pre>\n</details>\n",
+      fmt::format("<details><summary>{0}</summary>\n<pre tabindex=\"0\" role=\"group\" "
+                  "aria-label=\"{0}\">{1}</pre>\n</details>\n",
                   escaped(m.say("the resolved case, every default inside")), escaped(m.results.case_text)));
 }
 

@@ -70,6 +70,8 @@ constexpr std::array entries{
           "Anteil am Versatz, {} K, wäre etwa {} K beim Dreifachen des Leitwerts und bis zu {} K bei einem "
           "Drittel (in Reihe umgerechnet, eine "
           "Schätzung)."},
+    Entry{"The runs side by side", "Die Läufe nebeneinander"},
+    Entry{"{} runs compared", "{} Läufe verglichen"},
     // the history
     Entry{"The history", "Der Verlauf"},
     Entry{"Point at a diagram, or move with the arrow keys: all of them show the same moment.",

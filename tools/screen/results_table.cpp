@@ -22,15 +22,8 @@ constexpr std::size_t changes_shown = 20;
 
 using Cells = std::vector<std::string>;
 
-struct Row {
-  std::string what, unit;
-  Cells cells;  ///< one per result
-};
-
-struct Section {
-  std::string title;
-  std::vector<Row> rows;
-};
+using Row = ResultsTable::Row;
+using Section = ResultsTable::Section;
 
 std::string heading(const std::string& text) {
   return "\n" + text + "\n" + std::string(text.size(), '-') + "\n";
@@ -286,8 +279,26 @@ std::string remarks(const std::vector<NamedResults>& all, const Cells& names) {
 
 }  // namespace
 
+ResultsTable tabled(const std::vector<NamedResults>& all) {
+  ResultsTable table;
+  table.names = short_names(all);
+  std::vector<Row> changes = changed_rows(all);
+  table.more_changes = changes.size() > changes_shown ? changes.size() - changes_shown : 0;
+  changes.resize(changes.size() - table.more_changes);
+  table.sections.push_back({"What differs in the cases", std::move(changes)});
+  for (const CommonHold& hold : common_holds(all))
+    table.sections.push_back({fmt::format("Hold \"{}\"", hold.name), rows_of(hold_numbers(hold.of))});
+  Section run{"Whole run", rows_of(run_numbers(all))};
+  Row status{"status", "", {}};
+  for (const NamedResults& one : all) status.cells.push_back(one.results.summary.status);
+  run.rows.push_back(std::move(status));
+  table.sections.push_back(std::move(run));
+  return table;
+}
+
 std::string results_table(const std::vector<NamedResults>& all) {
-  const Cells names = short_names(all);
+  const ResultsTable table = tabled(all);
+  const Cells& names = table.names;
   std::string text;
   for (std::size_t k = 0; k < all.size(); ++k) {
     const std::string& title = all[k].results.summary.title;
@@ -295,21 +306,9 @@ std::string results_table(const std::vector<NamedResults>& all) {
                 .substr(0, width) +
             "\n";
   }
+  text += blocks(table.sections, names);
 
-  std::vector<Row> changes = changed_rows(all);
-  const std::size_t n_changes = changes.size();
-  changes.resize(std::min(n_changes, changes_shown));
   const std::vector<CommonHold> holds = common_holds(all);
-  std::vector<Section> sections{{"What differs in the cases", changes}};
-  for (const CommonHold& hold : holds)
-    sections.push_back({fmt::format("Hold \"{}\"", hold.name), rows_of(hold_numbers(hold.of))});
-  Section run{"Whole run", rows_of(run_numbers(all))};
-  Row status{"status", "", {}};
-  for (const NamedResults& one : all) status.cells.push_back(one.results.summary.status);
-  run.rows.push_back(std::move(status));
-  sections.push_back(std::move(run));
-  text += blocks(sections, names);
-
   std::string ranges;
   for (const CommonHold& hold : holds)
     if (const std::string lines = range_lines(hold_numbers(hold.of), names); !lines.empty())
@@ -319,10 +318,10 @@ std::string results_table(const std::vector<NamedResults>& all) {
   text += heading("From the least to the most") + (ranges.empty() ? "All numbers are the same.\n" : ranges);
 
   std::string notes = holds_left_out(all, holds) + remarks(all, names);
-  if (n_changes == 0) notes += "The cases differ in titles, comments or form only, if at all.\n";
-  if (n_changes > changes_shown)
-    notes +=
-        fmt::format("The cases differ in {} entries more: compare two of them.\n", n_changes - changes_shown);
+  if (table.sections.front().rows.empty())
+    notes += "The cases differ in titles, comments or form only, if at all.\n";
+  if (table.more_changes > 0)
+    notes += fmt::format("The cases differ in {} entries more: compare two of them.\n", table.more_changes);
   return notes.empty() ? text : text + "\n" + notes;
 }
 

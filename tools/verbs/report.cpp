@@ -42,13 +42,8 @@ void write_report(const std::filesystem::path& folder, html::Language language) 
 }
 
 int report_results(const ReportRequest& request) {
-  const auto language = html::language_of(request.language);
-  if (!language) {
-    fmt::print(stderr, "There is no report in \"{}\"; there are english and german.\n", request.language);
-    return bad_input;
-  }
   try {
-    const html::Matter matter = html::matter_of(request.folder, *language);
+    const html::Matter matter = html::matter_of(request.folder, request.language);
     write_whole(request.folder / "report.html", html::page_of(matter));
     if (request.pictures) write_pictures(request.folder / "pictures", matter);
   } catch (const NoResults& problem) {

@@ -51,8 +51,8 @@ void prepare(const std::filesystem::path& folder, const std::string& resolved, b
   std::filesystem::create_directories(folder, problem);
   if (problem)
     throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
-  for (const char* name :
-       {"summary.json", "history.csv", "results.h5", "results.h5.part", "results.h5.part.new", "report.html", "timing.json"})
+  for (const char* name : {"summary.json", "history.csv", "results.h5", "results.h5.part",
+                           "results.h5.part.new", "report.html", "timing.json"})
     remove_file(folder / name);
   if (!keep_checkpoints) remove_checkpoints(folder);
   remove_field_series(folder);
@@ -237,7 +237,7 @@ int run_case(const RunOptions& options) {
   for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
-  write_report(options.folder, html::Language::english);
+  write_report(options.folder, options.language);
   write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
 
   ReportHead report{c.title,

@@ -18,7 +18,8 @@ struct RunOptions {
   bool resume = false;             ///< go on from the last checkpoint in the folder
   int sectors = 0;                 ///< fields as solids of so many sectors; 0: as the half plane r, z
   std::filesystem::path log = {};  ///< what the meters of the press show, .csv; empty: no log
-  std::string press = {};          ///< one to use instead of the case's own, by its name; empty: its own
+  html::Language language = html::Language::english;  ///< of the report
+  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
 };
 
 struct NewOptions {
@@ -40,14 +41,17 @@ struct DrawRequest {
 int check_case(const std::filesystem::path& case_file, const std::string& press = {});
 int draw_case(const DrawRequest& request);
 int run_case(const RunOptions& options);
-/// Two folders of results side by side; reads only.  Throws FileError for files that cannot be read.
-int compare_results(const std::filesystem::path& a, const std::filesystem::path& b);
-/// Of three and more one table.
-int compare_results(const std::vector<std::filesystem::path>& folders);
+struct CompareRequest {
+  std::vector<std::filesystem::path> folders;  ///< two in every detail, more in one table
+  std::filesystem::path page;                  ///< the same as HTML; empty: none
+};
+
+/// Folders of results side by side.  Throws FileError for files that cannot be read or written.
+int compare_results(const CompareRequest& request);
 
 struct ReportRequest {
   std::filesystem::path folder;
-  std::string language = "english";
+  html::Language language = html::Language::english;
   bool pictures = false;  ///< its figures too, as SVG and PNG in the folder "pictures"
 };
 
