@@ -17,9 +17,10 @@ TEXTS = """
     if (before.tagName === 'rect' && before.hasAttribute('rx')) return getComputedStyle(before).fill;
     return isRim(before) && before.textContent === e.textContent ? getComputedStyle(before).stroke : null;
   };
+  const isRepeated = (e) => e.closest('.numbers tr:nth-child(n+6)');  // rows of figures, looking all alike
   const speaks = (e) => [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
   return [...document.body.querySelectorAll('*')]
-    .filter((e) => !['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) && speaks(e) && visible(e) && !isRim(e))
+    .filter((e) => !['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) && speaks(e) && visible(e) && !isRim(e) && !isRepeated(e))
     .map((e) => {
       const style = getComputedStyle(e);
       e.setAttribute('data-probe', '');

@@ -56,7 +56,9 @@ void draw_cells(svg::Document& doc, const SectionPage& page, const FieldMap& map
     }
   doc.open_group({{"class", "cells"}, {"shape-rendering", "crispEdges"}});
   for (const auto& [colour, path] : paths)
-    doc.path(path, {.stroke = "none", .width = 0, .fill = hex(map.colours[colour])});
+    // On paper edges are not crisp: a rim of its own colour keeps the ground from showing through between
+    // cells.
+    doc.path(path, {.stroke = hex(map.colours[colour]), .width = 0.06, .fill = hex(map.colours[colour])});
   doc.close_group();
 }
 

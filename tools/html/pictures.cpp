@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "tools/figures/current_lines.hpp"
 #include "tools/figures/field_map.hpp"
@@ -120,7 +121,7 @@ std::optional<Picture> stack_picture(const Matter& m) {
   for (std::size_t k = 0; k < n; ++k) map.values.push_back(m.fields.temperature[output * n + k] - 273.15);
   map.label = m.say("temperature in °C");
   map.sensors = sensor_marks(m, hold, output);
-  return Picture{"stack", caption, figures::field_map(map)};
+  return Picture{"stack", caption, figures::field_map(map), {}};
 }
 
 std::optional<Picture> history_picture(const Matter& m) {
@@ -139,7 +140,7 @@ std::optional<Picture> history_picture(const Matter& m) {
   }
   const std::string svg = figures::history_panels(figure);
   if (svg.empty()) return std::nullopt;
-  return Picture{"history", caption, svg};
+  return Picture{"history", caption, svg, {}};
 }
 
 std::optional<Picture> offset_picture(const Matter& m) {
@@ -160,7 +161,11 @@ std::optional<Picture> offset_picture(const Matter& m) {
   bars.step_unit = "K";
   const std::string svg = figures::signed_bars(bars);
   if (svg.empty()) return std::nullopt;
-  return Picture{"offset", caption, svg};
+  Numbers numbers{{"", "K"}, {}};
+  for (const figures::SignedStep& step : bars.steps)
+    numbers.rows.push_back({step.name, m.say.signed_number(step.value, 2)});
+  numbers.rows.push_back({m.say("offset"), m.say.signed_number(figures::end_of(bars) - bars.start, 2)});
+  return Picture{"offset", caption, svg, std::move(numbers)};
 }
 
 std::optional<Picture> heat_picture(const Matter& m) {
@@ -193,7 +198,11 @@ std::optional<Picture> heat_picture(const Matter& m) {
   if (m.furnace()) bars.made.clear();  // what comes in is what radiation takes back, below zero
   const std::string svg = figures::heat_bars(bars);
   if (svg.empty()) return std::nullopt;
-  return Picture{"heat", caption, svg};
+  Numbers numbers{{"", "W"}, {}};
+  for (const auto& [title, list] : {std::pair{bars.made_title, bars.made}, {bars.goes_title, bars.goes}})
+    for (const figures::HeatBar& bar : list)
+      numbers.rows.push_back({title + ": " + bar.name, m.say.number(bar.watts, 2)});
+  return Picture{"heat", caption, svg, std::move(numbers)};
 }
 
 std::optional<Picture> current_picture(const Matter& m) {
@@ -213,7 +222,23 @@ std::optional<Picture> current_picture(const Matter& m) {
   figure.head = head(m, m.say("The way of the current"), caption);
   const std::string svg = figures::current_lines(figure);
   if (svg.empty()) return std::nullopt;
-  return Picture{"current", caption, svg};
+  Numbers numbers{{m.say("z in mm")}, {}};
+  const std::vector<figures::CurrentLine> lines =
+      figures::lines_of_current(figure.stack.cells, figure.axial, figure.share);
+  std::map<double, std::vector<std::string>> radii;  // by height
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    numbers.columns.push_back(m.say("r in mm, {} % within", m.say.number(100.0 * lines[k].share)));
+    for (std::size_t j = 0; j < lines[k].z.size(); ++j) {
+      std::vector<std::string>& row = radii[lines[k].z[j]];
+      row.resize(lines.size());
+      row[k] = m.say.number(1e3 * lines[k].r[j], 3);
+    }
+  }
+  for (auto& [z, row] : radii) {
+    row.insert(row.begin(), m.say.number(1e3 * z, 3));
+    numbers.rows.push_back(std::move(row));
+  }
+  return Picture{"current", caption, svg, std::move(numbers)};
 }
 
 std::vector<Picture> pictures_of(const Matter& m) {

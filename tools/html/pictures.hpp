@@ -12,10 +12,17 @@ namespace joulepress::tools::html {
 /// The hold that the figures show: the last; nothing without holds.
 const StoredHold* hold_shown(const Matter& m);
 
+/// What a figure shows, as numbers.
+struct Numbers {
+  std::vector<std::string> columns;
+  std::vector<std::vector<std::string>> rows;
+};
+
 struct Picture {
   std::string name;     ///< of its files, without their ending
   std::string caption;  ///< what is seen, and when
   std::string svg;
+  Numbers numbers;  ///< empty: the page has them elsewhere
 };
 
 /// Nothing where the run has none of it.

@@ -19,12 +19,22 @@ std::string inlined(const std::string& svg) {
   return svg.substr(svg.find("<svg"));
 }
 
+/// Folded away, for those who want to go on with them.
+std::string numbers_of(const Matter& m, const Picture& picture) {
+  if (picture.numbers.rows.empty()) return {};
+  const Table numbers{"numbers-" + picture.name, "", picture.numbers.columns, picture.numbers.rows};
+  return fmt::format("<details class=\"numbers\"><summary>{}</summary>\n{}{}</details>\n",
+                     escaped(m.say("the numbers")), table(numbers),
+                     csv_button("table:" + numbers.id, m.say("this table as CSV")));
+}
+
 std::string picture_section(const Matter& m, const char* id, const char* heading,
                             const std::optional<Picture>& picture, int number) {
   if (!picture) return {};
   return section(id, m.say(heading),
                  fmt::format("<figure class=\"picture\">{}<figcaption>{}</figcaption></figure>\n",
-                             inlined(picture->svg), escaped(m.say("Fig. {}. {}", number, picture->caption))));
+                             inlined(picture->svg), escaped(m.say("Fig. {}. {}", number, picture->caption))) +
+                     numbers_of(m, *picture));
 }
 
 }  // namespace

@@ -158,6 +158,8 @@ constexpr std::array entries{
     Entry{"natural convection to the gas", "freie Konvektion ins Gas"},
     Entry{"ends held at a temperature", "Enden auf fester Temperatur"},
     Entry{"stored", "gespeichert"},
+    Entry{"the numbers", "die Zahlen"},
+    Entry{"r in mm, {} % within", "r in mm, {} % innerhalb"},
     Entry{"{} % of the current", "{} % des Stroms"},
     Entry{"The way of the current", "Der Weg des Stroms"},
     Entry{"Lines of current {}: between two of them flows a tenth of it.",
