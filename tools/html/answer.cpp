@@ -126,9 +126,10 @@ std::string alarm(const Matter& m) {
                      : s.status == "interrupted" ? "INTERRUPTED"
                                                  : "STOPPED EARLY";
   return fmt::format(
-      "<div class=\"alarm\" role=\"alert\"><strong>{}</strong> {}</div>\n", svg::escaped(m.say(head)),
-      svg::escaped(m.say("The run ended at {} s. What there is of it follows.", m.say.number(s.end_s, 1)) +
-                   " " + s.reason));
+      "<div class=\"alarm\" role=\"alert\">\n<p><strong>{}</strong> <span "
+      "lang=\"en\">{}</span></p>\n{}</div>\n",
+      svg::escaped(m.say(head)), svg::escaped(s.reason),
+      paragraph(m.say("It ended at {} s. What there is of it follows.", m.say.number(s.end_s, 1))));
 }
 
 }  // namespace

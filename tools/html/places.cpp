@@ -40,7 +40,8 @@ std::string picture_section(const Matter& m, const char* id, const char* heading
 }  // namespace
 
 std::string stack_section(const Matter& m) {
-  return picture_section(m, "stack", "The stack at the hold", stack_picture(m), 1);
+  return picture_section(m, "stack", hold_shown(m) ? "The stack at the hold" : "The stack at the end",
+                         stack_picture(m), 1);
 }
 
 std::string picture_sections(const Matter& m) {

@@ -20,8 +20,7 @@ constexpr std::array entries{
     Entry{"FAILED", "GESCHEITERT"},
     Entry{"INTERRUPTED", "UNTERBROCHEN"},
     Entry{"STOPPED EARLY", "VORZEITIG BEENDET"},
-    Entry{"The run ended at {} s. What there is of it follows.",
-          "Der Lauf endete bei {} s. Was davon vorliegt, folgt."},
+    Entry{"It ended at {} s. What there is of it follows.", "Er endete bei {} s. Was davon vorliegt, folgt."},
     Entry{"Enter {} instead of {}: {}.", "{} statt {} eingeben: {}."},
     Entry{"In “{}” {}.", "In „{}“ gilt: {}."},
     Entry{"In “{}” the powder has {}.", "In „{}“ hat das Pulver {}."},
@@ -124,6 +123,7 @@ constexpr std::array entries{
     Entry{"temperature in °C", "Temperatur in °C"},
     Entry{"at the end of “{}”, {} s", "am Ende von „{}“, {} s"},
     Entry{"at the end, {} s", "am Ende, {} s"},
+    Entry{"The stack at the end", "Der Aufbau am Ende"},
     Entry{"The stack at the hold", "Der Aufbau in der Haltezeit"},
     Entry{"The stack and its temperature {}. Left: the parts; right: the cells of the computation, with "
           "contours.",
