@@ -254,7 +254,8 @@ def killed(program, cases, folder, times=6):
             check(read_vtu(vtu).GetNumberOfCells() == temperature.shape[1], f"{vtu.name} is whole")
     run(program, cases / "heated-rod.yaml", out)  # another run takes the folder over: nothing is left of this one
     left = {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()}
-    own = {"summary.json", "history.csv", "results.h5", "fields.pvd", "resolved_case.yaml", "timing.json"}
+    own = {"summary.json", "history.csv", "results.h5", "fields.pvd", "report.html", "resolved_case.yaml",
+           "timing.json"}
     check(left == own | {path.relative_to(out).as_posix() for _, path in series(out)}, f"only new files: {left}")
     print("rows in the parts:", rows_seen, "of", len(full["time"]))
     check(max(rows_seen) > 1, "something was kept")
