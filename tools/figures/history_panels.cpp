@@ -144,7 +144,11 @@ void draw_panel(svg::Document& doc, const Field& f, const HistoryFigure& figure,
   draw_y_axis(doc, f, value, figure.head.decimal_mark);
   doc.text({margin, f.top - 2.6 - (first ? 1.4 : 0.0)}, panel.title, lettering(svg::Anchor::start, true));
   std::vector<Style> styles;
-  std::size_t others = 0;
+  // Beginning with what no role looks like, where there are some.
+  std::size_t others = std::any_of(panel.lines.begin(), panel.lines.end(),
+                                   [](const HistoryLine& line) { return line.role != LineRole::other; })
+                           ? 2
+                           : 0;
   for (const HistoryLine& line : panel.lines)
     styles.push_back(style_of(line.role, line.role == LineRole::other ? others++ : 0));
   for (std::size_t k = 0; k < panel.lines.size(); ++k)

@@ -86,13 +86,16 @@ Table answer_table(const Matter& m) {
         [&](const StoredHold& h) { return enters(m, h) ? m.say.celsius(entry_of(m, h)) : degrees(h.set_K); });
     add(m, table, m.say("wanted in the powder"), [&](const StoredHold& h) { return degrees(h.set_K); });
   }
-  add(m, table, m.say("as programmed now, the sensor reads"),
+  add(m, table,
+      m.say(m.furnace() ? "as programmed now, the furnace reads" : "as programmed now, the sensor reads"),
       [&](const StoredHold& h) { return degrees(h.sensor_K); });
   add(m, table, m.say("powder, mean"), [&](const StoredHold& h) { return degrees(h.sample_mean_K); });
   add(m, table, m.say("powder, coldest"), [&](const StoredHold& h) { return degrees(h.sample_min_K); });
   add(m, table, m.say("powder, hottest"), [&](const StoredHold& h) { return degrees(h.sample_max_K); });
   add(m, table, m.say("offset, powder mean minus reading"),
       [&](const StoredHold& h) { return difference(h.offset_mean_K); });
+  add(m, table, m.say("offset at the start of the hold"),
+      [&](const StoredHold& h) { return difference(h.offset_start_K); });
   add(m, table, m.say("relative density at the end"),
       [&](const StoredHold& h) { return amount(100.0 * h.relative_density_end_mean, 1, "%"); });
   if (!m.furnace()) {

@@ -14,9 +14,10 @@ page.plots = (() => {
   };
   const otherDashes = [[], [7, 3], [2, 3], [9, 3, 2, 3]];
 
-  // Colour, dash and width of the lines of a chart; those without a role of their own in turn.
+  // Colour, dash and width of the lines of a chart; those without a role of their own in turn, beginning with
+  // what no role looks like where there are some.
   function lineStyles(lines) {
-    let others = 0;
+    let others = lines.some(({role}) => styles[role]) ? 2 : 0;
     return lines.map(({role}) => {
       if (styles[role]) return {...styles[role], colour: page.colour(`line-${role}`)};
       const turn = others++ % otherDashes.length;

@@ -120,6 +120,13 @@ std::optional<Picture> stack_picture(const Matter& m) {
   map.stack = stack_at(m, output);
   for (std::size_t k = 0; k < n; ++k) map.values.push_back(m.fields.temperature[output * n + k] - 273.15);
   map.label = m.say("temperature in °C");
+  // In a furnace a stack may be even to a thousandth of a kelvin; the colours are not to make much of that.
+  constexpr double least_scale = 10.0;  // K
+  const auto [low, high] = std::minmax_element(map.values.begin(), map.values.end());
+  if (*high - *low < least_scale) {
+    map.low = 0.5 * (*low + *high - least_scale);
+    map.high = map.low + least_scale;
+  }
   map.sensors = sensor_marks(m, hold, output);
   return Picture{"stack", caption, figures::field_map(map), {}};
 }

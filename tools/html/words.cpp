@@ -45,6 +45,8 @@ constexpr std::array entries{
     Entry{"enter", "eingeben"},
     Entry{"wanted in the powder", "im Pulver gewünscht"},
     Entry{"as programmed now, the sensor reads", "wie jetzt programmiert zeigt der Sensor"},
+    Entry{"as programmed now, the furnace reads", "wie jetzt programmiert zeigt der Ofen"},
+    Entry{"offset at the start of the hold", "Versatz zu Beginn der Haltezeit"},
     Entry{"powder, mean", "Pulver, Mittel"},
     Entry{"powder, coldest", "Pulver, kälteste Stelle"},
     Entry{"powder, hottest", "Pulver, heißeste Stelle"},
