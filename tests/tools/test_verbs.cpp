@@ -55,7 +55,7 @@ TEST_CASE("run: all files, the same bytes twice but for timing.json, nothing hal
       CHECK(tools::read_whole(entry.path()) == tools::read_whole(second.path / name));
   }
   for (const char* name : {"summary.json", "history.csv", "results.h5", "fields.pvd", "fields/0000.vtu",
-                           "resolved_case.yaml", "timing.json"})
+                           "resolved_case.yaml", "report.html", "timing.json"})
     CHECK(fs::exists(first.path / name));
   CHECK(files >= 8);  // at least two times
   const auto summary = nlohmann::json::parse(tools::read_whole(first.path / "summary.json"));
@@ -157,4 +157,21 @@ TEST_CASE("check: every shipped stack within 100 columns; foil and two touches g
   CHECK(text.find("15.71 kN") != std::string::npos);
   CHECK(text.find("foil in bore of die | die") != std::string::npos);
   CHECK(text.find("current enters at   top of upper spacer") != std::string::npos);
+}
+
+TEST_CASE(
+    "report: the same page from the folder alone, pictures beside it, nothing for a folder without results") {
+  const Scratch scratch("report");
+  REQUIRE(run(rod, scratch.path) == tools::done);
+  const std::string at_the_end = tools::read_whole(scratch.path / "report.html");
+  fs::remove(scratch.path / "report.html");
+  CHECK(tools::report_results({scratch.path, tools::html::Language::english, true}) == tools::done);
+  CHECK(tools::read_whole(scratch.path / "report.html") == at_the_end);
+  for (const char* name : {"stack", "history", "current"}) {
+    CHECK(tools::read_whole(scratch.path / "pictures" / (std::string(name) + ".svg")).starts_with("<?xml"));
+    CHECK(tools::read_whole(scratch.path / "pictures" / (std::string(name) + ".png")).substr(1, 3) == "PNG");
+  }
+  CHECK(tools::report_results({scratch.path, tools::html::Language::german}) == tools::done);
+  CHECK(tools::read_whole(scratch.path / "report.html") != at_the_end);
+  CHECK(tools::report_results({scratch.path / "none"}) == tools::bad_input);
 }
