@@ -12,15 +12,10 @@
 namespace joulepress::tools::html {
 namespace {
 
-std::string column_name(std::string name) {  // as results.h5 has it
-  std::replace(name.begin(), name.end(), '/', '_');
-  return name;
-}
-
 /// Adds a line where the column is there and has a number in it.
 void add(const Matter& m, Chart& chart, const std::string& name, const char* role, const std::string& column,
          double factor = 1.0, double shift = 0.0) {
-  const std::vector<double>* values = m.results.column(column_name(column));
+  const std::vector<double>* values = m.results.column(column);
   if (!values || std::none_of(values->begin(), values->end(), [](double v) { return std::isfinite(v); }))
     return;
   ChartLine line{name, role, {}};
@@ -48,7 +43,7 @@ Chart temperatures(const Matter& m) {
 Chart offset(const Matter& m) {
   Chart chart{"offset", m.say("offset, powder mean minus reading"), "K", {}};
   const auto* powder = m.results.column("powder mean");
-  const auto* reading = m.results.column(column_name(m.results.summary.control_sensor + " reading"));
+  const auto* reading = m.results.column(m.results.summary.control_sensor + " reading");
   if (!powder || !reading) return chart;
   ChartLine line{m.say("offset"), "mean", {}};
   for (std::size_t k = 0; k < powder->size(); ++k) line.values.push_back((*powder)[k] - (*reading)[k]);

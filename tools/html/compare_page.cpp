@@ -39,9 +39,7 @@ std::vector<double> column_of(const NamedResults& one, const std::string& name) 
 
 std::vector<double> offsets_of(const NamedResults& one) {
   std::vector<double> powder = column_of(one, "powder mean");
-  std::string sensor = one.results.summary.control_sensor + " reading";
-  std::replace(sensor.begin(), sensor.end(), '/', '_');
-  const std::vector<double> reading = column_of(one, sensor);
+  const std::vector<double> reading = column_of(one, one.results.summary.control_sensor + " reading");
   for (std::size_t k = 0; k < powder.size(); ++k) powder[k] -= reading[k];
   return powder;
 }

@@ -73,8 +73,7 @@ std::size_t row_at(const Matter& m, double time) {
   return static_cast<std::size_t>(std::max<std::ptrdiff_t>(after - m.results.times.begin() - 1, 0));
 }
 
-double value_at(const Matter& m, std::string column, std::size_t row) {
-  std::replace(column.begin(), column.end(), '/', '_');
+double value_at(const Matter& m, const std::string& column, std::size_t row) {
   const std::vector<double>* values = m.results.column(column);
   return values ? (*values)[row] : 0.0;
 }

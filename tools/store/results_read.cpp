@@ -241,7 +241,8 @@ void require_results(const fs::path& folder) {
 
 }  // namespace
 
-const std::vector<double>* StoredResults::column(const std::string& name) const {
+const std::vector<double>* StoredResults::column(std::string name) const {
+  std::replace(name.begin(), name.end(), '/', '_');
   const auto found = std::find_if(history.begin(), history.end(),
                                   [&](const StoredColumn& column) { return column.name == name; });
   return found == history.end() ? nullptr : &found->values;

@@ -102,8 +102,8 @@ struct StoredResults {
   std::string
       fingerprint;  ///< SHA-256 of the bytes of both files: the same for results equal to the last bit
 
-  /// Null when there is no such column.
-  const std::vector<double>* column(const std::string& name) const;
+  /// By its name in history.csv, of which data sets have `/` as `_`.  Null when there is no such column.
+  const std::vector<double>* column(std::string name) const;
 };
 
 /// Throws NoResults or FileError.
