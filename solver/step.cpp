@@ -359,7 +359,7 @@ State initial_state(const Problem& problem, const Workspace& workspace) {
     const double D = problem.parts[problem.mesh.layout[problem.beds[b].block].part].relative_density;
     const CellField L(workspace.present.shapes()[b].dense.size() * workspace.present.shapes()[b].area.size(),
                       L_of(D));
-    state.beds.push_back({L, L, {{}}});
+    state.beds.push_back({{L, L}, {}});
   }
   return state;
 }
