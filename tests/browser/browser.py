@@ -13,7 +13,8 @@ class Browser:
 
     def __init__(self, downloads):
         options = Options()
-        for argument in ("--headless=new", "--no-sandbox", "--disable-gpu", "--window-size=1280,900"):
+        for argument in ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
+                         "--window-size=1280,900"):
             options.add_argument(argument)
         options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
         self.driver = webdriver.Chrome(service=Service("/usr/bin/chromedriver"), options=options)
