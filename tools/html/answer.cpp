@@ -10,19 +10,17 @@
 namespace joulepress::tools::html {
 namespace {
 
-constexpr double as_hot = 0.5;  // K; nobody sets a furnace by less
-
 double entry_of(const Matter& m, const StoredHold& hold) {
   return solver::first_entry_K(m.problem.initial_temperature, hold.set_K, hold.sample_mean_K);
 }
 
 bool enters(const Matter& m, const StoredHold& hold) {
-  return m.tracked() && std::isfinite(hold.offset_mean_K) && std::abs(hold.offset_mean_K) >= as_hot;
+  return m.tracked() && std::isfinite(hold.offset_mean_K) && std::abs(hold.offset_mean_K) >= solver::as_hot_K;
 }
 
 std::string offset_words(const Matter& m, const StoredHold& hold) {
   const double offset = hold.offset_mean_K;
-  if (std::abs(offset) < as_hot)
+  if (std::abs(offset) < solver::as_hot_K)
     return m.say(m.furnace() ? "the powder is as hot as the furnace reads"
                              : "the powder is as hot as the sensor reads");
   const char* words = m.furnace()  ? (offset > 0 ? "the powder is {} K hotter than the furnace reads"
@@ -111,7 +109,7 @@ std::string how_sure(const Matter& m) {
   if (m.c.sleeves.empty() || !(m.c.contacts.heat_lateral > 0.0) || m.results.summary.holds.empty()) return {};
   const StoredHold& hold = m.results.summary.holds.back();
   const double term = hold.parts ? hold.parts->lateral_contact_K : 0.0;
-  if (std::abs(term) < as_hot || !m.problem.fits.empty()) return {};
+  if (std::abs(term) < solver::as_hot_K || !m.problem.fits.empty()) return {};
   return paragraph(
       m.say("How sure: the lateral contact between column and die is the weakest input, known to a factor of "
             "3. Its own part of "

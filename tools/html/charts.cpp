@@ -98,7 +98,7 @@ nlohmann::json script_words(const Words& say) {
           {"map", say("Section through the stack, the axis on the left; arrow keys move the chosen place")},
           {"along_r", say("Along r at")},
           {"along_z", say("Along z at")},
-          {"decimal_mark", say.language() == Language::german ? "," : "."}};
+          {"decimal_mark", std::string(1, say.decimal_mark())}};
 }
 
 std::string charts_section(const std::vector<Chart>& charts, const Words& say) {

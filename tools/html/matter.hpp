@@ -1,6 +1,9 @@
 // What a page is made of: the stored results of one folder, and the case built again from its text.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
+
 #include "cases/case.hpp"
 #include "solver/problem.hpp"
 #include "tools/html/words.hpp"
@@ -16,6 +19,10 @@ struct Matter {
   solver::Problem problem;
   Words say;
 
+  bool is_powder(int part) const {
+    return std::any_of(problem.powders.begin(), problem.powders.end(),
+                       [part](const solver::PowderBody& body) { return body.part == part; });
+  }
   bool furnace() const { return problem.drive.kind == solver::DriveKind::furnace; }
   /// Whether a temperature is entered, so that another one can be entered instead.
   bool tracked() const { return furnace() || problem.drive.kind == solver::DriveKind::tracking; }

@@ -1,7 +1,7 @@
 // The page of a run: one HTML file with everything inside, that works from disk and asks nothing of a
 // network.
 //
-// Its content security policy allows the two scripts and the one style it carries, by their hashes, and
+// Its content security policy allows the scripts and the style it carries, by their hashes, and
 // images within it; nothing else.  docs/report_design.md says why it looks as it does.
 #pragma once
 

@@ -50,11 +50,6 @@ Json packed(const std::vector<double>& values) {
   return {{"low", least}, {"high", least + span}, {"values", base64(bytes)}};
 }
 
-bool powder(const Matter& m, std::int32_t part) {
-  return std::any_of(m.problem.powders.begin(), m.problem.powders.end(),
-                     [part](const solver::PowderBody& body) { return body.part == part; });
-}
-
 /// Numbers of the cells of the parts that `takes` takes.
 template <class F>
 std::vector<std::size_t> cells_where(const Matter& m, F&& takes) {
@@ -75,11 +70,12 @@ Json field_json(const Matter& m, const Shown& shown, const std::vector<std::size
              {"add", shown.add}, {"table", shown.table},      {"frames", Json::array()}};
   if (shown.log) field["log"] = true;
   const std::size_t n = m.results.cells.part.size();
-  const auto cells = cells_where(m, [&](std::int32_t part) { return !shown.powder_only || powder(m, part); });
+  const auto cells =
+      cells_where(m, [&](std::int32_t part) { return !shown.powder_only || m.is_powder(part); });
   if (shown.powder_only) {
     field["parts"] = Json::array();
     for (std::int32_t part = 0; part < static_cast<std::int32_t>(m.problem.parts.size()); ++part)
-      if (powder(m, part)) field["parts"].push_back(part);
+      if (m.is_powder(part)) field["parts"].push_back(part);
   }
   const std::vector<double>& values = m.fields.*shown.values;
   for (const std::size_t output : outputs) {
@@ -174,7 +170,7 @@ std::vector<std::size_t> frames_of(const Matter& m) {
   for (const Shown& shown : shown_fields)
     if (useful(m, shown))
       numbers +=
-          cells_where(m, [&](std::int32_t part) { return !shown.powder_only || powder(m, part); }).size();
+          cells_where(m, [&](std::int32_t part) { return !shown.powder_only || m.is_powder(part); }).size();
   const std::size_t outputs = m.fields.times.size(),
                     most = std::max<std::size_t>(2, room_for_fields / std::max<std::size_t>(1, 4 * numbers));
   std::vector<std::size_t> kept;
@@ -204,7 +200,7 @@ nlohmann::json page_data(const Matter& m) {
   for (std::size_t part = 0; part < m.problem.parts.size(); ++part)
     data["parts"].push_back({{"name", m.problem.parts[part].name},
                              {"material", m.problem.materials[m.problem.parts[part].material].name},
-                             {"powder", powder(m, static_cast<std::int32_t>(part))}});
+                             {"powder", m.is_powder(static_cast<int>(part))}});
   data["cells"] = cells_json(m);
   data["frames"] = Json::array();
   for (const std::size_t output : outputs)

@@ -14,12 +14,8 @@
 namespace joulepress::tools::html {
 namespace {
 
-char decimal_mark(const Matter& m) {
-  return m.say.language() == Language::german ? ',' : '.';
-}
-
 figures::Head head(const Matter& m, const std::string& title, const std::string& description) {
-  return {title, description, decimal_mark(m)};
+  return {title, description, m.say.decimal_mark()};
 }
 
 /// The stack as it lies at an output; foils, too thin to see, go without a name.
@@ -42,9 +38,7 @@ figures::Stack stack_at(const Matter& m, std::size_t output) {
         std::min({thickness[block.part], block.r_outer - block.r_inner, block.z_top - block.z_bottom});
   for (std::size_t part = 0; part < m.problem.parts.size(); ++part) {
     stack.names.push_back(thickness[part] < 1e-3 ? "" : m.problem.parts[part].name);
-    stack.is_powder.push_back(
-        std::any_of(m.problem.powders.begin(), m.problem.powders.end(),
-                    [part](const solver::PowderBody& b) { return b.part == static_cast<int>(part); }));
+    stack.is_powder.push_back(m.is_powder(static_cast<int>(part)));
   }
   stack.radius_label = m.say("r in mm");
   stack.height_label = m.say("z in mm");

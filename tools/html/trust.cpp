@@ -26,7 +26,7 @@ std::string foreign_bullets(const Matter& m, const std::vector<std::string>& sen
 
 std::string power_of_ten(const Matter& m, double value) {
   std::string text = fmt::format("{:.1e}", value);
-  if (m.say.language() == Language::german) std::replace(text.begin(), text.end(), '.', ',');
+  std::replace(text.begin(), text.end(), '.', m.say.decimal_mark());
   return text;
 }
 

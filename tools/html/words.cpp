@@ -306,7 +306,7 @@ std::string Words::number(double value, int decimals) const {
   std::string text = fmt::format("{:.{}f}", value, decimals);
   if (text.find_first_not_of("-0.") == std::string::npos && text.front() == '-')
     text.erase(0, 1);  // never "-0"
-  if (language_ == Language::german) std::replace(text.begin(), text.end(), '.', ',');
+  std::replace(text.begin(), text.end(), '.', decimal_mark());
   if (text.front() == '-') text.replace(0, 1, "−");
   return text;
 }

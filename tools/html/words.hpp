@@ -34,6 +34,7 @@ class Words {
   /// The same of a sentence from elsewhere; nothing when the table does not have it.
   std::optional<std::string_view> known(std::string_view english) const;
 
+  char decimal_mark() const { return language_ == Language::german ? ',' : '.'; }
   /// Fixed decimals, with the comma where the language has one.
   std::string number(double value, int decimals = 0) const;
   std::string signed_number(double value, int decimals = 0) const;  ///< "+12", "-3"; a true minus sign

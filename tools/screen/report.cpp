@@ -19,8 +19,6 @@ std::string side(double offset) {
   return offset >= 0.0 ? "hotter" : "colder";
 }
 
-constexpr double as_hot = 0.5;  // K; nobody sets a furnace by less
-
 /// How far behind its furnace the powder was.
 std::string on_arrival(const solver::HoldSummary& hold) {
   return fmt::format(" When the hold began it was {:.0f} K {}.", std::abs(*hold.offset_start_K),
@@ -31,10 +29,10 @@ std::string on_arrival(const solver::HoldSummary& hold) {
 std::string hold_answer(const solver::HoldSummary& hold, bool tracked, bool furnace, double start_K) {
   if (!hold.offset_mean_K) return {};
   const double offset = *hold.offset_mean_K;
-  if (furnace && std::abs(offset) < as_hot)
+  if (furnace && std::abs(offset) < solver::as_hot_K)
     return paragraph(
         fmt::format("The powder is as hot as the furnace reads ({:.0f} degC), within {:.1f} K.{}",
-                    cases::in_celsius(hold.sensor_K), as_hot, on_arrival(hold)));
+                    cases::in_celsius(hold.sensor_K), solver::as_hot_K, on_arrival(hold)));
   std::string text =
       paragraph(fmt::format("The powder is {:.0f} K {} than the {} reads ({:.0f} degC against {:.0f} degC).",
                             std::abs(offset), side(offset), furnace ? "furnace" : "sensor",
@@ -234,7 +232,7 @@ std::string lateral_warning(const ReportHead& head, const solver::Problem& probl
   } else if (!summary.holds.empty() && summary.holds.back().parts) {
     const double term = summary.holds.back().parts->lateral_contact_K;
     const bool matters =
-        problem.drive.kind == solver::DriveKind::furnace ? std::abs(term) >= as_hot : term != 0.0;
+        problem.drive.kind == solver::DriveKind::furnace ? std::abs(term) >= solver::as_hot_K : term != 0.0;
     if (matters)
       text += fmt::format(
           " Its own part of the offset, {:.0f} K, would be about {:.0f} K with three times that conductance "
