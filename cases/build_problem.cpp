@@ -162,7 +162,7 @@ solver::Problem with_mesh(const Case& c, const Stack& stack, const mesh::GridRul
 
 void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.chamber_temperature = c.chamber_temperature;
-  p.walls_exchange = c.radiating || c.gas;  // the gas goes by the same openings
+  p.walls_exchange = (c.radiating && c.walls_see_each_other) || c.gas;  // the gas goes by the same openings
   p.gas = c.gas;
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;

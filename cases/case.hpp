@@ -205,6 +205,13 @@ struct Press {
   bool ends_insulated = false;                ///< no heat through the column ends
 };
 
+/// A property of a material times a factor, whatever its curve.
+struct MaterialScale {
+  Written written;
+  std::string material, property;  ///< names; of the property as materials::scalable() has them
+  double factor = 1;
+};
+
 /// A file a case includes by name.
 struct IncludedFile {
   std::string name;  ///< as written in the case
@@ -227,6 +234,7 @@ struct Case {
   double initial_temperature = 0;     ///< K
   std::optional<materials::Gas> gas;  ///< in the chamber; none: vacuum
   bool radiating = false;
+  bool walls_see_each_other = true;   ///< open walls; else the chamber alone
   std::vector<CaseSensor> sensors;
   Programme programme;
   double accuracy = 0.1;                       ///< numerical error aimed at [K]
@@ -237,6 +245,7 @@ struct Case {
   double history_every = 0;                    ///< s
   std::optional<double> fields_every;          ///< s; none: a twelfth of the programme
   std::vector<IncludedFile> included;          ///< press and tooling files
+  std::vector<MaterialScale> scales;           ///< applied to `materials` already
   std::vector<materials::Material> materials;  ///< every material named above, read
   std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case
 };

@@ -10,16 +10,10 @@ namespace {
 
 constexpr double room = 298.15;  // K
 
-/// Two standard deviations as a factor.
-double as_factor(const Uncertainty& u) {
-  return u.kind == Uncertainty::Kind::relative ? 1 + 2 * u.size
-         : u.kind == Uncertainty::Kind::factor ? u.size
-                                               : 1;
-}
-
 /// No surer than the less sure one of the two.
 Uncertainty less_sure(const Property& a, const Property& b, const std::string& group) {
-  Uncertainty u = as_factor(a.uncertainty) < as_factor(b.uncertainty) ? b.uncertainty : a.uncertainty;
+  Uncertainty u =
+      two_sigma_factor(a.uncertainty) < two_sigma_factor(b.uncertainty) ? b.uncertainty : a.uncertainty;
   u.group = group;
   return u;
 }

@@ -14,4 +14,11 @@ struct Uncertainty {
   std::string group;  ///< correlation group; empty: independent
 };
 
+/// Two standard deviations as a factor; 1: nothing is known of it.
+inline double two_sigma_factor(const Uncertainty& u) {
+  return u.kind == Uncertainty::Kind::relative ? 1 + 2 * u.size
+         : u.kind == Uncertainty::Kind::factor ? u.size
+                                               : 1;
+}
+
 }  // namespace joulepress::materials

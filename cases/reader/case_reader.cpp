@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <stdexcept>
 
 #include "cases/reader/group_readers.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "cases/reader/press_files.hpp"
 #include "cases/reader/source_node.hpp"
 #include "cases/stack.hpp"
+#include "materials/scaling.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -217,6 +219,9 @@ void read_surroundings(const SourceNode& node, Case& c, ErrorList& errors) {
     map.refuse("pressure", "In vacuum no gas conducts, so that it has no pressure.",
                "Leave it out, or name the gas that is left: `{atmosphere: nitrogen, pressure: 10 Pa}`.");
   c.radiating = map.on("radiation");
+  c.walls_see_each_other = map.text("walls see") != "chamber only";
+  if (c.gas && !c.walls_see_each_other)
+    map.refuse("walls see", "With a gas in the chamber walls see each other.", "Leave it out.");
   map.finish();
 }
 
@@ -305,6 +310,37 @@ void gather_materials(const SourceNode* list, const std::filesystem::path& folde
   for (FoilLayer& foil : c.foils) gatherer.need(foil.material, foil.written, "material");
 }
 
+MaterialScale read_scale(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "scale", errors);
+  MaterialScale scale;
+  scale.written = written_at(node);
+  scale.material = map.text("of");
+  scale.property = map.text("property");
+  scale.factor = map.amount("factor");
+  map.finish();
+  return scale;
+}
+
+/// Two factors of the same property multiply.
+void apply_scales(Case& c, ErrorList& errors) {
+  std::vector<std::string> names;
+  for (const materials::Material& m : c.materials) names.push_back(m.name);
+  const std::vector<std::string> known = materials::scalable();
+  for (MaterialScale& scale : c.scales) {
+    require_name(scale.material, names, "material of this case", scale.written, "of", errors);
+    const auto found = std::find(names.begin(), names.end(), scale.material);
+    if (found == names.end() || std::find(known.begin(), known.end(), scale.property) == known.end())
+      continue;
+    try {
+      materials::scale(c.materials[static_cast<std::size_t>(found - names.begin())], scale.property,
+                       scale.factor);
+    } catch (const std::invalid_argument& problem) {
+      refuse(scale.written, "factor", fmt::format("This cannot be: {}.", problem.what()),
+             "Leave the entry out, or choose another factor.", errors);
+    }
+  }
+}
+
 /// What a furnace heats with, and what its reading is called.
 void check_furnace(const Case& c, const SourceNode* surroundings, ErrorList& errors) {
   if (!c.radiating && surroundings)
@@ -348,8 +384,10 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder,
   settle_pressure(c.programme, start_of_programme(c), errors);
   if (c.programme.by_furnace) check_furnace(c, map.find("surroundings"), errors);
   const SourceNode* inline_materials = map.find("materials");
+  read_list(map.find("scales"), c.scales, read_scale, errors);
   map.finish();
   gather_materials(inline_materials, folder, c, errors);
+  apply_scales(c, errors);
   check_names(c, errors);
 }
 
@@ -370,12 +408,17 @@ Case read_case(const std::filesystem::path& path) {
   return c;
 }
 
+Case read_case(const SourceNode& document, const std::filesystem::path& folder, ErrorList& errors) {
+  Case c;
+  c.file = document.place.file;
+  read_body(document, folder, {}, c, errors);
+  return c;
+}
+
 Case read_case(const std::filesystem::path& path, const std::string& text) {
   ErrorList errors;
-  Case c;
-  c.file = path.string();
+  Case c = read_case(parse_document(path.string(), text, errors), path.parent_path(), errors);
   c.text = text;
-  read_body(parse_document(c.file, text, errors), path.parent_path(), {}, c, errors);
   errors.throw_if_any();
   return c;
 }

@@ -5,6 +5,7 @@
 
 #include "cases/case.hpp"
 #include "cases/reader/input_error.hpp"
+#include "cases/reader/source_node.hpp"
 
 namespace joulepress::cases {
 
@@ -15,6 +16,9 @@ Case read_case(const std::filesystem::path& path, ErrorList& errors, const std::
 
 /// The same; throws InputErrors with everything that is wrong with the file.
 Case read_case(const std::filesystem::path& path);
+
+/// A document that is read already; what it names is looked for beside `folder`.
+Case read_case(const SourceNode& document, const std::filesystem::path& folder, ErrorList& errors);
 
 /// The same of a text that is to become the file `path`; what it names is looked for beside that place.
 Case read_case(const std::filesystem::path& path, const std::string& text);

@@ -203,6 +203,11 @@ std::string programme_text(const Programme& p) {
   return text;
 }
 
+std::string scale_text(const MaterialScale& scale) {
+  return fmt::format("  - {{of: {}, property: {}, factor: {}}}\n", quoted(scale.material), scale.property,
+                     scale.factor);
+}
+
 std::string materials_text(const Case& c) {
   std::string text = "materials:\n";
   for (const std::string& material : c.material_texts) {
@@ -248,18 +253,20 @@ std::string resolved_case(const Case& c) {
       "thermal: {} W/m2K}}\n",
       c.contacts.follow ? "on" : "off", c.contacts.ageing, c.contacts.foil_fit, c.contacts.foil_stiffness,
       c.contacts.electric_axial, c.contacts.heat_axial, c.contacts.electric_lateral, c.contacts.heat_lateral);
-  text +=
-      fmt::format("surroundings: {{chamber: {} K, atmosphere: {}, radiation: {}}}\nstart temperature: {} K\n",
-                  c.chamber_temperature,
-                  c.gas ? fmt::format("{}, pressure: {} Pa", c.gas->name, c.gas->pressure) : "vacuum",
-                  c.radiating ? "on" : "off", c.initial_temperature);
+  text += fmt::format(
+      "surroundings: {{chamber: {} K, atmosphere: {}, radiation: {}{}}}\nstart temperature: {} K\n",
+      c.chamber_temperature,
+      c.gas ? fmt::format("{}, pressure: {} Pa", c.gas->name, c.gas->pressure) : "vacuum",
+      c.radiating ? "on" : "off",
+      // Said only where it is so: other cases keep their hash.
+      c.walls_see_each_other ? "" : ", walls see: chamber only", c.initial_temperature);
   text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
   text += fmt::format(
       "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, mirror symmetry: {}, strict: {}}}\n"
       "output: {{history every: {} s{}}}\n",
       c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.mirror ? "on" : "off",
       c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
-  return text + materials_text(c);
+  return text + list_text("scales", c.scales, scale_text) + materials_text(c);
 }
 
 }  // namespace joulepress::cases

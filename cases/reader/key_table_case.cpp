@@ -46,6 +46,9 @@ void add_case_keys(KeyTable& table) {
           keys_of("numerics", "numerics", "Grid, and how strictly ranges are kept.")
               .otherwise("the defaults below"),
           keys_of("output", "output", "What is written how often.").otherwise("the defaults below"),
+          list_of("scale", "scales",
+                  "Properties of materials times a factor, as a study or a calibration found them.")
+              .otherwise("none"),
           list_of("", "materials",
                   "Material files as text; `resolved_case.yaml` carries them so that it stands alone.")
               .otherwise("files beside the case first, then the shipped ones"),
@@ -81,6 +84,29 @@ void add_case_keys(KeyTable& table) {
                     .example("1.2 bar"),
                 on_off("radiation", "Whether walls radiate to each other, to the chamber and across gaps.")
                     .standard("on"),
+                one_of("walls see", "each other|chamber only",
+                       "Whether open walls radiate to each other, or as if nothing stood before the chamber; "
+                       "for comparison.")
+                    .standard("each other"),
+            });
+  table.add("scale",
+            {
+                text("of", "A material of the case.").needed().example("isotropic graphite"),
+                one_of("property",
+                       "density|heat capacity|conductivity|conductivity across|resistivity|resistivity "
+                       "across|emissivity|compressive strength|flexural strength|expansion|expansion "
+                       "across|elastic modulus|yield strength|surface energy|loose touch|seebeck|creep|oxide "
+                       "film|gas in pores",
+                       "What of it; `creep` is its rate, `oxide film` the film's resistivity, `gas in pores` "
+                       "what the gas adds. The resistivity of a mixture is that of both its solids.")
+                    .needed()
+                    .example("resistivity"),
+                amount("factor", Kind::ratio, "Times this at every temperature.")
+                    .needed()
+                    .above("0")
+                    .most("1e6")
+                    .example("1.12")
+                    .varies(),
             });
   table.add(
       "numerics",

@@ -192,6 +192,8 @@ const std::vector<KeyGroup>& all_groups() {
        "One quantity and its limit; the run ends, with what was computed kept."},
       {"step", "a step of the programme", "A ramp, a hold or a free cooling."},
       {"pressure step", "a step of the pressure", "A hold or a ramp."},
+      {"scale", "an entry of `scales:`",
+       "The curve keeps its form; a material without that property cannot be scaled."},
       {"numerics", "`numerics:`", "How finely and how strictly."},
       {"output", "`output:`", "What is written."},
       {"material", "top of a material file", "One material: curves with sources, ranges and uncertainty."},
@@ -215,6 +217,13 @@ const std::vector<KeyGroup>& all_groups() {
        "One law; `creep` gives the strength of the solid it needs."},
       {"measured resistivity", "`measured resistivity:` of a material",
        "One measurement that narrows a grade."},
+      {"plan", "top of a plan", "One case with some of its values varied, what to look at, what must hold."},
+      {"variation", "an entry of `vary:`", "One key and the values it takes."},
+      {"in step", "an entry of `with:`", "A key that takes a value of its own for each of the variation's."},
+      {"listed member", "an entry of `members:`", "One named variant of the case."},
+      {"setting", "an entry of `set:`", "One key and its value in this variant."},
+      {"requirement", "an entry of `require:`", "A value of the results and what it may be."},
+      {"stock", "top of a file of stock sizes", "What the supplier has."},
   };
   return groups;
 }

@@ -29,6 +29,8 @@ std::vector<Row> powder_rows() {
   };
 }
 
+/// Diameters that fit into each other, and foils between them, have no spread of their own: what a fit leaves
+/// open is in the factors of the contacts.
 Row dimension(std::string_view name, std::string_view means) {
   return amount(name, Kind::length, means).above("0 mm").most(length_max);
 }
@@ -49,15 +51,12 @@ void add_stack_keys(KeyTable& table) {
               .example("alumina")
               .varies(),
           on_off("cavity", "A place for powder in a tool set; `fillings` say what fills it.").standard("off"),
-          dimension("diameter", "Outer diameter, cold.")
-              .needed()
-              .example("20 mm")
-              .varies(deviation("0.05 mm", "common practice, no source")),
+          dimension("diameter", "Outer diameter, cold.").needed().example("20 mm").varies(),
           amount("bore", Kind::length, "Diameter of a hole along the axis: of a punch, or of a ring.")
               .standard("0 mm")
               .least("0 mm")
               .most(length_max)
-              .varies(deviation("0.05 mm", "common practice, no source")),
+              .varies(),
           keys_of("blind bore", "blind bore", "A hole along the axis that does not go through a tool.")
               .otherwise("none"),
           amount("worn by", Kind::length, "Wear of a tool: its outer diameter is smaller by this much.")
@@ -150,7 +149,7 @@ void add_stack_keys(KeyTable& table) {
                     .least("0 mm")
                     .most(length_max)
                     .example("20.4 mm")
-                    .varies(deviation("0.05 mm", "common practice, no source")),
+                    .varies(),
                 dimension("outer diameter", "Its outside, cold.")
                     .needed()
                     .example("50 mm")
@@ -178,19 +177,17 @@ void add_stack_keys(KeyTable& table) {
                     .otherwise("the part it is centred on, stands on or hangs below")
                     .example("powder"),
             });
-  table.add("foil", {
-                        text("along", "`bore of` or `outside of` the sleeve or core rod that it lines.")
-                            .otherwise("it lies between two parts")
-                            .example("bore of die"),
-                        list_of("", "between", "Two neighbours of the column, the lower one first.")
-                            .otherwise("it lines a bore or a rod")
-                            .example("[lower punch, powder]"),
-                        dimension("thickness", "Thickness under pressure.")
-                            .needed()
-                            .example("0.2 mm")
-                            .varies(deviation("0.02 mm", "common practice, no source")),
-                        text("material", "What it is made of.").standard("graphite foil").varies(),
-                    });
+  table.add("foil",
+            {
+                text("along", "`bore of` or `outside of` the sleeve or core rod that it lines.")
+                    .otherwise("it lies between two parts")
+                    .example("bore of die"),
+                list_of("", "between", "Two neighbours of the column, the lower one first.")
+                    .otherwise("it lines a bore or a rod")
+                    .example("[lower punch, powder]"),
+                dimension("thickness", "Thickness under pressure.").needed().example("0.2 mm").varies(),
+                text("material", "What it is made of.").standard("graphite foil").varies(),
+            });
 }
 
 }  // namespace joulepress::cases

@@ -31,7 +31,7 @@ const Key* walk(std::string_view root, std::string_view address) {
 
 /// The group's address: that of the first key that opens it; empty at the top of a file.
 std::string address_of_group(std::string_view name) {
-  if (name == "case" || name == "material") return {};
+  if (name == "case" || name == "material" || name == "plan" || name == "stock") return {};
   for (const Key& key : all_keys())
     if (key.inner == name && key.group != name) return address_of(key) + ".";
   return {};
@@ -49,6 +49,7 @@ const std::vector<Key>& all_keys() {
     add_programme_keys(table);
     add_material_keys(table);
     add_powder_keys(table);
+    add_plan_keys(table);
     return table.keys;
   }();
   return keys;
@@ -79,7 +80,7 @@ std::vector<std::string> choices_of(const Key& key) {
 }
 
 const Key* key_at(std::string_view address) {
-  for (const std::string_view root : {"case", "material"})
+  for (const std::string_view root : {"case", "material", "plan", "stock"})
     if (const Key* key = walk(root, address)) return key;
   return nullptr;
 }

@@ -226,6 +226,12 @@ std::string units_of(Kind kind) {
   return text;
 }
 
+std::string si_unit(Kind kind) {
+  for (const Unit& unit : units)
+    if (unit.kind == kind && unit.factor == 1.0 && unit.offset == 0.0) return std::string(unit.name);
+  return {};
+}
+
 std::optional<double> unit_factor(const std::string& unit, Kind kind) {
   if (kind == Kind::ratio && (unit == "1" || unit == "-")) return 1.0;
   const Unit* known = find_unit(unit, kind);

@@ -47,6 +47,9 @@ Quantity parse_quantity(const std::string& text, Kind kind);
 /// Factor of a unit of the kind to SI; empty when unknown (used by material tables, offset-free units only).
 std::optional<double> unit_factor(const std::string& unit, Kind kind);
 
+/// The unit in which values of the kind are held: "m", "ohm m2"; empty for plain numbers.
+std::string si_unit(Kind kind);
+
 std::string kind_name(Kind kind);
 std::string units_of(Kind kind);  ///< "mm, cm, m" for messages
 

@@ -28,14 +28,10 @@ std::pair<double, double> common_range(const Material& m) {
   return range;
 }
 
-/// Size of an uncertainty on one scale: two standard deviations as a factor.
-double as_factor(const materials::Uncertainty& u) {
-  return u.kind == materials::Uncertainty::Kind::factor ? u.size : 1.0 + 2.0 * u.size;
-}
-
 const ShownProperty& least_sure(const std::vector<ShownProperty>& properties) {
   return *std::max_element(properties.begin(), properties.end(), [](const auto& a, const auto& b) {
-    return as_factor(a.property->uncertainty) < as_factor(b.property->uncertainty);
+    return materials::two_sigma_factor(a.property->uncertainty) <
+           materials::two_sigma_factor(b.property->uncertainty);
   });
 }
 
