@@ -59,6 +59,9 @@ constexpr std::array units{
     Unit{"V/K", Kind::seebeck, 1.0},
     Unit{"kW", Kind::power, 1e3},
     Unit{"W", Kind::power, 1.0},
+    Unit{"kJ", Kind::energy, 1e3},
+    Unit{"MJ", Kind::energy, 1e6},
+    Unit{"J", Kind::energy, 1.0},
     Unit{"ohm m2", Kind::area_resistance, 1.0},
     Unit{"W/m2K", Kind::film, 1.0},
     Unit{"kW/m2K", Kind::film, 1e3},
@@ -121,7 +124,9 @@ double in_usual_unit(double number, Kind kind) {
 }
 
 std::string with_article(Kind kind) {
-  return (kind == Kind::resistivity || kind == Kind::expansion || kind == Kind::area ? "an " : "a ") +
+  return (kind == Kind::resistivity || kind == Kind::expansion || kind == Kind::area || kind == Kind::energy
+              ? "an "
+              : "a ") +
          kind_name(kind);
 }
 
@@ -186,6 +191,8 @@ std::string kind_name(Kind kind) {
       return "voltage";
     case Kind::power:
       return "power";
+    case Kind::energy:
+      return "energy";
     case Kind::area_resistance:
       return "contact resistance";
     case Kind::film:

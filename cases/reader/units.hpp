@@ -19,6 +19,7 @@ enum class Kind {
   current,
   voltage,
   power,
+  energy,
   area_resistance,  ///< ohm m2
   film,             ///< W/m2K
   conductivity,     ///< W/mK

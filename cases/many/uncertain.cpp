@@ -1,0 +1,204 @@
+#include "cases/many/uncertain.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "cases/reader/keys.hpp"
+#include "materials/scaling.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+using inverse::Distribution;
+
+/// Keys of the case that carry a spread, gathered while the tree is walked.
+class Gatherer {
+ public:
+  Gatherer(const Case& c, std::vector<UncertainInput>& inputs) : case_(c), inputs_(inputs) {}
+
+  /// `owner`: what the group is called in the name of an input.
+  void walk(const SourceNode& node, std::string_view group, const std::string& address,
+            const std::string& owner) {
+    for (std::size_t k = 0; k < node.keys.size(); ++k) {
+      const Key* key = find_key(group, node.keys[k]);
+      if (!key || key->name == "materials") continue;
+      const SourceNode& value = node.children[k];
+      const std::string at = address.empty() ? node.keys[k] : address + "." + node.keys[k];
+      if (key->spread.kind != Spread::Kind::none) {
+        add(*key, value, at, owner);
+      } else if (value.type == SourceNode::Type::map) {
+        walk(value, key->inner, at, std::string(key->inner));
+      } else if (value.type == SourceNode::Type::sequence && !key->inner.empty()) {
+        for (std::size_t n = 0; n < value.children.size(); ++n) {
+          const std::string name = name_of(value.children[n]);
+          const std::string entry = name.empty() ? std::to_string(n) : name;
+          walk(value.children[n], key->inner, fmt::format("{}[{}]", at, entry),
+               name.empty() ? fmt::format("{} {}", key->inner, n + 1) : name);
+        }
+      }
+    }
+  }
+
+ private:
+  static std::string name_of(const SourceNode& entry) {
+    for (std::size_t k = 0; k < entry.keys.size(); ++k)
+      if (entry.keys[k] == "name") return entry.children[k].text;
+    return {};
+  }
+
+  static const SourceNode& scalar_of(const SourceNode& node) {
+    for (std::size_t k = 0; k < node.keys.size(); ++k)
+      if (node.keys[k] == "value") return node.children[k];
+    return node;
+  }
+
+  /// Middle of the part a sensor is in [m]; none where its height is not known.
+  std::optional<double> middle_of(const std::string& sensor_name) const {
+    for (const CaseSensor& sensor : case_.sensors) {
+      if (sensor.name != sensor_name) continue;
+      for (const Sleeve& sleeve : case_.sleeves)
+        if (sleeve.name == sensor.part) return 0.5 * sleeve.height;
+      for (const ColumnPart& part : case_.column)
+        if (part.name == sensor.part && part.height) return 0.5 * *part.height;
+    }
+    return std::nullopt;
+  }
+
+  static Distribution spread_of(const Key& key, Kind kind, double centre) {
+    Distribution d;
+    d.centre = centre;
+    if (key.spread.kind == Spread::Kind::factor) {
+      d.kind = Distribution::Kind::log_normal;
+      d.size = parse_quantity(std::string(key.spread.size), Kind::ratio).value;
+    } else {
+      d.kind = Distribution::Kind::normal;
+      const bool share = key.spread.size.ends_with('%') && kind != Kind::ratio;
+      const Kind of = share ? Kind::ratio : kind == Kind::temperature ? Kind::temperature_difference : kind;
+      d.size = parse_quantity(std::string(key.spread.size), of).value * (share ? centre : 1.0);
+    }
+    // A millionth inside, so that a bound that is itself forbidden is not drawn.
+    const auto bound = [&](std::string_view text) { return parse_quantity(std::string(text), kind).value; };
+    if (!key.least.empty()) d.low = bound(key.least);
+    if (!key.above.empty()) d.low = bound(key.above) + 1e-6 * std::max(centre, d.size);
+    if (!key.most.empty()) d.high = bound(key.most);
+    return d;
+  }
+
+  void add(const Key& key, const SourceNode& node, const std::string& address, const std::string& owner) {
+    const std::string& written = scalar_of(node).text;
+    double centre = 0.0;
+    const auto choices = choices_of(key);
+    if (std::find(choices.begin(), choices.end(), written) != choices.end()) {
+      const auto middle = written == "middle" ? middle_of(owner) : std::nullopt;
+      if (!middle) return;  // a word that stands for no number
+      centre = *middle;
+    } else {
+      centre = parse_quantity(written, key.kind.value()).value;
+    }
+    const Distribution spread = spread_of(key, *key.kind, centre);
+    if (spread.kind == Distribution::Kind::log_normal && !(centre > 0.0)) return;  // not there at all
+    const UncertainValue value{address, spread, si_unit(*key.kind)};
+    // Parts of one drawing: the same key with the same value.
+    for (std::size_t k = 0; k < drawings_.size(); ++k)
+      if (drawings_[k].key == &key && drawings_[k].written == written &&
+          (key.group == "column" || key.group == "sleeve")) {
+        inputs_[drawings_[k].input].values.push_back(value);
+        inputs_[drawings_[k].input].name += " and " + owner;
+        return;
+      }
+    drawings_.push_back({&key, written, inputs_.size()});
+    inputs_.push_back({fmt::format("{} of {}", key.name, owner),
+                       std::string(key.spread.size),
+                       std::string(key.spread.source),
+                       {value}});
+    if (key.spread.kind == Spread::Kind::factor) inputs_.back().amount = "factor " + inputs_.back().amount;
+  }
+
+  struct Drawing {
+    const Key* key;
+    std::string written;
+    std::size_t input;
+  };
+  const Case& case_;
+  std::vector<UncertainInput>& inputs_;
+  std::vector<Drawing> drawings_;
+};
+
+/// What changes neither temperatures nor densities: only the stroke and, later, stresses.
+bool only_mechanical(const std::string& property) {
+  return property.find("strength") != std::string::npos
+             ? property != "yield strength"
+             : property.starts_with("expansion") || property == "elastic modulus";
+}
+
+bool counts(const Case& c, const std::string& property) {
+  if (property == "seebeck") return c.programme.thermoelectric;
+  if (property == "gas in pores") return c.gas.has_value();
+  return !only_mechanical(property);
+}
+
+/// Whether a part is made of it; others were read because a material is made from them.
+bool used(const Case& c, const std::string& material) {
+  const auto made_of_it = [&material](const auto& part) { return part.material == material; };
+  return std::any_of(c.column.begin(), c.column.end(), made_of_it) ||
+         std::any_of(c.sleeves.begin(), c.sleeves.end(), made_of_it) ||
+         std::any_of(c.foils.begin(), c.foils.end(), made_of_it);
+}
+
+void add_materials(const Case& c, std::vector<UncertainInput>& inputs) {
+  const std::size_t first = inputs.size();
+  std::vector<std::string> groups;
+  for (const materials::Material& m : c.materials)
+    for (const std::string& property : materials::scalable()) {
+      const materials::Uncertainty u = materials::uncertainty_of(m, property);
+      if (u.kind == materials::Uncertainty::Kind::none || !counts(c, property) || !used(c, m.name)) continue;
+      Distribution spread;
+      spread.kind = u.kind == materials::Uncertainty::Kind::factor ? Distribution::Kind::log_normal
+                                                                   : Distribution::Kind::normal;
+      spread.centre = 1.0;
+      spread.size = u.size;
+      spread.low = 0.01;  // a normal of 35 % is still above it at 2.8 deviations
+      spread.high = materials::largest_factor(m, property);
+      const UncertainValue value{fmt::format("materials[{}].{}", m.name, property), spread, ""};
+      const std::string group = u.group.empty() ? m.name + " " + property : u.group;
+      const auto known = std::find(groups.begin(), groups.end(), group);
+      if (known != groups.end()) {
+        inputs[first + static_cast<std::size_t>(known - groups.begin())].values.push_back(value);
+        continue;
+      }
+      groups.push_back(group);
+      inputs.push_back({group,
+                        u.kind == materials::Uncertainty::Kind::factor
+                            ? fmt::format("factor {:g}", u.size)
+                            : fmt::format("{:g} %", 100.0 * u.size),
+                        {},
+                        {value}});
+    }
+}
+
+}  // namespace
+
+std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& resolved) {
+  std::vector<UncertainInput> inputs;
+  Gatherer(c, inputs).walk(resolved, "case", "", "case");
+  add_materials(c, inputs);
+  return inputs;
+}
+
+std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares) {
+  std::vector<Edit> edits;
+  for (std::size_t k = 0; k < inputs.size(); ++k)
+    for (const UncertainValue& value : inputs[k].values) {
+      Edit edit;
+      edit.address = value.address;
+      const double x = inverse::at(value.spread, shares[k]);
+      edit.value =
+          value_node(value.unit.empty() ? fmt::format("{}", x) : fmt::format("{} {}", x, value.unit));
+      edits.push_back(std::move(edit));
+    }
+  return edits;
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,36 @@
+// What nobody has measured of a case: every key and every property of a material with a spread.
+//
+// The spread of a key stands in the key table, that of a property in its material file.  What belongs
+// together moves together, with the same standard score: properties of one correlation group, and the same
+// size of parts made to the same drawing.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cases/many/edits.hpp"
+#include "solver/inverse/distribution.hpp"
+
+namespace joulepress::cases {
+
+/// One value that an input moves.
+struct UncertainValue {
+  std::string address;           ///< of an edit
+  inverse::Distribution spread;  ///< in SI; of a property, of its factor
+  std::string unit;              ///< SI, as it is written behind the value
+};
+
+struct UncertainInput {
+  std::string name;    ///< in trade words: "lateral contact, thermal", "graphite resistivity"
+  std::string amount;  ///< how unsure: "factor 3", "0.5 mm", "25 %"
+  std::string source;  ///< of the spread; empty: with the property in its material file
+  std::vector<UncertainValue> values;
+};
+
+/// In the order of the case, materials last.
+std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& resolved);
+
+/// The edits of one sample: `shares`, one in (0, 1) for each input, are where it lies in its distribution.
+std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares);
+
+}  // namespace joulepress::cases

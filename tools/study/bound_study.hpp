@@ -1,0 +1,105 @@
+// How sure a case's numbers are: its members, and what they tell.
+//
+// numerical    the case at three accuracies, a factor of sqrt(10) apart: accuracy sets grid, time steps and
+//              iterations together.  The spacing of a level is that of its cells (1 / root of their number).
+// parametric   samples in which every uncertain input (cases/many/uncertain.hpp) is drawn anew
+// choices      each choice of model made the other way (cases/many/choices.hpp)
+// The case itself, at its own accuracy and with every input at its centre, is one of the three levels.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/many/choices.hpp"
+#include "cases/many/uncertain.hpp"
+#include "solver/inverse/grid_convergence.hpp"
+#include "solver/inverse/quantiles.hpp"
+#include "solver/inverse/ranking.hpp"
+#include "tools/crew/crew.hpp"
+#include "tools/study/measures.hpp"
+
+namespace joulepress::tools {
+
+struct BoundRequest {
+  int samples = 128;
+  std::uint64_t seed = 1;
+};
+
+/// What is to be run, and in which order: levels, choices, samples.
+struct BoundPlan {
+  std::string title, version;
+  BoundRequest request;
+  std::array<double, 3> accuracies{};  ///< K, finest first
+  int own = 0;                         ///< which of them is the case's own
+  std::vector<cases::ModelChoice> choices;
+  std::vector<cases::UncertainInput> inputs;
+  inverse::Table shares;  ///< a row a sample, a column an input
+  std::vector<std::string> not_modelled;
+  std::vector<Member> members;
+};
+
+/// Of a case without faults; names in it are looked for beside `folder`.
+BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, const BoundRequest& request);
+
+/// One number of the results.
+struct BoundedValue {
+  Measure measure;
+  double value = 0;                        ///< of the case itself, SI
+  std::optional<inverse::GridConvergence> numerical;  ///< SI; none: a coarser or finer run does not have it
+  std::vector<inverse::QuantileEstimate> quantiles;  ///< at 2.5, 50 and 97.5 %; empty: too few samples
+  std::optional<inverse::Moments> moments;
+};
+
+struct RankedInput {
+  int input = 0;           ///< index into BoundPlan::inputs
+  inverse::Index index;    ///< of the sparse quadratic fit
+  double linear_share = 0;  ///< by standardised regression; not a number: it could not tell
+  double slope = 0;        ///< K of offset per standard deviation of the input
+};
+
+struct ChoiceMade {
+  std::string taken, other;
+  std::optional<double> difference;  ///< K of offset, other minus taken
+  std::string reason;                ///< why there is none
+};
+
+struct BoundedHold {
+  std::string name;
+  std::vector<BoundedValue> values;  ///< the offset first
+  std::vector<RankedInput> ranking;  ///< of the offset, largest first; those of no effect are left out
+  double q2 = 1;                     ///< of the quadratic fit
+  std::optional<double> linear_r2, linear_q2;
+  std::vector<ChoiceMade> choices;
+};
+
+struct LeftOut {
+  std::string id, reason;
+};
+
+struct BoundStudy {
+  std::string title, version;
+  BoundRequest request;
+  int samples_used = 0;
+  std::vector<LeftOut> left_out;  ///< members that failed or were refused
+  std::vector<BoundedHold> holds;
+  std::vector<cases::UncertainInput> inputs;
+  std::vector<std::string> not_included;
+  std::vector<std::string> problems;  ///< why something is missing
+  bool complete = false;
+};
+
+/// From what the crew has run.  Without the three levels or without holds there are none: `problems` says why.
+/// Throws FileError when a summary cannot be read.
+BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result);
+
+/// The answer in words, for screen and page.
+std::vector<std::string> bound_sentences(const BoundStudy& study);
+
+std::string bound_screen(const BoundStudy& study);
+std::string bound_json(const BoundStudy& study);
+/// A row a sample: the inputs as drawn and every value, SI.
+std::string samples_csv(const BoundPlan& plan, const CrewResult& result);
+
+}  // namespace joulepress::tools

@@ -1,0 +1,146 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "tools/screen/report.hpp"
+#include "tools/study/bound_study.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+constexpr std::size_t named_causes = 4;
+
+std::string percent(double share) {
+  return fmt::format("{:.0f} %", 100.0 * share);
+}
+
+/// "0.2 K": two digits of what is small.
+std::string small(double kelvin) {
+  return kelvin < 0.005 ? "less than 0.01 K" : fmt::format("{:.{}f} K", kelvin, kelvin < 1.0 ? 2 : 1);
+}
+
+std::string above_or_below(double offset) {
+  return fmt::format("{:.0f} K {} the reading", std::abs(offset), offset < 0.0 ? "below" : "above");
+}
+
+std::string causes(const BoundStudy& study, const BoundedHold& hold) {
+  std::string text;
+  double rest = 1.0;
+  for (std::size_t k = 0; k < std::min(named_causes, hold.ranking.size()); ++k) {
+    const RankedInput& ranked = hold.ranking[k];
+    if (ranked.index.first < 0.01) break;
+    text += fmt::format("{}{} explains {}", text.empty() ? "" : ", ",
+                        study.inputs[static_cast<std::size_t>(ranked.input)].name, percent(ranked.index.first));
+    rest -= ranked.index.first;
+  }
+  if (text.empty()) return "No single input explains a hundredth of the range.";
+  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return fmt::format("{}; all others and what they do together {}.", text, percent(std::max(0.0, rest)));
+}
+
+const BoundedValue* offset_of(const BoundedHold& hold) {
+  return hold.ranking.empty() && hold.values.empty() ? nullptr
+         : !hold.values.empty() && hold.values.front().measure.address.ends_with("offset_mean_K")
+             ? &hold.values.front()
+             : nullptr;
+}
+
+std::string range_text(const BoundedValue& value) {
+  if (value.quantiles.empty()) return {};
+  return fmt::format("{} to {}", number_text(value.quantiles.front().value, value.measure.shown),
+                     number_text(value.quantiles.back().value, value.measure.shown));
+}
+
+/// Half width of the interval about a quantile.
+double half(const inverse::QuantileEstimate& estimate) {
+  return 0.5 * (estimate.high - estimate.low);
+}
+
+std::string row(const BoundedValue& value) {
+  const char* unit = value.measure.shown.unit;
+  const std::string name = value.measure.address.substr(value.measure.address.rfind('.') + 1);
+  return fmt::format("  {:<28}{:>10}  {:<20}{:>12}  {}\n", name, number_text(value.value, value.measure.shown),
+                     range_text(value),
+                     value.numerical ? fmt::format("{:.2g}", value.numerical->half_width * value.measure.shown.factor)
+                                     : "-",
+                     unit);
+}
+
+std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
+  std::string text = fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", "what the range of the offset comes from",
+                                 "share", "95 %", "linear", "K/sigma");
+  for (const RankedInput& ranked : hold.ranking) {
+    if (ranked.index.first < 0.005) continue;
+    const cases::UncertainInput& input = study.inputs[static_cast<std::size_t>(ranked.input)];
+    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", fmt::format("{} ({})", input.name, input.amount),
+                        percent(ranked.index.first),
+                        fmt::format("{:.0f} to {:.0f}", 100.0 * ranked.index.first_interval.low,
+                                    100.0 * ranked.index.first_interval.high),
+                        std::isfinite(ranked.linear_share) ? percent(ranked.linear_share) : "-",
+                        fmt::format("{:+.1f}", ranked.slope));
+  }
+  text += fmt::format("  The fit behind the shares explains {} of the variance of runs it has not seen (Q2)",
+                      percent(hold.q2));
+  text += hold.linear_r2 ? fmt::format("; a plain linear one {} of those it has (adjusted R2).\n",
+                                       percent(*hold.linear_r2))
+                         : "; too few samples for a plain linear one.\n";
+  return text;
+}
+
+std::string choices_table(const BoundedHold& hold) {
+  std::string text = "  model choices, made the other way one at a time\n";
+  for (const ChoiceMade& choice : hold.choices)
+    text += "    " +
+            wrapped(fmt::format("{} -> {}: {}", choice.taken, choice.other,
+                                choice.difference ? fmt::format("{:+.1f} K", *choice.difference)
+                                                  : "no result: " + choice.reason),
+                    96, 6) +
+            "\n";
+  return text;
+}
+
+}  // namespace
+
+std::vector<std::string> bound_sentences(const BoundStudy& study) {
+  std::vector<std::string> sentences;
+  for (const BoundedHold& hold : study.holds) {
+    const BoundedValue* offset = offset_of(hold);
+    if (!offset) continue;
+    std::string text = fmt::format("In \"{}\" the powder mean is {}", hold.name, above_or_below(offset->value));
+    if (!offset->quantiles.empty())
+      text += fmt::format(", 2.5-97.5 %: {:.0f} to {:.0f} K (these ends are known to +-{:.0f} and +-{:.0f} K)",
+                          offset->quantiles.front().value, offset->quantiles.back().value,
+                          half(offset->quantiles.front()), half(offset->quantiles.back()));
+    if (offset->numerical)
+      text += fmt::format(", of which numerical +-{}", small(offset->numerical->half_width));
+    text += ". ";
+    if (!hold.ranking.empty()) text += causes(study, hold);
+    sentences.push_back(std::move(text));
+  }
+  for (const std::string& problem : study.problems) sentences.push_back(problem);
+  return sentences;
+}
+
+std::string bound_screen(const BoundStudy& study) {
+  std::string text = study.title.empty() ? "" : study.title + "\n\n";
+  for (const std::string& sentence : bound_sentences(study)) text += wrapped(sentence, 98, 2) + "\n";
+  for (const BoundedHold& hold : study.holds) {
+    text += fmt::format("\n{}\n  {:<28}{:>10}  {:<20}{:>12}\n", hold.name, "", "the case", "2.5 to 97.5 %",
+                        "numerical +-");
+    for (const BoundedValue& value : hold.values) text += row(value);
+    if (!hold.ranking.empty()) text += "\n" + ranking_table(study, hold);
+    if (!hold.choices.empty()) text += "\n" + choices_table(hold);
+  }
+  if (!study.left_out.empty()) {
+    text += fmt::format("\n{} of {} samples are behind these ranges; left out:\n", study.samples_used,
+                        study.request.samples);
+    for (const LeftOut& member : study.left_out)
+      text += "  " + wrapped(member.id + ": " + member.reason, 96, 4) + "\n";
+  }
+  text += "\nNot included:\n";
+  for (const std::string& what : study.not_included) text += "  - " + wrapped(what, 94, 4) + "\n";
+  return text + "\n" + cautions();
+}
+
+}  // namespace joulepress::tools

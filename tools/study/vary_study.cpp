@@ -1,0 +1,143 @@
+#include "tools/study/vary_study.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "cases/many/variant.hpp"
+#include "cases/reader/input_error.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+const char* const default_measures[]{"offset", "spread in the powder", "power", "largest current", "time"};
+
+Measure known_measure(const cases::PlanText& said, const char* key, cases::ErrorList& errors) {
+  if (const auto measure = measure_of(said.text)) return *measure;
+  errors.add(said.place, key, fmt::format("\"{}\" is nothing to look at.", said.text),
+             cases::suggestion(said.text, measure_names()) +
+                 " Of another hold: `offset at NAME`; or an address in summary.json.");
+  return {};
+}
+
+std::optional<double> limit_of(const std::optional<cases::PlanText>& said, cases::Kind kind, const char* key,
+                               cases::ErrorList& errors) {
+  if (!said) return std::nullopt;
+  const cases::Quantity quantity = cases::parse_quantity(said->text, kind);
+  if (!quantity.good()) errors.add(said->place, key, quantity.problem, quantity.remedy);
+  return quantity.value;
+}
+
+/// Number and unit of a setting; no number where it is a word.
+std::pair<double, std::string> number_and_unit(const std::string& written) {
+  double number = std::nan("");
+  const char* const stop = written.data() + written.size();
+  const auto [end, status] = std::from_chars(written.data(), stop, number);
+  if (status != std::errc{}) return {std::nan(""), written};
+  const std::string unit(end, stop);
+  return {number, unit.substr(std::min(unit.size(), unit.find_first_not_of(' ')))};
+}
+
+void count(Setting& setting) {
+  for (const std::string& written : setting.written) {
+    const auto [number, unit] = number_and_unit(written);
+    if (std::isnan(number) || (!setting.numbers.empty() && unit != setting.unit)) {
+      setting.numbers.clear();
+      setting.unit.clear();
+      return;
+    }
+    setting.numbers.push_back(number);
+    setting.unit = unit;
+  }
+}
+
+std::vector<std::string> misses_of(const std::vector<Bound>& bounds, const SummaryNode& summary) {
+  std::vector<std::string> misses;
+  for (const Bound& bound : bounds) {
+    const double value = value_of(bound.measure, summary);
+    const auto miss = [&](const char* what, double limit) {
+      misses.push_back(fmt::format("{} {}, {} {}", bound.measure.name, with_unit(bound.measure, value), what,
+                                   with_unit(bound.measure, limit)));
+    };
+    // Positive tests: a value that is none misses.
+    if (bound.at_most && !(value <= *bound.at_most)) miss("at most", *bound.at_most);
+    if (bound.at_least && !(value >= *bound.at_least)) miss("at least", *bound.at_least);
+  }
+  return misses;
+}
+
+std::string label_of(const cases::PlanMember& member) {
+  std::string label = member.name;
+  for (const std::string& setting : member.settings) label += (label.empty() ? "" : ", ") + setting;
+  return label;
+}
+
+}  // namespace
+
+bool VaryStudy::complete() const {
+  return std::all_of(members.begin(), members.end(), [](const VariedMember& m) { return m.finished; });
+}
+
+std::vector<Member> crew_members(const cases::Plan& plan) {
+  std::vector<Member> members;
+  const std::vector<cases::PlanMember> planned = cases::members_of(plan);
+  for (std::size_t k = 0; k < planned.size(); ++k) {
+    const cases::Variant variant = cases::variant_of(plan.resolved, planned[k].edits,
+                                                     std::filesystem::path(plan.file).parent_path());
+    members.push_back({fmt::format("{:04}", k + 1), label_of(planned[k]), variant.text, variant.refused});
+  }
+  return members;
+}
+
+Wishes wishes_of(const cases::Plan& plan) {
+  cases::ErrorList errors;
+  errors.remember(plan.file, plan.text);
+  Wishes wishes;
+  for (std::size_t k = 0; k < plan.collect.size(); ++k)
+    wishes.measures.push_back(known_measure(plan.collect[k], "collect", errors));
+  if (plan.collect.empty())
+    for (const char* name : default_measures) wishes.measures.push_back(*measure_of(name));
+  for (const cases::Requirement& requirement : plan.require) {
+    Bound bound;
+    bound.measure = known_measure(requirement.value, "require.value", errors);
+    if (bound.measure.name.empty()) continue;
+    bound.at_most = limit_of(requirement.at_most, bound.measure.kind, "require.at most", errors);
+    bound.at_least = limit_of(requirement.at_least, bound.measure.kind, "require.at least", errors);
+    wishes.bounds.push_back(std::move(bound));
+  }
+  errors.throw_if_any();
+  return wishes;
+}
+
+VaryStudy vary_study(const cases::Plan& plan, const Wishes& wishes, const std::vector<Member>& members,
+                     const CrewResult& result) {
+  VaryStudy study;
+  study.title = plan.title;
+  study.case_title = plan.base.title;
+  study.version = JOULEPRESS_VERSION;
+  study.measures = wishes.measures;
+  study.bounds = wishes.bounds;
+  const std::vector<cases::PlanMember> planned = cases::members_of(plan);
+  if (!plan.members.empty()) study.settings.push_back({"member", {}, {}, {}});
+  for (const cases::Variation& variation : plan.vary) study.settings.push_back({variation.key.text, {}, {}, {}});
+  for (std::size_t k = 0; k < members.size(); ++k) {
+    std::size_t column = 0;
+    if (!plan.members.empty()) study.settings[column++].written.push_back(planned[k].name);
+    for (const std::string& setting : planned[k].settings) study.settings[column++].written.push_back(setting);
+    VariedMember member{members[k].id, members[k].label, result.members[k], {}, {}};
+    member.values.assign(study.measures.size(), std::nan(""));
+    if (member.finished && member.finished->outcome != Outcome::refused) {
+      const SummaryNode summary = summary_of(*member.finished);
+      for (std::size_t m = 0; m < study.measures.size(); ++m)
+        member.values[m] = value_of(study.measures[m], summary);
+      member.misses = misses_of(study.bounds, summary);
+    }
+    study.members.push_back(std::move(member));
+  }
+  for (Setting& setting : study.settings) count(setting);
+  return study;
+}
+
+}  // namespace joulepress::tools

@@ -1,0 +1,25 @@
+#include <fmt/format.h>
+
+#include "cases/build_problem.hpp"
+#include "tools/store/files.hpp"
+#include "tools/study/bound_study.hpp"
+#include "tools/verbs/study.hpp"
+#include "tools/verbs/verbs.hpp"
+
+namespace joulepress::tools {
+
+int bound_case(const BoundOptions& options) {
+  const cases::Case c = cases::load_case(options.study.file).c;
+  const BoundPlan plan = bound_plan(c, options.study.file.parent_path(), options.request);
+  const CrewResult result = run_members(crew_request(options.study), plan.members);
+  say_who_ran(result, plan.members.size());
+  const BoundStudy study = bound_study(plan, result);
+  if (!study.complete) return unfinished(result);
+  write_whole(options.study.folder / "samples.csv", samples_csv(plan, result));
+  write_whole(options.study.folder / "bound.json", bound_json(study));
+  fmt::print("{}\nResults in {}: bound.json, samples.csv; each run in members.\n", bound_screen(study),
+             options.study.folder.string());
+  return study.holds.empty() ? unsolved : done;
+}
+
+}  // namespace joulepress::tools
