@@ -163,6 +163,15 @@ Peak find_peak(const HistoryFrame& frame, const std::vector<HistoryRow>& rows) {
       peak.powder_max_K = row.powder->max_K;
       peak.powder_time_s = row.time_s;
     }
+    if (row.current_A > peak.current_A) {
+      peak.current_A = row.current_A;
+      peak.current_time_s = row.time_s;
+    }
+    peak.voltage_V = std::max(peak.voltage_V, row.voltage_V);
+    if (row.power_W > peak.power_W) {
+      peak.power_W = row.power_W;
+      peak.power_time_s = row.time_s;
+    }
   }
   return peak;
 }

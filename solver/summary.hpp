@@ -56,6 +56,8 @@ struct Peak {
   double powder_time_s = 0;
   double tool_max_K = 0, tool_time_s = 0, tool_r = 0, tool_z = 0;
   std::string tool_part;
+  /// Of the drive: largest effective current and voltage, largest mean power, among the rows.
+  double current_A = 0, current_time_s = 0, voltage_V = 0, power_W = 0, power_time_s = 0;
 };
 
 /// What a furnace gives to the stack and takes back through its surface, by trapezoids between the rows.

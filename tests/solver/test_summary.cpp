@@ -95,6 +95,24 @@ TEST_CASE("peaks name value, time and place; the end is the last row; a hold nev
   CHECK(summary.end.time_s == 100.0);
 }
 
+TEST_CASE("peaks of the drive: each the largest among the rows with its time, whatever the others do then") {
+  std::vector<HistoryRow> rows;
+  for (double t = 0; t <= 40; t += 10) rows.push_back(row(t));
+  const double current[] = {0, 900, 2500, 2500, 10}, voltage[] = {0, 5, 3, 4, -1},
+               power[] = {0, 1, 2, 8e3, -3};
+  for (std::size_t k = 0; k < rows.size(); ++k) {
+    rows[k].current_A = current[k];
+    rows[k].voltage_V = voltage[k];
+    rows[k].power_W = power[k];
+  }
+  const Peak peak = summarise(frame(), rows).peak;
+  CHECK(peak.current_A == 2500.0);
+  CHECK(peak.current_time_s == 20.0);  // the first of equals
+  CHECK(peak.voltage_V == 5.0);
+  CHECK(peak.power_W == 8e3);
+  CHECK(peak.power_time_s == 30.0);
+}
+
 TEST_CASE("without powder, sensor or current the values that need them are absent, not zero") {
   std::vector<HistoryRow> rows{row(0), row(50), row(100)};
   for (HistoryRow& r : rows) r.current_share_powder.reset();

@@ -154,6 +154,10 @@ TEST_CASE("summary.json holds the contract's keys and exact numbers") {
     CHECK(hold.contains(key));
   CHECK(hold["offset_mean_K"].get<double>() ==
         hold["sample_mean_K"].get<double>() - hold["sensor_K"].get<double>());
+  CHECK(hold["sample_spread_K"].get<double>() ==
+        hold["sample_max_K"].get<double>() - hold["sample_min_K"].get<double>());
+  CHECK(j["peak"]["current_A"].get<double>() == summary.peak.current_A);
+  CHECK(j["peak"]["power_time_s"].get<double>() == summary.peak.power_time_s);
   CHECK(hold["relative_density_mean"].get<double>() == 1.0);
   CHECK(j["drive_limited"][0]["limit"] == "current");
 }

@@ -2,12 +2,38 @@
 
 #include <fmt/format.h>
 #include <openssl/evp.h>
+#include <unistd.h>
 
 #include <array>
 #include <fstream>
+#include <random>
 #include <sstream>
 
 namespace joulepress::tools {
+
+namespace {
+
+void write_by_way_of(const std::filesystem::path& part, const std::filesystem::path& path,
+                     const std::string& content) {
+  {
+    std::ofstream stream(part, std::ios::binary | std::ios::trunc);
+    stream << content;
+    stream.flush();
+    if (!stream)
+      throw FileError(fmt::format("\"{}\" cannot be written; is the folder writable and the disk not full?",
+                                  part.string()));
+  }
+  rename_file(part, path);
+}
+
+}  // namespace
+
+void make_folder(const std::filesystem::path& folder) {
+  std::error_code problem;
+  std::filesystem::create_directories(folder, problem);
+  if (problem)
+    throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
+}
 
 void rename_file(const std::filesystem::path& from, const std::filesystem::path& to) {
   std::error_code problem;
@@ -26,15 +52,19 @@ void remove_file(const std::filesystem::path& path) {
 void write_whole(const std::filesystem::path& path, const std::string& content) {
   std::filesystem::path part = path;
   part += ".part";
-  {
-    std::ofstream stream(part, std::ios::binary | std::ios::trunc);
-    stream << content;
-    stream.flush();
-    if (!stream)
-      throw FileError(fmt::format("\"{}\" cannot be written; is the folder writable and the disk not full?",
-                                  part.string()));
+  write_by_way_of(part, path, content);
+}
+
+void write_among_others(const std::filesystem::path& path, const std::string& content) {
+  std::filesystem::path part = path;
+  part += fmt::format(".{}-{:08x}.part", getpid(), std::random_device{}());  // pids of two machines may agree
+  try {
+    write_by_way_of(part, path, content);
+  } catch (const FileError&) {
+    std::error_code ignored;
+    std::filesystem::remove(part, ignored);
+    throw;
   }
-  rename_file(part, path);
 }
 
 std::string read_whole(const std::filesystem::path& path) {

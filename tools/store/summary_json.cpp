@@ -77,6 +77,7 @@ Json hold_json(const solver::HoldSummary& hold, bool has_sensor, bool furnace) {
   j["sample_edge_K"] = powder(&solver::PowderValue::edge_K);
   j["sample_min_K"] = powder(&solver::PowderValue::min_K);
   j["sample_max_K"] = powder(&solver::PowderValue::max_K);
+  j["sample_spread_K"] = hold.powder ? number(hold.powder->max_K - hold.powder->min_K) : Json(nullptr);
   j["sensors"] = Json::array();
   for (const solver::SensorSummary& sensor : hold.sensors)
     j["sensors"].push_back(sensor_json(sensor, furnace));
@@ -118,6 +119,11 @@ Json peak_json(const solver::Peak& peak) {
   j["tool_part"] = peak.tool_part;
   j["tool_r_m"] = peak.tool_r;
   j["tool_z_m"] = peak.tool_z;
+  j["current_A"] = peak.current_A;
+  j["current_time_s"] = peak.current_time_s;
+  j["voltage_V"] = peak.voltage_V;
+  j["power_W"] = peak.power_W;
+  j["power_time_s"] = peak.power_time_s;
   return j;
 }
 

@@ -1,17 +1,15 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <csignal>
 #include <nlohmann/json.hpp>
 
-#include "cases/beds.hpp"
 #include "cases/build_problem.hpp"
 #include "cases/drive.hpp"
 #include "cases/reader/case_writer.hpp"
-#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "solver/summary.hpp"
-#include "tools/screen/pressing_table.hpp"
+#include "tools/crew/stop.hpp"
+#include "tools/crew/summary_of_run.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/screen/report.hpp"
 #include "tools/store/checkpoint_h5.hpp"
@@ -26,11 +24,6 @@
 
 namespace joulepress::tools {
 namespace {
-
-volatile std::sig_atomic_t stop_asked = 0;  // the one thing a signal handler may touch
-extern "C" void ask_to_stop(int) {
-  stop_asked = 1;
-}
 
 /// Whose results lie in the folder.
 enum class Found { nothing, same_complete, same_incomplete, other };
@@ -47,10 +40,7 @@ Found look_into(const std::filesystem::path& folder, const std::string& hash) {
 /// leaves no file that speaks of another one.  Writing the case before the march shows that the folder can be
 /// written to.
 void prepare(const std::filesystem::path& folder, const std::string& resolved, bool keep_checkpoints) {
-  std::error_code problem;
-  std::filesystem::create_directories(folder, problem);
-  if (problem)
-    throw FileError(fmt::format("The folder \"{}\" cannot be made: {}.", folder.string(), problem.message()));
+  make_folder(folder);
   for (const char* name : {"summary.json", "history.csv", "results.h5", "results.h5.part",
                            "results.h5.part.new", "report.html", "timing.json"})
     remove_file(folder / name);
@@ -76,7 +66,8 @@ std::optional<StoredCheckpoint> checkpoint_in(const std::filesystem::path& folde
 class Outputs {
  public:
   Outputs(const RunOptions& options, CheckpointOwner owner, const std::string& resolved,
-          const solver::Problem& problem, const std::optional<StoredCheckpoint>& begun, Log* log)
+          const solver::Problem& problem, const std::optional<StoredCheckpoint>& begun, Log* log,
+          const StopSignals& signals)
       : folder_(options.folder),
         owner_(std::move(owner)),
         line_(options.quiet),
@@ -84,7 +75,8 @@ class Outputs {
             options.folder, {owner_.version, owner_.case_sha256, resolved}, problem,
             begun ? Results{.rows = begun->march.rows, .fields = begun->fields, .ledger = {}} : Results{}),
         series_(options.folder, problem, options.sectors),
-        log_(log) {
+        log_(log),
+        signals_(signals) {
     if (!begun) return;
     fields_ = begun->fields;
     for (const solver::CellFields& fields : fields_) series_.add(fields);
@@ -94,7 +86,7 @@ class Outputs {
     solver::Observers observers;
     observers.progress = [this](const solver::Progress& progress) {
       line_.show(progress);
-      return stop_asked == 0;
+      return !signals_.asked();
     };
     observers.row = [this](const solver::HistoryRow& row) { timed([&] { results_.add(row); }); };
     observers.fields = [this](const solver::CellFields& fields) {
@@ -135,29 +127,11 @@ class Outputs {
   ProgressLine line_;
   ResultsFile results_;
   FieldSeries series_;
-  Log* log_;                                ///< null: none
+  Log* log_;  ///< null: none
+  const StopSignals& signals_;
   std::vector<solver::CellFields> fields_;  ///< handed out so far, for the checkpoints
   double cpu_ = 0;                          ///< s
 };
-
-/// The holds as they were, in the form of a forecast: the same doubts are asked of both.
-std::vector<cases::HoldForecast> holds_met(const solver::Summary& summary) {
-  std::vector<cases::HoldForecast> holds;
-  for (const solver::HoldSummary& hold : summary.holds) {
-    cases::HoldForecast met;
-    met.name = hold.name;
-    met.current_A = hold.current_A;
-    met.voltage_V = hold.voltage_V;
-    met.power_W = hold.power_W;
-    met.set_K = hold.sensor_K;
-    if (hold.powder) {
-      met.powder_K = hold.powder->mean_K;
-      met.powder_max_K = hold.powder->max_K;
-    }
-    holds.push_back(std::move(met));
-  }
-  return holds;
-}
 
 void write_results(const std::filesystem::path& folder, const SummaryHead& head,
                    const solver::RunResult& result, const solver::Summary& summary) {
@@ -209,11 +183,10 @@ int run_case(const RunOptions& options) {
   if (options.resume) begun = checkpoint_in(options.folder, owner, problem);
   prepare(options.folder, resolved, begun.has_value());
 
-  std::signal(SIGINT, ask_to_stop);
-  std::signal(SIGTERM, ask_to_stop);
+  const StopSignals signals;
   std::optional<Log> log;
   if (logged) log.emplace(c, problem);
-  Outputs outputs(options, owner, resolved, problem, begun, log ? &*log : nullptr);
+  Outputs outputs(options, owner, resolved, problem, begun, log ? &*log : nullptr, signals);
   const double cpu_before = cpu_seconds();
   const solver::RunResult result = solver::run(problem, outputs.observers(), begun ? &begun->march : nullptr);
   const double march_cpu = cpu_seconds() - cpu_before - outputs.cpu();
@@ -221,20 +194,7 @@ int run_case(const RunOptions& options) {
   outputs.finish(result);
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  std::vector<std::string> warnings = doubts(c, problem, holds_met(summary));
-  warnings.insert(warnings.end(), result.warnings.begin(), result.warnings.end());
-  const int cells_solved = solver::solved(problem).mesh.n_cells();
-  SummaryHead head{JOULEPRESS_VERSION,
-                   c.title,
-                   hash,
-                   problem.mesh.n_cells(),
-                   cells_solved,
-                   c.accuracy,
-                   warnings,
-                   solver::not_modelled(problem),
-                   {},
-                   cases::held_density_reasons(c, result.frame.powder_names)};
-  for (const cases::IncludedFile& file : c.included) head.included.push_back({file.name, sha256(file.text)});
+  const SummaryHead head = head_of_run(c, problem, hash, result, summary);
   write_results(options.folder, head, result, summary);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_report(options.folder, options.language);
@@ -244,7 +204,7 @@ int run_case(const RunOptions& options) {
                     JOULEPRESS_VERSION,
                     c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,
                     c.accuracy,
-                    warnings,
+                    head.warnings,
                     head.not_modelled,
                     head.held,
                     solver::needs_of(problem, result),
