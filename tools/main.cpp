@@ -91,6 +91,40 @@ void add_run(CLI::App& app, Action& action) {
   verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
 }
 
+void add_study_options(CLI::App& verb, tools::StudyOptions& study) {
+  verb.add_option("--out", study.folder, "folder for members and tables, made when missing")->required();
+  verb.add_option_function<std::string>(
+          "--share", [&study](const std::string& word) { study.share = *tools::share_of(word); },
+          "K/N: only every N-th member from the K-th on; others may run the rest into the same folder")
+      ->check([](const std::string& word) {
+        return tools::share_of(word) ? "" : "\"" + word + "\" is no share; write for example 1/4";
+      });
+  verb.add_option("--threads", study.threads, "members at a time; as many as there are cores when not given")
+      ->check(CLI::Range(1, 1024));
+  verb.add_flag("--quiet", study.quiet, "no progress");
+}
+
+void add_vary(CLI::App& app, Action& action) {
+  CLI::App* verb =
+      app.add_subcommand("vary", "one case varied by a plan: tables, charts, which variants are good");
+  const auto options = std::make_shared<tools::StudyOptions>();
+  verb->add_option("PLAN", options->file, "plan (YAML)")->required();
+  add_study_options(*verb, *options);
+  verb->callback([options, &action] { action = [options] { return tools::vary_case(*options); }; });
+}
+
+void add_bound(CLI::App& app, Action& action) {
+  CLI::App* verb =
+      app.add_subcommand("bound", "how sure the numbers of a case are, and what makes them unsure");
+  const auto options = std::make_shared<tools::BoundOptions>();
+  verb->add_option("CASE", options->study.file, "case file (YAML)")->required();
+  add_study_options(*verb, options->study);
+  verb->add_option("--samples", options->request.samples, "runs with other values of what is uncertain; 128")
+      ->check(CLI::Range(1, 100000));
+  verb->add_option("--seed", options->request.seed, "another set of samples; 1");
+  verb->callback([options, &action] { action = [options] { return tools::bound_case(*options); }; });
+}
+
 void add_compare(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("compare", "folders of results side by side");
   const auto request = std::make_shared<tools::CompareRequest>();
@@ -151,8 +185,8 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add :
-       {add_new, add_check, add_draw, add_run, add_compare, add_report, add_explain, add_materials})
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_vary, add_bound, add_compare, add_report,
+                         add_explain, add_materials})
     add(app, action);
   try {
     app.parse(argc, argv);

@@ -38,6 +38,9 @@ std::optional<Share> share_of(const std::string& word);
 /// stopped: by an abort rule of the case.  refused: it is no case.
 enum class Outcome { completed, stopped, failed, refused };
 
+/// As files and screens have it.
+std::string outcome_name(Outcome outcome);
+
 struct Finished {
   Outcome outcome = Outcome::completed;
   std::string reason;            ///< of all but completed

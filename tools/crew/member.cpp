@@ -80,7 +80,7 @@ std::string outcome_json(const Member& member, const Work& work) {
                   {"label", member.label},
                   {"case_sha256", sha256(member.case_text)},
                   {"version", JOULEPRESS_VERSION},
-                  {"status", outcome_names[static_cast<std::size_t>(work.outcome)]},
+                  {"status", outcome_name(work.outcome)},
                   {"reason", work.reason.empty() ? Json(nullptr) : Json(work.reason)},
                   {"summary_sha256", work.summary.empty() ? Json(nullptr) : Json(sha256(work.summary))}};
   // Words of a plan or a message may hold any bytes.
@@ -103,6 +103,10 @@ void clear(const fs::path& folder) {
 }
 
 }  // namespace
+
+std::string outcome_name(Outcome outcome) {
+  return outcome_names[static_cast<std::size_t>(outcome)];
+}
 
 std::optional<Finished> ended_before(const fs::path& folder, const Member& member) {
   const auto text = text_of(folder / "outcome.json");

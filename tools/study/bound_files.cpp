@@ -16,13 +16,15 @@ Json number(double value) {
 }
 
 Json json_of(const BoundedValue& value) {
-  Json j{{"name", value.measure.address.substr(value.measure.address.rfind('.') + 1)}, {"value", number(value.value)}};
+  Json j{{"name", value.measure.address.substr(value.measure.address.rfind('.') + 1)},
+         {"value", number(value.value)}};
   if (value.numerical)
-    j["numerical"] = {{"half_width", value.numerical->half_width},
-                      {"extrapolated", value.numerical->extrapolated},
-                      {"observed_order", value.numerical->observed_order ? Json(*value.numerical->observed_order) : Json()},
-                      {"order", value.numerical->order},
-                      {"safety", value.numerical->safety}};
+    j["numerical"] = {
+        {"half_width", value.numerical->half_width},
+        {"extrapolated", value.numerical->extrapolated},
+        {"observed_order", value.numerical->observed_order ? Json(*value.numerical->observed_order) : Json()},
+        {"order", value.numerical->order},
+        {"safety", value.numerical->safety}};
   for (const inverse::QuantileEstimate& q : value.quantiles)
     j["quantiles"].push_back({{"share", q.share}, {"value", q.value}, {"low", q.low}, {"high", q.high}});
   if (value.moments)
@@ -44,7 +46,8 @@ Json json_of(const RankedInput& ranked, const BoundStudy& study) {
 }
 
 Json json_of(const BoundedHold& hold, const BoundStudy& study) {
-  Json j{{"name", hold.name}, {"values", Json::array()}, {"ranking", Json::array()}, {"choices", Json::array()}};
+  Json j{
+      {"name", hold.name}, {"values", Json::array()}, {"ranking", Json::array()}, {"choices", Json::array()}};
   for (const BoundedValue& value : hold.values) j["values"].push_back(json_of(value));
   for (const RankedInput& ranked : hold.ranking) j["ranking"].push_back(json_of(ranked, study));
   j["ranking_q2"] = hold.q2;

@@ -13,8 +13,8 @@
 namespace joulepress::tools {
 namespace {
 
-/// Three accuracies a factor of sqrt(10) apart; the case's own is the coarsest where the finest that a case may
-/// ask for leaves room, else the finest.
+/// Three accuracies a factor of sqrt(10) apart; the case's own is the coarsest where the finest that a case
+/// may ask for leaves room, else the finest.
 void set_levels(double own, BoundPlan& plan) {
   const double finest = cases::parse_quantity(std::string(cases::find_key("numerics", "accuracy")->least),
                                               cases::Kind::temperature_difference)
@@ -49,7 +49,8 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
     add(fmt::format("level-{}", k + 1), fmt::format("accuracy {:.3g} K", plan.accuracies[k]),
         {accuracy(plan.accuracies[k])});
   plan.choices = cases::model_choices(c);
-  for (const cases::ModelChoice& choice : plan.choices) add("choice-" + choice.id, choice.other, choice.edits);
+  for (const cases::ModelChoice& choice : plan.choices)
+    add("choice-" + choice.id, choice.other, choice.edits);
   plan.inputs = cases::uncertain_inputs(c, resolved);
   const int inputs = static_cast<int>(plan.inputs.size());
   if (inputs > 0) plan.shares = inverse::sobol_points(request.samples, inputs, request.seed);

@@ -9,12 +9,12 @@ namespace joulepress::tools {
 namespace {
 
 constexpr double low_tail = 0.025, high_tail = 0.975;
-constexpr int fewest_samples = 8;       ///< for quantiles that mean anything
-constexpr double negligible = 0.001;    ///< share of the variance below which an input is left out
+constexpr int fewest_samples = 8;     ///< for quantiles that mean anything
+constexpr double negligible = 0.001;  ///< share of the variance below which an input is left out
 
 /// What is told of every hold; the offset first.
-const char* const told[]{"offset_mean_K", "sample_mean_K", "sample_spread_K", "sensor_error_K", "current_A",
-                         "power_W",       "relative_density_end_mean"};
+const char* const told[]{"offset_mean_K", "sample_mean_K", "sample_spread_K",          "sensor_error_K",
+                         "current_A",     "power_W",       "relative_density_end_mean"};
 
 /// The summaries of the members that came to their end; none of the others.
 using Summaries = std::vector<std::optional<SummaryNode>>;
@@ -88,8 +88,9 @@ BoundedValue bounded(const Measure& measure, const BoundPlan& plan, const Summar
   for (std::size_t k = 0; k < 3; ++k)
     levels[k] = {spacing_of(*summaries[k]), number_of(*summaries[k], measure.address)};
   value.value = levels[static_cast<std::size_t>(plan.own)].value;
-  const bool told_by_all = std::all_of(levels.begin(), levels.end(),
-                                       [](const inverse::GridLevel& level) { return std::isfinite(level.value); });
+  const bool told_by_all = std::all_of(levels.begin(), levels.end(), [](const inverse::GridLevel& level) {
+    return std::isfinite(level.value);
+  });
   if (told_by_all) value.numerical = inverse::grid_convergence(levels, plan.own);
   const std::vector<double> sample = values_of(samples, measure.address);
   if (static_cast<int>(sample.size()) >= fewest_samples && all_finite(sample)) {
@@ -121,12 +122,10 @@ void rank(const Samples& samples, const std::string& address, BoundedHold& hold)
   for (int k = 0; k < samples.scores.columns; ++k) {
     const auto n = static_cast<std::size_t>(k);
     if (fit.indices[n].total < negligible) continue;
-    hold.ranking.push_back(
-        {k, fit.indices[n], linear ? linear->shares[n] : std::nan(""), slope_of(fit, k)});
+    hold.ranking.push_back({k, fit.indices[n], linear ? linear->shares[n] : std::nan(""), slope_of(fit, k)});
   }
-  std::stable_sort(hold.ranking.begin(), hold.ranking.end(), [](const RankedInput& a, const RankedInput& b) {
-    return a.index.first > b.index.first;
-  });
+  std::stable_sort(hold.ranking.begin(), hold.ranking.end(),
+                   [](const RankedInput& a, const RankedInput& b) { return a.index.first > b.index.first; });
 }
 
 std::vector<ChoiceMade> choices_made(const BoundPlan& plan, const CrewResult& result,

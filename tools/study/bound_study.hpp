@@ -46,17 +46,17 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
 /// One number of the results.
 struct BoundedValue {
   Measure measure;
-  double value = 0;                        ///< of the case itself, SI
+  double value = 0;                                   ///< of the case itself, SI
   std::optional<inverse::GridConvergence> numerical;  ///< SI; none: a coarser or finer run does not have it
-  std::vector<inverse::QuantileEstimate> quantiles;  ///< at 2.5, 50 and 97.5 %; empty: too few samples
+  std::vector<inverse::QuantileEstimate> quantiles;   ///< at 2.5, 50 and 97.5 %; empty: too few samples
   std::optional<inverse::Moments> moments;
 };
 
 struct RankedInput {
-  int input = 0;           ///< index into BoundPlan::inputs
-  inverse::Index index;    ///< of the sparse quadratic fit
+  int input = 0;            ///< index into BoundPlan::inputs
+  inverse::Index index;     ///< of the sparse quadratic fit
   double linear_share = 0;  ///< by standardised regression; not a number: it could not tell
-  double slope = 0;        ///< K of offset per standard deviation of the input
+  double slope = 0;         ///< K of offset per standard deviation of the input
 };
 
 struct ChoiceMade {
@@ -90,8 +90,8 @@ struct BoundStudy {
   bool complete = false;
 };
 
-/// From what the crew has run.  Without the three levels or without holds there are none: `problems` says why.
-/// Throws FileError when a summary cannot be read.
+/// From what the crew has run.  Without the three levels or without holds there are none: `problems` says
+/// why. Throws FileError when a summary cannot be read.
 BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result);
 
 /// The answer in words, for screen and page.

@@ -30,8 +30,9 @@ std::string causes(const BoundStudy& study, const BoundedHold& hold) {
   for (std::size_t k = 0; k < std::min(named_causes, hold.ranking.size()); ++k) {
     const RankedInput& ranked = hold.ranking[k];
     if (ranked.index.first < 0.01) break;
-    text += fmt::format("{}{} explains {}", text.empty() ? "" : ", ",
-                        study.inputs[static_cast<std::size_t>(ranked.input)].name, percent(ranked.index.first));
+    text +=
+        fmt::format("{}{} explains {}", text.empty() ? "" : ", ",
+                    study.inputs[static_cast<std::size_t>(ranked.input)].name, percent(ranked.index.first));
     rest -= ranked.index.first;
   }
   if (text.empty()) return "No single input explains a hundredth of the range.";
@@ -60,16 +61,17 @@ double half(const inverse::QuantileEstimate& estimate) {
 std::string row(const BoundedValue& value) {
   const char* unit = value.measure.shown.unit;
   const std::string name = value.measure.address.substr(value.measure.address.rfind('.') + 1);
-  return fmt::format("  {:<28}{:>10}  {:<20}{:>12}  {}\n", name, number_text(value.value, value.measure.shown),
-                     range_text(value),
-                     value.numerical ? fmt::format("{:.2g}", value.numerical->half_width * value.measure.shown.factor)
-                                     : "-",
-                     unit);
+  return fmt::format(
+      "  {:<28}{:>10}  {:<20}{:>12}  {}\n", name, number_text(value.value, value.measure.shown),
+      range_text(value),
+      value.numerical ? fmt::format("{:.2g}", value.numerical->half_width * value.measure.shown.factor) : "-",
+      unit);
 }
 
 std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
-  std::string text = fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", "what the range of the offset comes from",
-                                 "share", "95 %", "linear", "K/sigma");
+  std::string text =
+      fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", "what the range of the offset comes from", "share",
+                  "95 %", "linear", "K/sigma");
   for (const RankedInput& ranked : hold.ranking) {
     if (ranked.index.first < 0.005) continue;
     const cases::UncertainInput& input = study.inputs[static_cast<std::size_t>(ranked.input)];
@@ -107,11 +109,13 @@ std::vector<std::string> bound_sentences(const BoundStudy& study) {
   for (const BoundedHold& hold : study.holds) {
     const BoundedValue* offset = offset_of(hold);
     if (!offset) continue;
-    std::string text = fmt::format("In \"{}\" the powder mean is {}", hold.name, above_or_below(offset->value));
+    std::string text =
+        fmt::format("In \"{}\" the powder mean is {}", hold.name, above_or_below(offset->value));
     if (!offset->quantiles.empty())
-      text += fmt::format(", 2.5-97.5 %: {:.0f} to {:.0f} K (these ends are known to +-{:.0f} and +-{:.0f} K)",
-                          offset->quantiles.front().value, offset->quantiles.back().value,
-                          half(offset->quantiles.front()), half(offset->quantiles.back()));
+      text +=
+          fmt::format(", 2.5-97.5 %: {:.0f} to {:.0f} K (these ends are known to +-{:.0f} and +-{:.0f} K)",
+                      offset->quantiles.front().value, offset->quantiles.back().value,
+                      half(offset->quantiles.front()), half(offset->quantiles.back()));
     if (offset->numerical)
       text += fmt::format(", of which numerical +-{}", small(offset->numerical->half_width));
     text += ". ";

@@ -18,7 +18,7 @@ Kind kind_of(const std::string& address) {
     std::string_view text;
     Kind kind;
   };
-  constexpr std::array endings{Ending{"_W", Kind::power},  Ending{"_A", Kind::current},
+  constexpr std::array endings{Ending{"_W", Kind::power},   Ending{"_A", Kind::current},
                                Ending{"_V", Kind::voltage}, Ending{"_s", Kind::time},
                                Ending{"_J", Kind::energy},  Ending{"_m", Kind::length},
                                Ending{"_N", Kind::force},   Ending{"_Pa", Kind::pressure}};
@@ -104,7 +104,8 @@ std::optional<Measure> measure_of(const std::string& text) {
     if (!measure.address.starts_with(last_hold)) return std::nullopt;
     Measure of_hold = measure;
     of_hold.name = text;
-    of_hold.address = fmt::format("holds[{}].{}", text.substr(at + 4), measure.address.substr(std::string(last_hold).size()));
+    of_hold.address = fmt::format("holds[{}].{}", text.substr(at + 4),
+                                  measure.address.substr(std::string(last_hold).size()));
     return of_hold;
   }
   if (text.find('.') == std::string::npos) return std::nullopt;

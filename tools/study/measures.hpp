@@ -12,8 +12,8 @@
 namespace joulepress::tools {
 
 struct Measure {
-  std::string name;     ///< "offset at sinter", or the address itself
-  std::string address;  ///< in summary.json (tools/store/summary_read.hpp)
+  std::string name;                       ///< "offset at sinter", or the address itself
+  std::string address;                    ///< in summary.json (tools/store/summary_read.hpp)
   cases::Kind kind = cases::Kind::ratio;  ///< its SI unit is that of files
   Shown shown{};                          ///< how people see it
   std::string means;                      ///< one sentence
@@ -22,8 +22,8 @@ struct Measure {
 /// What has a name; each of a hold means the last one, `... at NAME` another.
 const std::vector<Measure>& named_measures();
 
-/// The measure of a name or an address; nothing when it is neither a name nor looks like an address.  The unit
-/// of an address follows from its ending: _K, _W, _A, _V, _s, _J, _m, _N, _Pa.
+/// The measure of a name or an address; nothing when it is neither a name nor looks like an address.  The
+/// unit of an address follows from its ending: _K, _W, _A, _V, _s, _J, _m, _N, _Pa.
 std::optional<Measure> measure_of(const std::string& text);
 
 /// Names for messages.

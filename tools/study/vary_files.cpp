@@ -52,10 +52,11 @@ std::string vary_csv(const VaryStudy& study) {
     const VariedMember& member = study.members[k];
     text += member.id;
     for (const Setting& setting : study.settings)
-      text += "," + (setting.numbers.empty() ? csv_field(setting.written[k]) : fmt::format("{}", setting.numbers[k]));
+      text += "," + (setting.numbers.empty() ? csv_field(setting.written[k])
+                                             : fmt::format("{}", setting.numbers[k]));
     for (const double value : member.values) text += std::isfinite(value) ? fmt::format(",{}", value) : ",";
-    const std::string why = member.finished && !member.finished->reason.empty() ? member.finished->reason
-                                                                                : listed(member.misses);
+    const std::string why =
+        member.finished && !member.finished->reason.empty() ? member.finished->reason : listed(member.misses);
     text += fmt::format(",{},{},{}\n", outcome_of(member), member.good() ? "yes" : "no", csv_field(why));
   }
   return text;

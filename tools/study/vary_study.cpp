@@ -84,8 +84,8 @@ std::vector<Member> crew_members(const cases::Plan& plan) {
   std::vector<Member> members;
   const std::vector<cases::PlanMember> planned = cases::members_of(plan);
   for (std::size_t k = 0; k < planned.size(); ++k) {
-    const cases::Variant variant = cases::variant_of(plan.resolved, planned[k].edits,
-                                                     std::filesystem::path(plan.file).parent_path());
+    const cases::Variant variant =
+        cases::variant_of(plan.resolved, planned[k].edits, std::filesystem::path(plan.file).parent_path());
     members.push_back({fmt::format("{:04}", k + 1), label_of(planned[k]), variant.text, variant.refused});
   }
   return members;
@@ -121,11 +121,13 @@ VaryStudy vary_study(const cases::Plan& plan, const Wishes& wishes, const std::v
   study.bounds = wishes.bounds;
   const std::vector<cases::PlanMember> planned = cases::members_of(plan);
   if (!plan.members.empty()) study.settings.push_back({"member", {}, {}, {}});
-  for (const cases::Variation& variation : plan.vary) study.settings.push_back({variation.key.text, {}, {}, {}});
+  for (const cases::Variation& variation : plan.vary)
+    study.settings.push_back({variation.key.text, {}, {}, {}});
   for (std::size_t k = 0; k < members.size(); ++k) {
     std::size_t column = 0;
     if (!plan.members.empty()) study.settings[column++].written.push_back(planned[k].name);
-    for (const std::string& setting : planned[k].settings) study.settings[column++].written.push_back(setting);
+    for (const std::string& setting : planned[k].settings)
+      study.settings[column++].written.push_back(setting);
     VariedMember member{members[k].id, members[k].label, result.members[k], {}, {}};
     member.values.assign(study.measures.size(), std::nan(""));
     if (member.finished && member.finished->outcome != Outcome::refused) {

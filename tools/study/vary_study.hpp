@@ -19,7 +19,7 @@ struct Bound {
 
 /// A key that varied, over all members.
 struct Setting {
-  std::string name;  ///< its address
+  std::string name;                  ///< its address
   std::vector<std::string> written;  ///< one a member, as the plan writes it
   /// One a member where they are numbers with the same unit, in that unit; else empty.
   std::vector<double> numbers;
@@ -28,9 +28,9 @@ struct Setting {
 
 struct VariedMember {
   std::string id, label;
-  std::optional<Finished> finished;     ///< none: not yet
-  std::vector<double> values;           ///< one a measure; not a number: none
-  std::vector<std::string> misses;      ///< "largest current 1.9 kA, at most 1.5 kA"; empty: good or unfinished
+  std::optional<Finished> finished;  ///< none: not yet
+  std::vector<double> values;        ///< one a measure; not a number: none
+  std::vector<std::string> misses;   ///< "largest current 1.9 kA, at most 1.5 kA"; empty: good or unfinished
   bool good() const { return finished && finished->outcome == Outcome::completed && misses.empty(); }
 };
 

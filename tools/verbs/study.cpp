@@ -15,9 +15,10 @@ void say_who_ran(const CrewResult& result, std::size_t members) {
 }
 
 int unfinished(const CrewResult& result) {
-  const auto missing = std::count_if(result.members.begin(), result.members.end(),
-                                     [](const auto& member) { return !member; });
-  fmt::print("{} members are still to be run; the tables follow when all have ended: ask once more.\n", missing);
+  const auto missing =
+      std::count_if(result.members.begin(), result.members.end(), [](const auto& member) { return !member; });
+  fmt::print("{} members are still to be run; the tables follow when all have ended: ask once more.\n",
+             missing);
   return result.interrupted ? interrupted : done;
 }
 

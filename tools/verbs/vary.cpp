@@ -18,8 +18,8 @@ int vary_case(const StudyOptions& options) {
   write_vary_h5(study, options.folder / "table.h5");
   write_whole(options.folder / "table.csv", vary_csv(study));
   write_whole(options.folder / "vary.json", vary_json(study));
-  fmt::print("{}{}\n{}\nTables in {}: table.csv, table.h5, vary.json; each variant in members.\n", study.title,
-             study.title.empty() ? "" : "\n", vary_screen(study), options.folder.string());
+  fmt::print("{}{}\n{}\nTables in {}: table.csv, table.h5, vary.json; each variant in members.\n",
+             study.title, study.title.empty() ? "" : "\n", vary_screen(study), options.folder.string());
   return done;
 }
 

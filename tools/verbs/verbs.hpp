@@ -6,7 +6,9 @@
 #include <string>
 #include <vector>
 
+#include "tools/crew/crew.hpp"
 #include "tools/html/words.hpp"
+#include "tools/study/bound_study.hpp"
 
 namespace joulepress::tools {
 
@@ -45,6 +47,25 @@ struct CompareRequest {
   std::vector<std::filesystem::path> folders;  ///< two in every detail, more in one table
   std::filesystem::path page;                  ///< the same as HTML; empty: none
 };
+
+/// Of the verbs that run many members.
+struct StudyOptions {
+  std::filesystem::path file, folder;  ///< plan or case; where its members and tables go
+  Share share = {};
+  int threads = 0;  ///< 0: all cores
+  bool quiet = false;
+};
+
+/// A plan: members run, tables written when all have ended.
+int vary_case(const StudyOptions& options);
+
+struct BoundOptions {
+  StudyOptions study;
+  BoundRequest request;
+};
+
+/// How sure the numbers of a case are.
+int bound_case(const BoundOptions& options);
 
 /// Folders of results side by side.  Throws FileError for files that cannot be read or written.
 int compare_results(const CompareRequest& request);
