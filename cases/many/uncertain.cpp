@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "cases/reader/keys.hpp"
@@ -81,7 +82,7 @@ class Gatherer {
     // A millionth inside, so that a bound that is itself forbidden is not drawn.
     const auto bound = [&](std::string_view text) { return parse_quantity(std::string(text), kind).value; };
     if (!key.least.empty()) d.low = bound(key.least);
-    if (!key.above.empty()) d.low = bound(key.above) + 1e-6 * std::max(centre, d.size);
+    if (!key.above.empty()) d.low = bound(key.above) + 1e-6 * std::abs(centre);
     if (!key.most.empty()) d.high = bound(key.most);
     return d;
   }

@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <atomic>
 #include <csignal>
 #include <fstream>
 #include <map>
@@ -261,8 +262,12 @@ TEST_CASE("crew: failed, stopped and refused members are recorded with their rea
 }
 
 TEST_CASE("crew: interrupted members leave nothing that reads as ended, and signals act as before") {
-  const auto members = rods(40);
+  auto members = rods(3);
+  cases::Case slow = cases::read_case(root / "cases" / "nickel-20mm.yaml");
+  slow.accuracy = 1;  // K, a second's work
+  members.insert(members.begin() + 2, {"slow", "slow", cases::resolved_case(slow)});
   const Folder folder("crew-interrupted");
+  const fs::path home = folder.path / "members";
   const auto handler = [] {
     struct sigaction now {};
     sigaction(SIGTERM, nullptr, &now);
@@ -270,41 +275,74 @@ TEST_CASE("crew: interrupted members leave nothing that reads as ended, and sign
   };
   const auto before = handler();
   std::jthread interrupt([&] {
-    while (!fs::exists(folder.path / "members" / "rod-1" / "outcome.json"))
+    while (!fs::exists(home / "slow" / "resolved_case.yaml"))
       std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    std::this_thread::sleep_for(std::chrono::milliseconds(200));  // in the midst of its march
     std::raise(SIGTERM);
   });
   const auto result = run(folder.path, members, {}, 1);
   interrupt.join();
-  CHECK(result.interrupted);
-  CHECK(result.run_now >= 2);
-  CHECK(result.run_now < 40);
-  for (std::size_t k = 0; k < members.size(); ++k) {
-    const fs::path outcome_file = folder.path / "members" / members[k].id / "outcome.json";
-    CHECK(fs::exists(outcome_file) == result.members[k].has_value());
-  }
   const bool as_before = handler() == before;
   CHECK(as_before);
+  CHECK(result.interrupted);
+  CHECK(result.run_now == 2);
+  CHECK(!result.members[2]);
+  CHECK(!result.members[3]);
+  CHECK(files_of(home / "slow").size() == 1);  // the case
+  CHECK(!fs::exists(home / "rod-2"));
   const auto rest = run(folder.path, members);
   CHECK(!rest.interrupted);
-  CHECK(rest.found == result.run_now);
-  CHECK(rest.run_now == 40 - result.run_now);
+  CHECK(rest.found == 2);
+  CHECK(rest.run_now == 2);
+  for (const auto& member : rest.members)
+    CHECK(nlohmann::json::parse(tools::read_whole(member->folder / "summary.json"))["status"] == "completed");
+}
+
+TEST_CASE("crew: a file that several write at once is whole at every moment") {
+  const Folder folder("crew-at-once");
+  const fs::path file = folder.path / "summary.json";
+  const std::string content(100000, 'x');
+  tools::write_among_others(file, content);
+  std::atomic<int> faults = 0;
+  {
+    std::vector<std::jthread> writers;
+    for (int k = 0; k < 4; ++k)
+      writers.emplace_back([&] {
+        for (int i = 0; i < 100; ++i) {
+          try {
+            tools::write_among_others(file, content);
+            faults += tools::read_whole(file) != content;
+          } catch (const tools::FileError&) {
+            ++faults;
+          }
+        }
+      });
+  }
+  CHECK(faults == 0);
+  CHECK(files_of(folder.path).size() == 1);
 }
 
 TEST_CASE(
     "crew: a folder that cannot be written to ends all with a file error, and nothing half reads as whole") {
   const Folder folder("crew-full");
   folder.write("members", "a file where the folder should be");
-  const auto members = rods(3);
+  auto members = rods(3);
   CHECK_THROWS_AS(run(folder.path, members), tools::FileError);
   fs::remove(folder.path / "members");
 
-  // A disk that is full after the case was written: no file may grow beyond it.
+  // A disk that is full after the cases were written: no file may grow beyond them, but the histories do.
+  std::uintmax_t room = 0;
+  for (Member& member : members) {
+    cases::Case c = cases::read_case("case.yaml", member.case_text);
+    c.history_every = 0.05;  // s
+    member.case_text = cases::resolved_case(c);
+    room = std::max(room, std::uintmax_t(member.case_text.size()));
+  }
   rlimit before{};
   REQUIRE(getrlimit(RLIMIT_FSIZE, &before) == 0);
   const auto handler = std::signal(SIGXFSZ, SIG_IGN);
   rlimit small = before;
-  small.rlim_cur = members[0].case_text.size() + 8;
+  small.rlim_cur = room;
   REQUIRE(setrlimit(RLIMIT_FSIZE, &small) == 0);
   std::string said;
   try {
@@ -320,6 +358,8 @@ TEST_CASE(
     CHECK(fs::path(name).filename() == "resolved_case.yaml");
   }
   CHECK(run(folder.path, members).run_now == 3);
+  for (const Member& member : members)
+    CHECK(fs::file_size(folder.path / "members" / member.id / "history.csv") > room);
 }
 
 TEST_CASE("crew: ids and shares that are none are a mistake of the caller") {
