@@ -93,7 +93,9 @@ std::vector<ModelChoice> model_choices(const Case& c) {
                      c.contacts.follow ? constant : follow,
                      {edit("contacts.follow conditions", c.contacts.follow ? "off" : "on")}});
   add_stems(c, choices);
-  if (!c.programme.by_furnace) {
+  const bool seebeck = std::any_of(c.materials.begin(), c.materials.end(),
+                                   [](const materials::Material& m) { return m.seebeck.has_value(); });
+  if (!c.programme.by_furnace && seebeck) {
     const char *with = "thermoelectric heat counts", *without = "thermoelectric heat does not count";
     const bool on = c.programme.thermoelectric;
     choices.push_back({"thermoelectric",
