@@ -16,8 +16,7 @@ Json number(double value) {
 }
 
 Json json_of(const BoundedValue& value) {
-  Json j{{"name", value.measure.address.substr(value.measure.address.rfind('.') + 1)},
-         {"value", number(value.value)}};
+  Json j{{"name", value.measure.name}, {"address", value.measure.address}, {"value", number(value.value)}};
   if (value.numerical)
     j["numerical"] = {
         {"half_width", value.numerical->half_width},

@@ -13,8 +13,15 @@ constexpr int fewest_samples = 8;     ///< for quantiles that mean anything
 constexpr double negligible = 0.001;  ///< share of the variance below which an input is left out
 
 /// What is told of every hold; the offset first.
-const char* const told[]{"offset_mean_K", "sample_mean_K", "sample_spread_K",          "sensor_error_K",
-                         "current_A",     "power_W",       "relative_density_end_mean"};
+const char* const told[]{"offset", "powder mean", "spread in the powder", "sensor error", "current",
+                         "power",  "density"};
+
+/// The measure of that name in the hold of that number; names of holds may be the same.
+Measure of_hold(const char* name, std::size_t hold) {
+  Measure measure = *measure_of(name);
+  measure.address = fmt::format("holds[{}]{}", hold, measure.address.substr(measure.address.find('.')));
+  return measure;
+}
 
 /// The summaries of the members that came to their end; none of the others.
 using Summaries = std::vector<std::optional<SummaryNode>>;
@@ -147,6 +154,10 @@ std::vector<ChoiceMade> choices_made(const BoundPlan& plan, const CrewResult& re
 
 }  // namespace
 
+const BoundedValue* offset_of(const BoundedHold& hold) {
+  return !hold.values.empty() && hold.values.front().measure.name == told[0] ? &hold.values.front() : nullptr;
+}
+
 BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
   BoundStudy study;
   study.title = plan.title;
@@ -179,14 +190,13 @@ BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
     BoundedHold hold;
     hold.name = holds[h];
     for (const char* what : told) {
-      const Measure measure = *measure_of(fmt::format("holds[{}].{}", h, what));
+      const Measure measure = of_hold(what, h);
       if (std::isfinite(number_of(*summaries[static_cast<std::size_t>(plan.own)], measure.address)))
         hold.values.push_back(bounded(measure, plan, summaries, samples));
     }
-    const std::string offset = fmt::format("holds[{}].offset_mean_K", h);
-    if (!hold.values.empty() && hold.values.front().measure.address == offset) {
-      rank(samples, offset, hold);
-      hold.choices = choices_made(plan, result, summaries, offset);
+    if (const BoundedValue* offset = offset_of(hold)) {
+      rank(samples, offset->measure.address, hold);
+      hold.choices = choices_made(plan, result, summaries, offset->measure.address);
     }
     study.holds.push_back(std::move(hold));
   }

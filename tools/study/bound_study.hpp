@@ -74,6 +74,9 @@ struct BoundedHold {
   std::vector<ChoiceMade> choices;
 };
 
+/// Null where a hold has no powder or no sensor.
+const BoundedValue* offset_of(const BoundedHold& hold);
+
 struct LeftOut {
   std::string id, reason;
 };

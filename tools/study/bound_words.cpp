@@ -40,13 +40,6 @@ std::string causes(const BoundStudy& study, const BoundedHold& hold) {
   return fmt::format("{}; all others and what they do together {}.", text, percent(std::max(0.0, rest)));
 }
 
-const BoundedValue* offset_of(const BoundedHold& hold) {
-  return hold.ranking.empty() && hold.values.empty() ? nullptr
-         : !hold.values.empty() && hold.values.front().measure.address.ends_with("offset_mean_K")
-             ? &hold.values.front()
-             : nullptr;
-}
-
 std::string range_text(const BoundedValue& value) {
   if (value.quantiles.empty()) return {};
   return fmt::format("{} to {}", number_text(value.quantiles.front().value, value.measure.shown),
@@ -60,9 +53,8 @@ double half(const inverse::QuantileEstimate& estimate) {
 
 std::string row(const BoundedValue& value) {
   const char* unit = value.measure.shown.unit;
-  const std::string name = value.measure.address.substr(value.measure.address.rfind('.') + 1);
   return fmt::format(
-      "  {:<28}{:>10}  {:<20}{:>12}  {}\n", name, number_text(value.value, value.measure.shown),
+      "  {:<28}{:>10}  {:<20}{:>12}  {}\n", value.measure.name, number_text(value.value, value.measure.shown),
       range_text(value),
       value.numerical ? fmt::format("{:.2g}", value.numerical->half_width * value.measure.shown.factor) : "-",
       unit);
@@ -70,13 +62,13 @@ std::string row(const BoundedValue& value) {
 
 std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
   std::string text =
-      fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", "what the range of the offset comes from", "share",
-                  "95 %", "linear", "K/sigma");
+      fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>13}\n", "what the range of the offset comes from", "share",
+                  "95 %", "linear", "K per sigma");
   for (const RankedInput& ranked : hold.ranking) {
     if (ranked.index.first < 0.005) continue;
     const cases::UncertainInput& input = study.inputs[static_cast<std::size_t>(ranked.input)];
-    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>9}\n", fmt::format("{} ({})", input.name, input.amount),
-                        percent(ranked.index.first),
+    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>13}\n",
+                        fmt::format("{} ({})", input.name, input.amount), percent(ranked.index.first),
                         fmt::format("{:.0f} to {:.0f}", 100.0 * ranked.index.first_interval.low,
                                     100.0 * ranked.index.first_interval.high),
                         std::isfinite(ranked.linear_share) ? percent(ranked.linear_share) : "-",
