@@ -122,6 +122,8 @@ void add_bound(CLI::App& app, Action& action) {
   verb->add_option("--samples", options->request.samples, "runs with other values of what is uncertain; 128")
       ->check(CLI::Range(1, 100000));
   verb->add_option("--seed", options->request.seed, "another set of samples; 1");
+  verb->add_flag("--indices", options->request.indices,
+                 "the full design of the six inputs that matter most; four times as many runs more");
   verb->callback([options, &action] { action = [options] { return tools::bound_case(*options); }; });
 }
 

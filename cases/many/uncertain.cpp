@@ -28,7 +28,7 @@ class Gatherer {
       const SourceNode& value = node.children[k];
       const std::string at = address.empty() ? node.keys[k] : address + "." + node.keys[k];
       if (key->spread.kind != Spread::Kind::none) {
-        add(*key, value, at, owner);
+        if (has_effect(*key, owner)) add(*key, value, at, owner);
       } else if (value.type == SourceNode::Type::map) {
         walk(value, key->inner, at, std::string(key->inner));
       } else if (value.type == SourceNode::Type::sequence && !key->inner.empty()) {
@@ -43,6 +43,22 @@ class Gatherer {
   }
 
  private:
+  /// What a case does not use must not be drawn: a fit to few samples would find it guilty of something.
+  bool has_effect(const Key& key, const std::string& owner) const {
+    if (key.name == "foil fit" || key.name == "foil stiffness") return case_.contacts.follow;
+    if (key.name != "sheath conductivity" && key.name != "tip contact") return true;
+    return std::any_of(case_.sensors.begin(), case_.sensors.end(),
+                       [&owner](const CaseSensor& sensor) { return sensor.name == owner && sensor.stem; });
+  }
+
+  /// In trade words: "thermal lateral contact", "water temperature of column ends", "mass of powder".
+  static std::string in_words(const Key& key, const std::string& owner) {
+    std::string name(key.name);
+    if (key.kind == Kind::temperature) name += " temperature";
+    if (owner == "surroundings") return name;
+    return owner.ends_with(" contact") ? name + " " + owner : name + " of " + owner;
+  }
+
   static std::string name_of(const SourceNode& entry) {
     for (std::size_t k = 0; k < entry.keys.size(); ++k)
       if (entry.keys[k] == "name") return entry.children[k].text;
@@ -110,10 +126,8 @@ class Gatherer {
         return;
       }
     drawings_.push_back({&key, written, inputs_.size()});
-    inputs_.push_back({fmt::format("{} of {}", key.name, owner),
-                       std::string(key.spread.size),
-                       std::string(key.spread.source),
-                       {value}});
+    inputs_.push_back(
+        {in_words(key, owner), std::string(key.spread.size), std::string(key.spread.source), {value}});
     if (key.spread.kind == Spread::Kind::factor) inputs_.back().amount = "factor " + inputs_.back().amount;
   }
 

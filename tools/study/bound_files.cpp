@@ -41,7 +41,7 @@ Json json_of(const RankedInput& ranked, const BoundStudy& study) {
           {"total", ranked.index.total},
           {"total_95", interval(ranked.index.total_interval)},
           {"linear_share", number(ranked.linear_share)},
-          {"slope_K", ranked.slope}};
+          {"slope_K", number(ranked.slope)}};
 }
 
 Json json_of(const BoundedHold& hold, const BoundStudy& study) {
@@ -49,6 +49,8 @@ Json json_of(const BoundedHold& hold, const BoundStudy& study) {
       {"name", hold.name}, {"values", Json::array()}, {"ranking", Json::array()}, {"choices", Json::array()}};
   for (const BoundedValue& value : hold.values) j["values"].push_back(json_of(value));
   for (const RankedInput& ranked : hold.ranking) j["ranking"].push_back(json_of(ranked, study));
+  if (!hold.full.empty()) j["full_design"] = Json::array();
+  for (const RankedInput& ranked : hold.full) j["full_design"].push_back(json_of(ranked, study));
   j["ranking_q2"] = hold.q2;
   j["linear_adjusted_r2"] = hold.linear_r2 ? Json(*hold.linear_r2) : Json();
   j["linear_q2"] = hold.linear_q2 ? Json(*hold.linear_q2) : Json();

@@ -6,6 +6,7 @@
 #include "cases/build_problem.hpp"
 #include "cases/many/variant.hpp"
 #include "cases/reader/keys.hpp"
+#include "solver/inverse/pick_freeze.hpp"
 #include "solver/inverse/sampling.hpp"
 #include "solver/march.hpp"
 #include "tools/study/bound_study.hpp"
@@ -31,6 +32,27 @@ cases::Edit accuracy(double kelvin) {
   return edit;
 }
 
+Member member_of(const BoundPlan& plan, std::string id, std::string label,
+                 const std::vector<cases::Edit>& edits) {
+  cases::Variant variant = cases::variant_of(plan.resolved, edits, plan.folder);
+  return {std::move(id), std::move(label), std::move(variant.text), std::move(variant.refused)};
+}
+
+/// Sentences on what no sample and no choice shows.
+std::vector<std::string> not_included(const cases::Case& c, const solver::Problem& problem) {
+  std::vector<std::string> sentences{
+      "What the sensors themselves read wrong: a couple's tolerance and drift, a pyrometer's calibration; it "
+      "adds to the offset as it is.",
+      "Inputs without a spread in the key table or their material file, and the form of curves: a property "
+      "varies by one factor at all temperatures."};
+  if (!c.sleeves.empty())
+    sentences.emplace_back(
+        "Fits: diameters that slide in each other and foils between them keep their drawing; what they leave "
+        "open is in the factors of the contacts.");
+  for (std::string& sentence : solver::not_modelled(problem)) sentences.push_back(std::move(sentence));
+  return sentences;
+}
+
 }  // namespace
 
 BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, const BoundRequest& request) {
@@ -38,11 +60,10 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
   plan.title = c.title;
   plan.version = JOULEPRESS_VERSION;
   plan.request = request;
-  const cases::SourceNode resolved = cases::resolved_document(c);
+  plan.resolved = cases::resolved_document(c);
+  plan.folder = folder;
   const auto add = [&](std::string id, std::string label, const std::vector<cases::Edit>& edits) {
-    cases::Variant variant = cases::variant_of(resolved, edits, folder);
-    plan.members.push_back(
-        {std::move(id), std::move(label), std::move(variant.text), std::move(variant.refused)});
+    plan.members.push_back(member_of(plan, std::move(id), std::move(label), edits));
   };
   set_levels(c.accuracy, plan);
   for (int k = 0; k < 3; ++k)
@@ -51,7 +72,7 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
   plan.choices = cases::model_choices(c);
   for (const cases::ModelChoice& choice : plan.choices)
     add("choice-" + choice.id, choice.other, choice.edits);
-  plan.inputs = cases::uncertain_inputs(c, resolved);
+  plan.inputs = cases::uncertain_inputs(c, plan.resolved);
   const int inputs = static_cast<int>(plan.inputs.size());
   if (inputs > 0) plan.shares = inverse::sobol_points(request.samples, inputs, request.seed);
   for (int row = 0; row < plan.shares.rows; ++row) {
@@ -60,8 +81,32 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
     add(fmt::format("sample-{:04}", row + 1), fmt::format("sample {}", row + 1),
         cases::sample_edits(plan.inputs, shares));
   }
-  plan.not_modelled = solver::not_modelled(cases::build_problem(c));
+  plan.not_included = not_included(c, cases::build_problem(c));
   return plan;
+}
+
+IndicesPlan indices_plan(const BoundPlan& plan, const BoundStudy& study) {
+  constexpr std::size_t most = 6;
+  IndicesPlan indices;
+  std::vector<RankedInput> ranking;
+  for (const BoundedHold& hold : study.holds)
+    if (!hold.ranking.empty()) ranking = hold.ranking;
+  std::stable_sort(ranking.begin(), ranking.end(),
+                   [](const RankedInput& a, const RankedInput& b) { return a.index.total > b.index.total; });
+  for (std::size_t k = 0; k < std::min(most, ranking.size()); ++k) indices.inputs.push_back(ranking[k].input);
+  if (indices.inputs.empty()) return indices;
+  indices.rows = std::max(2, plan.request.samples / 2);
+  const inverse::Table shares = inverse::pick_freeze_points(
+      indices.rows, static_cast<int>(indices.inputs.size()), plan.request.seed + 1);  // other points
+  for (int row = 0; row < shares.rows; ++row) {
+    std::vector<double> all(plan.inputs.size(), 0.5);
+    for (int column = 0; column < shares.columns; ++column)
+      all[static_cast<std::size_t>(indices.inputs[static_cast<std::size_t>(column)])] = shares(row, column);
+    indices.members.push_back(member_of(plan, fmt::format("index-{:05}", row + 1),
+                                        fmt::format("row {} of the full design", row + 1),
+                                        cases::sample_edits(plan.inputs, all)));
+  }
+  return indices;
 }
 
 }  // namespace joulepress::tools

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/inverse/pick_freeze.hpp"
+
 namespace joulepress::tools {
 namespace {
 
@@ -164,7 +166,7 @@ BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
   study.version = plan.version;
   study.request = plan.request;
   study.inputs = plan.inputs;
-  study.not_included = plan.not_modelled;
+  study.not_included = plan.not_included;
   study.complete =
       std::all_of(result.members.begin(), result.members.end(), [](const auto& m) { return m.has_value(); });
   const Summaries summaries = summaries_of(plan, result, study);
@@ -201,6 +203,33 @@ BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
     study.holds.push_back(std::move(hold));
   }
   return study;
+}
+
+void add_indices(const IndicesPlan& indices, const CrewResult& result, BoundStudy& study) {
+  const int inputs = static_cast<int>(indices.inputs.size());
+  std::vector<std::optional<SummaryNode>> summaries;
+  for (std::size_t k = 0; k < indices.members.size(); ++k) {
+    const std::optional<Finished>& member = result.members[k];
+    summaries.emplace_back();
+    if (!member) {
+      study.complete = false;
+    } else if (member->outcome == Outcome::completed) {
+      summaries.back() = summary_of(*member);
+    } else {
+      study.left_out.push_back({indices.members[k].id, member->reason});
+    }
+  }
+  if (!study.complete || inputs == 0) return;
+  for (BoundedHold& hold : study.holds) {
+    const BoundedValue* offset = offset_of(hold);
+    if (!offset) continue;
+    std::vector<double> outputs;
+    for (const auto& summary : summaries)
+      outputs.push_back(summary ? number_of(*summary, offset->measure.address) : std::nan(""));
+    const std::vector<inverse::Index> found = inverse::pick_freeze_indices(indices.rows, inputs, outputs);
+    for (std::size_t k = 0; k < found.size(); ++k)
+      hold.full.push_back({indices.inputs[k], found[k], std::nan(""), std::nan("")});
+  }
 }
 
 }  // namespace joulepress::tools

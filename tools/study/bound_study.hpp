@@ -25,18 +25,21 @@ namespace joulepress::tools {
 struct BoundRequest {
   int samples = 128;
   std::uint64_t seed = 1;
+  bool indices = false;  ///< the full design too (indices_plan)
 };
 
 /// What is to be run, and in which order: levels, choices, samples.
 struct BoundPlan {
   std::string title, version;
+  cases::SourceNode resolved;    ///< of the case
+  std::filesystem::path folder;  ///< where files that it names are looked for
   BoundRequest request;
   std::array<double, 3> accuracies{};  ///< K, finest first
   int own = 0;                         ///< which of them is the case's own
   std::vector<cases::ModelChoice> choices;
   std::vector<cases::UncertainInput> inputs;
   inverse::Table shares;  ///< a row a sample, a column an input
-  std::vector<std::string> not_modelled;
+  std::vector<std::string> not_included;
   std::vector<Member> members;
 };
 
@@ -72,10 +75,19 @@ struct BoundedHold {
   double q2 = 1;                     ///< of the quadratic fit
   std::optional<double> linear_r2, linear_q2;
   std::vector<ChoiceMade> choices;
+  std::vector<RankedInput> full;  ///< by the full design: share of the variance that its inputs make together
 };
 
 /// Null where a hold has no powder or no sensor.
 const BoundedValue* offset_of(const BoundedHold& hold);
+
+/// The full design of the few inputs that matter most, all others at their centres: n (d + 2) runs for n rows
+/// and d inputs (solver/inverse/pick_freeze.hpp).
+struct IndicesPlan {
+  int rows = 0;
+  std::vector<int> inputs;  ///< indices into BoundPlan::inputs, largest effect first
+  std::vector<Member> members;
+};
 
 struct LeftOut {
   std::string id, reason;
@@ -96,6 +108,13 @@ struct BoundStudy {
 /// From what the crew has run.  Without the three levels or without holds there are none: `problems` says
 /// why. Throws FileError when a summary cannot be read.
 BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result);
+
+/// Half as many rows as samples, of the six inputs with the largest total indices for the last offset; fewer
+/// where fewer have any effect.
+IndicesPlan indices_plan(const BoundPlan& plan, const BoundStudy& study);
+
+/// Adds what the full design tells of every hold's offset.
+void add_indices(const IndicesPlan& indices, const CrewResult& result, BoundStudy& study);
 
 /// The answer in words, for screen and page.
 std::vector<std::string> bound_sentences(const BoundStudy& study);

@@ -30,9 +30,9 @@ std::string causes(const BoundStudy& study, const BoundedHold& hold) {
   for (std::size_t k = 0; k < std::min(named_causes, hold.ranking.size()); ++k) {
     const RankedInput& ranked = hold.ranking[k];
     if (ranked.index.first < 0.01) break;
-    text +=
-        fmt::format("{}{} explains {}", text.empty() ? "" : ", ",
-                    study.inputs[static_cast<std::size_t>(ranked.input)].name, percent(ranked.index.first));
+    text += fmt::format("{}{}{} {}", text.empty() ? "" : ", ",
+                        study.inputs[static_cast<std::size_t>(ranked.input)].name,
+                        text.empty() ? " explains" : "", percent(ranked.index.first));
     rest -= ranked.index.first;
   }
   if (text.empty()) return "No single input explains a hundredth of the range.";
@@ -82,6 +82,23 @@ std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
   return text;
 }
 
+/// Of the full design; empty: there was none.
+std::string full_table(const BoundStudy& study, const BoundedHold& hold) {
+  if (hold.full.empty()) return {};
+  std::string text = fmt::format("  {:<52}{:>8}  {:<12}{:>8}  {:<12}\n",
+                                 "by the full design, of the variance these make together", "alone", "95 %",
+                                 "in all", "95 %");
+  const auto interval = [](const inverse::Interval& i) {
+    return fmt::format("{:.0f} to {:.0f}", 100.0 * i.low, 100.0 * i.high);
+  };
+  for (const RankedInput& ranked : hold.full)
+    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}  {:<12}\n",
+                        study.inputs[static_cast<std::size_t>(ranked.input)].name,
+                        percent(ranked.index.first), interval(ranked.index.first_interval),
+                        percent(ranked.index.total), interval(ranked.index.total_interval));
+  return text + "\n";
+}
+
 std::string choices_table(const BoundedHold& hold) {
   std::string text = "  model choices, made the other way one at a time\n";
   for (const ChoiceMade& choice : hold.choices)
@@ -126,6 +143,7 @@ std::string bound_screen(const BoundStudy& study) {
                         "numerical +-");
     for (const BoundedValue& value : hold.values) text += row(value);
     if (!hold.ranking.empty()) text += "\n" + ranking_table(study, hold);
+    if (!hold.full.empty()) text += "\n" + full_table(study, hold);
     if (!hold.choices.empty()) text += "\n" + choices_table(hold);
   }
   if (!study.left_out.empty()) {

@@ -13,7 +13,14 @@ int bound_case(const BoundOptions& options) {
   const BoundPlan plan = bound_plan(c, options.study.file.parent_path(), options.request);
   const CrewResult result = run_members(crew_request(options.study), plan.members);
   say_who_ran(result, plan.members.size());
-  const BoundStudy study = bound_study(plan, result);
+  BoundStudy study = bound_study(plan, result);
+  if (study.complete && options.request.indices) {
+    const IndicesPlan indices = indices_plan(plan, study);
+    const CrewResult designed = run_members(crew_request(options.study), indices.members);
+    say_who_ran(designed, indices.members.size());
+    add_indices(indices, designed, study);
+    if (!study.complete) return unfinished(designed);
+  }
   if (!study.complete) return unfinished(result);
   write_whole(options.study.folder / "samples.csv", samples_csv(plan, result));
   write_whole(options.study.folder / "bound.json", bound_json(study));
