@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/summary.hpp"
 #include "tools/screen/report.hpp"
 #include "tools/study/bound_study.hpp"
 
@@ -15,9 +16,18 @@ std::string percent(double share) {
   return fmt::format("{:.0f} %", 100.0 * share);
 }
 
-/// "0.2 K": two digits of what is small.
-std::string small(double kelvin) {
-  return kelvin < 0.005 ? "less than 0.01 K" : fmt::format("{:.{}f} K", kelvin, kelvin < 1.0 ? 2 : 1);
+/// "+-0.05 K": two digits of what is small.
+std::string plus_minus(double kelvin) {
+  return kelvin < 0.005 ? "less than 0.01 K" : fmt::format("+-{:.{}f} K", kelvin, kelvin < 1.0 ? 2 : 1);
+}
+
+/// Whether nobody would set a press by any offset of the range.
+bool is_none(const BoundedValue& offset) {
+  return std::abs(offset.value) < solver::as_hot_K &&
+         std::all_of(offset.quantiles.begin(), offset.quantiles.end(),
+                     [](const inverse::QuantileEstimate& q) {
+                       return std::max(std::abs(q.low), std::abs(q.high)) < solver::as_hot_K;
+                     });
 }
 
 std::string above_or_below(double offset) {
@@ -118,6 +128,12 @@ std::vector<std::string> bound_sentences(const BoundStudy& study) {
   for (const BoundedHold& hold : study.holds) {
     const BoundedValue* offset = offset_of(hold);
     if (!offset) continue;
+    if (is_none(*offset)) {
+      sentences.push_back(
+          fmt::format("In \"{}\" the powder mean is as hot as the reading, within {} K whatever is unsure.",
+                      hold.name, solver::as_hot_K));
+      continue;
+    }
     std::string text =
         fmt::format("In \"{}\" the powder mean is {}", hold.name, above_or_below(offset->value));
     if (!offset->quantiles.empty())
@@ -126,7 +142,7 @@ std::vector<std::string> bound_sentences(const BoundStudy& study) {
                       offset->quantiles.front().value, offset->quantiles.back().value,
                       half(offset->quantiles.front()), half(offset->quantiles.back()));
     if (offset->numerical)
-      text += fmt::format(", of which numerical +-{}", small(offset->numerical->half_width));
+      text += fmt::format(", of which numerical {}", plus_minus(offset->numerical->half_width));
     text += ". ";
     if (!hold.ranking.empty()) text += causes(study, hold);
     sentences.push_back(std::move(text));
@@ -142,7 +158,8 @@ std::string bound_screen(const BoundStudy& study) {
     text += fmt::format("\n{}\n  {:<28}{:>10}  {:<20}{:>12}\n", hold.name, "", "the case", "2.5 to 97.5 %",
                         "numerical +-");
     for (const BoundedValue& value : hold.values) text += row(value);
-    if (!hold.ranking.empty()) text += "\n" + ranking_table(study, hold);
+    const BoundedValue* offset = offset_of(hold);
+    if (!hold.ranking.empty() && offset && !is_none(*offset)) text += "\n" + ranking_table(study, hold);
     if (!hold.full.empty()) text += "\n" + full_table(study, hold);
     if (!hold.choices.empty()) text += "\n" + choices_table(hold);
   }
