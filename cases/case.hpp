@@ -232,6 +232,7 @@ struct Case {
   ContactTotals contacts;
   double chamber_temperature = 0;     ///< K
   double initial_temperature = 0;     ///< K
+  bool starts_as_chamber = false;     ///< it was not written: that of the chamber
   std::optional<materials::Gas> gas;  ///< in the chamber; none: vacuum
   bool radiating = false;
   bool walls_see_each_other = true;   ///< open walls; else the chamber alone

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <charconv>
 
+#include "materials/scaling.hpp"
+
 namespace joulepress::cases {
 namespace {
 
@@ -14,18 +16,17 @@ struct Step {
   bool of_list = false;
 };
 
-/// The steps of an address; names in brackets may hold points.
+/// The steps of an address; names in brackets may hold points, and brackets of their own.
 std::vector<Step> steps_of(const std::string& address) {
   std::vector<Step> steps(1);
-  bool inside = false;
+  int depth = 0;
   for (const char c : address) {
     Step& step = steps.back();
-    if (inside && c == ']')
-      inside = false;
-    else if (inside)
+    if (c == '[') step.of_list = true;
+    const bool outermost = (c == '[' && depth++ == 0) || (c == ']' && depth > 0 && --depth == 0);
+    if (outermost) continue;
+    if (depth > 0)
       step.entry += c;
-    else if (c == '[')
-      inside = step.of_list = true;
     else if (c == '.')
       steps.emplace_back();
     else
@@ -146,9 +147,20 @@ std::optional<Addressed> addressed(const SourceNode& resolved, const std::string
     errors.add(at, address, std::move(problem), std::move(remedy));
     return std::nullopt;
   };
-  if (steps.front().key == "materials" && steps.size() == 2 && steps.front().of_list)
-    return Addressed{nullptr, steps.front().entry, steps.back().key};
+  if (std::count(address.begin(), address.end(), '[') != std::count(address.begin(), address.end(), ']'))
+    return refuse(fmt::format("The brackets of \"{}\" do not match.", address),
+                  "Write an entry as in `sleeves[die].height`.");
   if (address == "materials") return Addressed{find_key("case", "materials"), {}, {}};
+  if (steps.front().key == "materials") {
+    if (steps.size() != 2 || steps.front().entry.empty())
+      return refuse("Of a material one property is multiplied.",
+                    "Name both, as in `materials[isotropic graphite].resistivity`.");
+    const std::vector<std::string> known = materials::scalable();
+    if (std::find(known.begin(), known.end(), steps.back().key) == known.end())
+      return refuse(fmt::format("There is no property \"{}\" that can be multiplied.", steps.back().key),
+                    suggestion(steps.back().key, known));
+    return Addressed{nullptr, steps.front().entry, steps.back().key};
+  }
   std::string_view group = "case";
   const SourceNode* node = &resolved;
   Addressed found;

@@ -8,6 +8,8 @@
 
 #include "cases/build_problem.hpp"
 #include "cases/many/variant.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "materials/scaling.hpp"
 
 namespace joulepress::cases {
 namespace {
@@ -83,7 +85,7 @@ std::vector<SourceNode> range_of(MapReader& map) {
                                     : from.number + share * (to.number - from.number);
     values.push_back(
         value_node(from.unit.empty() ? fmt::format("{:.12g}", x) : fmt::format("{:.12g} {}", x, from.unit)));
-    values.back().place = map.node().place;
+    values.back().place = map.find(k == count - 1 ? "to" : "from")->place;
   }
   return values;
 }
@@ -142,7 +144,7 @@ Variation read_variation(const SourceNode& node, const std::filesystem::path& fo
         in_step.values = scalars_of(*values, errors);
         if (in_step.values.size() != variation.values.size() && !variation.values.empty())
           along.refuse("values",
-                       fmt::format("Here are {} values, but \"{}\" has {}.", in_step.values.size(),
+                       fmt::format("The number of values is {}, that of \"{}\" {}.", in_step.values.size(),
                                    variation.key.text, variation.values.size()),
                        "Give one for each, in the same order.");
       }
@@ -187,16 +189,94 @@ Requirement read_requirement(const SourceNode& node, ErrorList& errors) {
   return requirement;
 }
 
-void check_addresses(const Plan& plan, ErrorList& errors) {
-  const auto check = [&](const PlanText& key) {
-    if (!key.text.empty()) addressed(plan.resolved, key.text, key.place, errors);
-  };
+/// Every key that is changed, with its values.
+struct Change {
+  PlanText key;
+  std::vector<SourceNode> values;
+};
+
+std::vector<Change> changes_of(const Plan& plan, bool with_listed) {
+  std::vector<Change> changes;
   for (const Variation& variation : plan.vary) {
-    check(variation.key);
-    for (const Variation::InStep& along : variation.with) check(along.key);
+    changes.push_back({variation.key, variation.values});
+    for (const Variation::InStep& along : variation.with) changes.push_back({along.key, along.values});
+  }
+  if (with_listed)
+    for (const ListedMember& member : plan.members)
+      for (const Edit& edit : member.set) changes.push_back({{edit.address, edit.at}, {edit.value}});
+  return changes;
+}
+
+/// Whether variants are made of other materials than the base case.
+bool changes_materials(const std::vector<Change>& changes) {
+  return std::any_of(changes.begin(), changes.end(), [](const Change& change) {
+    const std::string key = change.key.text.substr(change.key.text.rfind('.') + 1);
+    return key == "material" || key == "powder" || key == "materials";
+  });
+}
+
+void check_material(const Case& base, const Addressed& what, const Change& change, ErrorList& errors) {
+  std::vector<std::string> names;
+  for (const materials::Material& m : base.materials) {
+    names.push_back(m.name);
+    if (m.name != what.material) continue;
+    if (!materials::has(m, what.property))
+      errors.add(change.key.place, change.key.text,
+                 fmt::format("No {} of {} is known, so that none can be multiplied.", what.property, m.name),
+                 "Leave it out, or add it to the material.");
+    return;
+  }
+  errors.add(change.key.place, change.key.text,
+             fmt::format("There is no material \"{}\" in the case.", what.material),
+             suggestion(what.material, names));
+}
+
+/// Values that can be told to be none before a case is made of them: those of keys with a kind of their own.
+void check_values(const Addressed& what, const Change& change, ErrorList& errors) {
+  const Key& key = what.key ? *what.key : *find_key("scale", "factor");
+  if ((key.holds & Holds::quantity) == 0 || !key.kind) return;
+  const std::vector<std::string> words = choices_of(key);
+  const Place* last = nullptr;  // of a range many values stand at one place
+  for (const SourceNode& value : change.values) {
+    if (value.type != SourceNode::Type::scalar) continue;  // reported, or missing
+    if (std::find(words.begin(), words.end(), value.text) != words.end()) continue;
+    const Quantity quantity = value_of(key, *key.kind, value.text);
+    if (quantity.good() || (last && last->line == value.place.line && last->column == value.place.column))
+      continue;
+    last = &value.place;
+    errors.add(value.place, change.key.text, quantity.problem,
+               quantity.remedy + (words.empty() ? "" : " Or: " + listed(words) + "."));
+  }
+}
+
+/// The grid sets a key once, or one of its values would count for nothing.  (Factors multiply.)
+void check_once(const Plan& plan, ErrorList& errors) {
+  std::vector<std::string> seen;
+  for (const Change& change : changes_of(plan, false)) {
+    if (std::find(seen.begin(), seen.end(), change.key.text) != seen.end())
+      errors.add(change.key.place, change.key.text, fmt::format("\"{}\" is varied twice.", change.key.text),
+                 "Leave one of the two out.");
+    seen.push_back(change.key.text);
   }
   for (const ListedMember& member : plan.members)
-    for (const Edit& edit : member.set) check({edit.address, edit.at});
+    for (const Edit& edit : member.set)
+      if (std::find(seen.begin(), seen.end(), edit.address) != seen.end())
+        errors.add(edit.at, edit.address,
+                   fmt::format("\"{}\" is set here, and varied by the grid.", edit.address),
+                   "Leave one of the two out.");
+}
+
+void check_changes(const Plan& plan, ErrorList& errors) {
+  const std::vector<Change> changes = changes_of(plan, true);
+  const bool same_materials = !changes_materials(changes);
+  for (const Change& change : changes) {
+    if (change.key.text.empty()) continue;  // reported
+    const auto what = addressed(plan.resolved, change.key.text, change.key.place, errors);
+    if (!what) continue;
+    if (!what->material.empty() && same_materials) check_material(plan.base, *what, change, errors);
+    check_values(*what, change, errors);
+  }
+  check_once(plan, errors);
 }
 
 void check_size(const Plan& plan, const SourceNode& document, ErrorList& errors) {
@@ -242,10 +322,15 @@ Plan read_plan(const std::filesystem::path& path) {
     map.finish();
     check_size(plan, *document, errors);
   }
-  errors.throw_if_any();
-  plan.base = load_case(plan.case_file).c;
-  plan.resolved = resolved_document(plan.base);
-  check_addresses(plan, errors);
+  const std::size_t own = errors.size();
+  if (std::error_code ignored; std::filesystem::is_regular_file(plan.case_file, ignored)) {
+    plan.base = read_case(plan.case_file, errors);
+    build_problem(plan.base, errors);
+    if (errors.size() == own) {
+      plan.resolved = resolved_document(plan.base);
+      check_changes(plan, errors);
+    }
+  }
   errors.throw_if_any();
   return plan;
 }

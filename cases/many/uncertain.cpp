@@ -46,9 +46,60 @@ class Gatherer {
   /// What a case does not use must not be drawn: a fit to few samples would find it guilty of something.
   bool has_effect(const Key& key, const std::string& owner) const {
     if (key.name == "foil fit" || key.name == "foil stiffness") return case_.contacts.follow;
-    if (key.name != "sheath conductivity" && key.name != "tip contact") return true;
-    return std::any_of(case_.sensors.begin(), case_.sensors.end(),
-                       [&owner](const CaseSensor& sensor) { return sensor.name == owner && sensor.stem; });
+    if (key.group == "sleeve" && key.name == "outer diameter") return !stands_in_a_bore(owner);
+    const CaseSensor* sensor = key.group == "sensor" ? sensor_named(owner) : nullptr;
+    if (!sensor) return true;
+    if (key.name == "sheath conductivity" || key.name == "tip contact") return sensor->stem;
+    return key.name != "height" || !sensor->in_bore;  // it looks at the bottom of its bore, wherever that is
+  }
+
+  /// A die in its jacket, a core rod in the punches: the outside is one half of a fit, which has no spread.
+  bool stands_in_a_bore(const std::string& name) const {
+    constexpr double widest_fit = 1e-3;  // m of the diameter; foils included
+    const auto own = std::find_if(case_.sleeves.begin(), case_.sleeves.end(),
+                                  [&name](const Sleeve& sleeve) { return sleeve.name == name; });
+    if (own == case_.sleeves.end()) return false;
+    const auto holds_it = [&own](double bore) {
+      return bore > 0.0 && std::abs(bore - own->outer_diameter) < widest_fit;
+    };
+    return std::any_of(case_.sleeves.begin(), case_.sleeves.end(),
+                       [&](const Sleeve& sleeve) { return holds_it(sleeve.inner_diameter); }) ||
+           std::any_of(case_.column.begin(), case_.column.end(),
+                       [&](const ColumnPart& part) { return holds_it(part.bore); });
+  }
+
+  const CaseSensor* sensor_named(const std::string& name) const {
+    for (const CaseSensor& sensor : case_.sensors)
+      if (sensor.name == name) return &sensor;
+    return nullptr;
+  }
+
+  /// The part a sensor is in or looks at [m]; a height of 0: not known.
+  struct Extent {
+    double wall = 0, height = 0;
+  };
+  Extent extent_of(const std::string& part_name) const {
+    for (const Sleeve& sleeve : case_.sleeves)
+      if (sleeve.name == part_name)
+        return {0.5 * (sleeve.outer_diameter - sleeve.inner_diameter - sleeve.worn_by), sleeve.height};
+    for (const ColumnPart& part : case_.column)
+      if (part.name == part_name)
+        return {0.5 * (part.diameter - part.bore - part.worn_by), part.height.value_or(0.0)};
+    return {};
+  }
+
+  /// The tip of a couple and the spot of a pyrometer stay on their part, also where that is a little smaller
+  /// than drawn.
+  void keep_on_part(const Key& key, const std::string& owner, Distribution& spread) const {
+    constexpr double smaller = 0.2e-3;  // m, four deviations of a height
+    const CaseSensor* sensor = key.group == "sensor" ? sensor_named(owner) : nullptr;
+    if (!sensor || (key.name != "depth" && key.name != "height")) return;
+    const Extent part = extent_of(sensor->part);
+    const double reach = key.name == "depth" ? part.wall : part.height;
+    const double spot = sensor->pyrometer ? 0.5 * sensor->spot : 0.0;
+    if (!(reach > 0.0)) return;
+    spread.low = std::max(spread.low, std::min(spread.centre, spot));
+    spread.high = std::min(spread.high, std::max(spread.centre, reach - spot - smaller));
   }
 
   /// In trade words: "thermal lateral contact", "water temperature of column ends", "mass of powder".
@@ -73,14 +124,9 @@ class Gatherer {
 
   /// Middle of the part a sensor is in [m]; none where its height is not known.
   std::optional<double> middle_of(const std::string& sensor_name) const {
-    for (const CaseSensor& sensor : case_.sensors) {
-      if (sensor.name != sensor_name) continue;
-      for (const Sleeve& sleeve : case_.sleeves)
-        if (sleeve.name == sensor.part) return 0.5 * sleeve.height;
-      for (const ColumnPart& part : case_.column)
-        if (part.name == sensor.part && part.height) return 0.5 * *part.height;
-    }
-    return std::nullopt;
+    const CaseSensor* sensor = sensor_named(sensor_name);
+    const double height = sensor ? extent_of(sensor->part).height : 0.0;
+    return height > 0.0 ? std::optional(0.5 * height) : std::nullopt;
   }
 
   static Distribution spread_of(const Key& key, Kind kind, double centre) {
@@ -114,7 +160,8 @@ class Gatherer {
     } else {
       centre = parse_quantity(written, key.kind.value()).value;
     }
-    const Distribution spread = spread_of(key, *key.kind, centre);
+    Distribution spread = spread_of(key, *key.kind, centre);
+    keep_on_part(key, owner, spread);
     if (spread.kind == Distribution::Kind::log_normal && !(centre > 0.0)) return;  // not there at all
     const UncertainValue value{address, spread, si_unit(*key.kind)};
     // Parts of one drawing: the same key with the same value.

@@ -9,12 +9,16 @@
 
 namespace joulepress::cases {
 
-/// A case as the tree of its resolved text.
+/// A case as the tree of its resolved text.  What follows from other keys is left to follow: the start
+/// temperature from the chamber, where it was not written; the end of a hold of the pressure from the
+/// programme.
 SourceNode resolved_document(const Case& c);
 
 struct Variant {
-  std::string text;     ///< resolved, stands alone; empty when refused
-  std::string refused;  ///< why it is no case, every mistake with its remedy; empty: it is one
+  std::string text;  ///< resolved, stands alone; empty when refused
+  /// Why it is no case: every mistake with its remedy and, where a changed value made it, the value's place
+  /// in the plan.  Empty: it is one.
+  std::string refused;
 };
 
 /// Edits applied to a resolved case; `folder`: where files that edited values name are looked for.  Its

@@ -233,7 +233,9 @@ void read_small_groups(MapReader& map, Case& c, ErrorList& errors) {
     return node ? *node : defaults;
   };
   read_surroundings(keys("surroundings"), c, errors);
-  c.initial_temperature = map.amount_if_any("start temperature").value_or(c.chamber_temperature);
+  const auto start = map.amount_if_any("start temperature");
+  c.starts_as_chamber = !start;
+  c.initial_temperature = start.value_or(c.chamber_temperature);
   if (const SourceNode* node = map.find("column ends")) read_column_ends(*node, c.press, errors);
   MapReader numerics(keys("numerics"), "numerics", errors);
   c.accuracy = numerics.amount("accuracy");

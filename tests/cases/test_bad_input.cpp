@@ -1,4 +1,4 @@
-// Every case in tests/bad_input is refused with exactly the text beside it, and nothing else.
+// Every case and every plan in tests/bad_input is refused with exactly the text beside it, and nothing else.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -10,7 +10,9 @@
 #include <vector>
 
 #include "cases/build_problem.hpp"
+#include "cases/many/plan.hpp"
 #include "cases/reader/case_reader.hpp"
+#include "tools/study/vary_study.hpp"
 
 namespace {
 
@@ -34,10 +36,18 @@ std::string content(const fs::path& file) {
   return text.str();
 }
 
+/// Plans are those whose name begins so; what a plan wishes to see is read where its keys are in order.
+void read(const fs::path& file) {
+  if (file.filename().string().starts_with("plan-"))
+    joulepress::tools::wishes_of(read_plan(file));
+  else
+    load_case(file);
+}
+
 /// The message with the folder taken out, so that it is the same wherever the tree stands.
 std::string message_of(const fs::path& file) {
   try {
-    load_case(file);
+    read(file);
   } catch (const InputErrors& errors) {
     std::string text = errors.what();
     for (const std::string& prefix : {folder.string() + "/", std::string(JOULEPRESS_SOURCE_DIR) + "/"})
@@ -60,7 +70,7 @@ const InputErrors errors_of(const fs::path& file) {
 
 }  // namespace
 
-TEST_CASE("every bad case is refused with the text beside it") {
+TEST_CASE("every bad case and every bad plan is refused with the text beside it") {
   const auto files = bad_cases();
   CHECK(files.size() >= 80);
   for (const fs::path& file : files) {

@@ -7,10 +7,13 @@
 #include <sstream>
 #include <string>
 
+#include "cases/many/plan.hpp"
 #include "cases/reader/case_reader.hpp"
+#include "cases/reader/case_writer.hpp"
 #include "cases/reader/keys.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "tools/reference/explain.hpp"
+#include "tools/study/vary_study.hpp"
 
 namespace {
 
@@ -101,6 +104,40 @@ TEST_CASE(
   }
   for (const auto& entry : fs::directory_iterator(root / "tests" / "all_keys"))
     if (entry.path().filename().string().starts_with("case")) CHECK_NOTHROW(read_case(entry.path()));
+  const Plan plan = read_plan(root / "tests" / "all_keys" / "plan.yaml");
+  CHECK_NOTHROW(joulepress::tools::wishes_of(plan));
+  CHECK(members_of(plan).size() == 2 * 3 * 2 * 2);
+}
+
+TEST_CASE("keys: whatever a case says comes back from its resolved form, and goes into the problem once") {
+  for (const auto& entry : fs::directory_iterator(root / "tests" / "all_keys")) {
+    if (!entry.path().filename().string().starts_with("case")) continue;
+    CAPTURE(entry.path().filename().string());
+    const Case first = read_case(entry.path());
+    const Case second = read_case("resolved_case.yaml", resolved_case(first));
+    CHECK(resolved_case(second) == resolved_case(first));
+    CHECK(second.walls_see_each_other == first.walls_see_each_other);
+    REQUIRE(second.scales.size() == first.scales.size());
+    for (std::size_t k = 0; k < first.scales.size(); ++k) {
+      CHECK(second.scales[k].material == first.scales[k].material);
+      CHECK(second.scales[k].property == first.scales[k].property);
+      CHECK(second.scales[k].factor == first.scales[k].factor);
+    }
+    REQUIRE(second.materials.size() == first.materials.size());
+    for (std::size_t k = 0; k < first.materials.size(); ++k)
+      for (const double T : {300.0, 1000.0, 1800.0})
+        CHECK(second.materials[k].resistivity.along.curve.value(T) ==
+              first.materials[k].resistivity.along.curve.value(T));
+  }
+  const Case with = read_case(root / "tests" / "all_keys" / "case-tooling.yaml");
+  CHECK(!with.walls_see_each_other);
+  CHECK(with.scales.size() == 3);
+}
+
+TEST_CASE("keys: a case that says nothing of scales and of what walls see keeps its resolved bytes") {
+  const std::string text = resolved_case(read_case(root / "cases" / "alumina-20mm.yaml"));
+  CHECK(text.find("walls see:") == std::string::npos);
+  CHECK(text.find("scales:") == std::string::npos);
 }
 
 TEST_CASE("keys: the generated documents are up to date") {

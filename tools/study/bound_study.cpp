@@ -154,6 +154,19 @@ std::vector<ChoiceMade> choices_made(const BoundPlan& plan, const CrewResult& re
   return made;
 }
 
+/// Rows that have a number in every matrix of the full design.
+int whole_rows(const std::vector<double>& outputs, int rows) {
+  int whole = 0;
+  for (int row = 0; row < rows; ++row) {
+    bool all = true;
+    for (std::size_t k = static_cast<std::size_t>(row); k < outputs.size();
+         k += static_cast<std::size_t>(rows))
+      all = all && std::isfinite(outputs[k]);
+    whole += all;
+  }
+  return whole;
+}
+
 }  // namespace
 
 const BoundedValue* offset_of(const BoundedHold& hold) {
@@ -226,6 +239,10 @@ void add_indices(const IndicesPlan& indices, const CrewResult& result, BoundStud
     std::vector<double> outputs;
     for (const auto& summary : summaries)
       outputs.push_back(summary ? number_of(*summary, offset->measure.address) : std::nan(""));
+    if (whole_rows(outputs, indices.rows) < 2) {
+      study.problems.emplace_back("Hardly any row of the full design came to its end: it tells nothing.");
+      continue;
+    }
     const std::vector<inverse::Index> found = inverse::pick_freeze_indices(indices.rows, inputs, outputs);
     for (std::size_t k = 0; k < found.size(); ++k)
       hold.full.push_back({indices.inputs[k], found[k], std::nan(""), std::nan("")});

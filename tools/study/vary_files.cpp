@@ -26,6 +26,12 @@ std::string listed(const std::vector<std::string>& texts) {
   return all;
 }
 
+/// Without the slashes that a part may have in its name.
+std::string data_set(const std::string& group, std::string name) {
+  std::replace(name.begin(), name.end(), '/', '_');
+  return group + "/" + name;
+}
+
 /// Rows of cells of equal width, numbers to the right.
 std::string columns(const std::vector<std::vector<std::string>>& rows) {
   std::string text;
@@ -135,7 +141,7 @@ void write_vary_h5(const VaryStudy& study, const std::filesystem::path& file) {
   out.write("outcome", outcomes);
   out.group("settings");
   for (const Setting& setting : study.settings) {
-    const std::string name = "settings/" + setting.name;
+    const std::string name = data_set("settings", setting.name);
     if (setting.numbers.empty())
       out.write(name, setting.written);
     else
@@ -146,7 +152,7 @@ void write_vary_h5(const VaryStudy& study, const std::filesystem::path& file) {
     std::vector<double> values;
     for (const VariedMember& member : study.members) values.push_back(member.values[m]);
     const std::string unit = cases::si_unit(study.measures[m].kind);
-    out.write("values/" + study.measures[m].name, values, unit.empty() ? "1" : unit);
+    out.write(data_set("values", study.measures[m].name), values, unit.empty() ? "1" : unit);
   }
   out.close();
 }

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "cases/build_problem.hpp"
 #include "cases/many/variant.hpp"
 #include "cases/reader/input_error.hpp"
 
@@ -14,8 +15,40 @@ namespace {
 
 const char* const default_measures[]{"offset", "spread in the powder", "power", "largest current", "time"};
 
-Measure known_measure(const cases::PlanText& said, const char* key, cases::ErrorList& errors) {
-  if (const auto measure = measure_of(said.text)) return *measure;
+/// Names of the base case's holds; none where the plan names steps itself.
+std::vector<std::string> hold_names(const cases::Plan& plan) {
+  const auto renames = [](const std::string& address) { return address.ends_with("].name"); };
+  for (const cases::PlanMember& member : cases::members_of(plan))
+    for (const cases::Edit& edit : member.edits)
+      if (renames(edit.address)) return {};
+  std::vector<std::string> names;
+  for (const solver::Segment& segment : cases::build_problem(plan.base).drive.segments)
+    if (segment.hold) names.push_back(segment.name);
+  return names;
+}
+
+/// `offset at NAME` of a hold nobody knows would be an empty column.
+void check_hold(const cases::PlanText& said, const char* key, const std::vector<std::string>& holds,
+                cases::ErrorList& errors) {
+  const std::size_t at = said.text.find(" at ");
+  if (at == std::string::npos || holds.empty()) return;
+  const std::string name = said.text.substr(at + 4);
+  int number = 0;
+  const char* const stop = name.data() + name.size();
+  if (const auto [end, status] = std::from_chars(name.data(), stop, number);
+      status == std::errc{} && end == stop)
+    return;
+  if (std::find(holds.begin(), holds.end(), name) == holds.end())
+    errors.add(said.place, key, fmt::format("The case has no hold \"{}\".", name),
+               cases::suggestion(name, holds));
+}
+
+Measure known_measure(const cases::PlanText& said, const char* key, const std::vector<std::string>& holds,
+                      cases::ErrorList& errors) {
+  if (const auto measure = measure_of(said.text)) {
+    check_hold(said, key, holds, errors);
+    return *measure;
+  }
   errors.add(said.place, key, fmt::format("\"{}\" is nothing to look at.", said.text),
              cases::suggestion(said.text, measure_names()) +
                  " Of another hold: `offset at NAME`; or an address in summary.json.");
@@ -94,14 +127,20 @@ std::vector<Member> crew_members(const cases::Plan& plan) {
 Wishes wishes_of(const cases::Plan& plan) {
   cases::ErrorList errors;
   errors.remember(plan.file, plan.text);
+  const std::vector<std::string> holds = hold_names(plan);
   Wishes wishes;
-  for (std::size_t k = 0; k < plan.collect.size(); ++k)
-    wishes.measures.push_back(known_measure(plan.collect[k], "collect", errors));
+  for (const cases::PlanText& said : plan.collect) {
+    const auto same = [&said](const Measure& measure) { return measure.name == said.text; };
+    if (std::any_of(wishes.measures.begin(), wishes.measures.end(), same))
+      errors.add(said.place, "collect", fmt::format("\"{}\" stands here twice.", said.text),
+                 "Leave one of the two out.");
+    wishes.measures.push_back(known_measure(said, "collect", holds, errors));
+  }
   if (plan.collect.empty())
     for (const char* name : default_measures) wishes.measures.push_back(*measure_of(name));
   for (const cases::Requirement& requirement : plan.require) {
     Bound bound;
-    bound.measure = known_measure(requirement.value, "require.value", errors);
+    bound.measure = known_measure(requirement.value, "require.value", holds, errors);
     if (bound.measure.name.empty()) continue;
     bound.at_most = limit_of(requirement.at_most, bound.measure.kind, "require.at most", errors);
     bound.at_least = limit_of(requirement.at_least, bound.measure.kind, "require.at least", errors);

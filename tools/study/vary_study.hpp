@@ -47,7 +47,8 @@ struct VaryStudy {
 std::vector<Member> crew_members(const cases::Plan& plan);
 
 /// What a plan asks to look at and to keep.  Throws cases::InputErrors for names nobody knows and for bounds
-/// that are no quantity of their kind, at their place in the plan.
+/// that are no quantity of their kind, at their place in the plan; for holds the case does not have and for
+/// names that stand twice.
 struct Wishes {
   std::vector<Measure> measures;
   std::vector<Bound> bounds;
