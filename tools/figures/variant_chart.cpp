@@ -42,6 +42,10 @@ std::vector<VariantLimit> limits_near(const VariantPanel& panel, const Range& va
 
 plot::Axis value_axis(Range values, const std::vector<VariantLimit>& limits) {
   for (const VariantLimit& limit : limits) values.take(limit.value);
+  if (values.low == values.high) {  // in the middle
+    const double rim = values.low == 0.0 ? 1.0 : 0.05 * std::abs(values.low);
+    values = {values.low - rim, values.high + rim};
+  }
   return plot::rounded_axis("", values.low, values.high);
 }
 

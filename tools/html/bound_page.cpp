@@ -42,6 +42,8 @@ std::string answer(const BoundStudy& study, const Words& say) {
   std::string text;
   for (const std::string& sentence : bound_sentences(study))
     text += fmt::format("<p class=\"sentence\" lang=\"en\">{}</p>\n", svg::escaped(sentence));
+  if (text.empty())
+    text = paragraph(say("There is no offset: the case has no powder, or no sensor controls it."));
   return section("answer", say("The answer"), text);
 }
 

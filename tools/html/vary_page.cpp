@@ -66,7 +66,7 @@ Table variants(const VaryStudy& study, const Words& say) {
   table.numbers = true;
   for (std::size_t s = 0; s < study.settings.size(); ++s) table.columns.push_back(setting_heading(study, s));
   for (const Measure& measure : study.measures) table.columns.push_back(measure_heading(measure, say));
-  table.columns.push_back(say("good"));
+  table.columns.push_back(say(study.bounds.empty() ? "outcome" : "good"));
   const bool any_miss =
       std::any_of(study.members.begin(), study.members.end(),
                   [](const VariedMember& member) { return completed(member) && !member.misses.empty(); });
@@ -78,7 +78,8 @@ Table variants(const VaryStudy& study, const Words& say) {
     for (const Setting& setting : study.settings) row.push_back(setting_text(setting, k, say));
     for (std::size_t m = 0; m < study.measures.size(); ++m)
       row.push_back(shown_number(study.measures[m], member.values[m], say));
-    row.push_back(!completed(member) ? outcome_word(member, say) : say(member.good() ? "yes" : "no"));
+    row.push_back(!completed(member) || study.bounds.empty() ? outcome_word(member, say)
+                                                             : say(member.good() ? "yes" : "no"));
     if (any_miss) row.push_back(completed(member) ? listed(member.misses) : "");
     table.rows.push_back(std::move(row));
   }
@@ -140,6 +141,7 @@ std::string vary_page(const VaryStudy& study, const Words& say) {
                       varied_keys(study))) +
                   "</p>\n");
   body += required(study, say) + pictures(study, say) + not_to_the_end(study, say) + cautions_section(say);
+  body = "<div class=\"sheet\">\n" + body + "</div>\n";
   const std::string title = !study.title.empty()        ? study.title
                             : !study.case_title.empty() ? study.case_title
                                                         : say("one case varied");

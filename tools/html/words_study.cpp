@@ -36,6 +36,7 @@ constexpr std::array entries{
     Entry{"Only “{}” is left: {} {}.", "Nur „{}“ bleibt: {} {}."},
     Entry{"variant", "Variante"},
     Entry{"good", "gut"},
+    Entry{"outcome", "Ausgang"},
     Entry{"why not", "warum nicht"},
     Entry{"yes", "ja"},
     Entry{"no", "nein"},
@@ -66,6 +67,8 @@ constexpr std::array entries{
     // how sure a case is
     Entry{"how sure a case is", "wie sicher ein Fall ist"},
     Entry{"How sure the numbers of “{}” are", "Wie sicher die Zahlen von „{}“ sind"},
+    Entry{"There is no offset: the case has no powder, or no sensor controls it.",
+          "Es gibt keinen Versatz: der Fall hat kein Pulver, oder kein Sensor regelt ihn."},
     Entry{"the case", "der Fall"},
     Entry{"2.5 % … half … 97.5 % of the samples", "2,5 % … Hälfte … 97,5 % der Stichproben"},
     Entry{"error of the computation", "Fehler der Rechnung"},
