@@ -62,7 +62,8 @@ std::string cause_bars(const CauseBars& figure) {
       doc.text({margin, first + line_pitch * static_cast<double>(row) + 0.5 * letters}, texts[k][row],
                lettering());
     doc.rectangle({f.left, middles[k] - 0.5 * bar}, x(bars[k].share) - f.left, bar,
-                  {.stroke = "none", .width = 0, .fill = "#0b5d6b"}, {{"class", "bar-cause"}});
+                  {.stroke = "none", .width = 0, .fill = "#0b5d6b"},
+                  {{"class", "bar-cause"}, {"fill-opacity", "0.6"}});
     draw_whisker(doc, x(bars[k].low), x(bars[k].high), middles[k]);
     doc.text({std::max(x(bars[k].share), x(bars[k].high)) + 1.5, middles[k] + 0.5 * letters},
              percent_text(bars[k].share, mark), lettering(svg::Anchor::start, true));

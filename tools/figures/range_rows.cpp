@@ -40,9 +40,9 @@ struct Row {
   double middle = 0;
 };
 
-/// Two digits of what is below one, tenths below a hundred.
+/// Three digits, two decimals at most.
 int decimals_for(double size) {
-  return size < 1.0 ? 2 : size < 100.0 ? 1 : 0;
+  return size < 10.0 ? 2 : size < 100.0 ? 1 : 0;
 }
 
 std::vector<Row> rows_of(const RangeRows& figure) {
@@ -51,10 +51,11 @@ std::vector<Row> rows_of(const RangeRows& figure) {
   const auto named = [](const std::string& name) { return wrapped(name, widest_name); };
   std::vector<Row> rows{{named(figure.case_name), number_text(figure.value, 1, mark) + unit, true}};
   if (figure.span) {
-    const auto number = [&](double value) { return number_text(value, 1, mark); };
-    rows.push_back({named(figure.span_name), number(figure.span->low.value) + " … " +
-                                                 number(figure.span->median.value) + " … " +
-                                                 number(figure.span->high.value) + unit});
+    const int decimals =
+        decimals_for(std::max(std::abs(figure.span->low.value), std::abs(figure.span->high.value)));
+    const auto number = [&](double value) { return number_text(value, decimals, mark); };
+    rows.push_back({named(figure.span_name),
+                    number(figure.span->low.value) + " … " + number(figure.span->high.value) + unit});
   }
   if (figure.half_width)
     rows.push_back({named(figure.numerical_name),

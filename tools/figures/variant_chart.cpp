@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "tools/figures/axes.hpp"
 
@@ -77,27 +78,44 @@ double draw_title(svg::Document& doc, const std::vector<std::string>& title) {
   return y - title_pitch;
 }
 
-/// At the end of the line where marks are farther from it.
+double distance(svg::Point p, const Box& box) {
+  return std::hypot(p.x - std::clamp(p.x, box.x0, box.x1), p.y - std::clamp(p.y, box.y0, box.y1));
+}
+
+/// At the end of the line and on the side of it where the least is in the way.
 void name_limit(svg::Document& doc, const Field& f, double y, const std::string& name,
-                const std::vector<svg::Point>& marks) {
-  const double base = y - f.top > letters + 1.2 ? y - 0.8 : y + letters + 0.8;
+                const std::vector<svg::Point>& drawn) {
   const double width = svg::text_width(name, letters);
-  const Box left{f.left + 1.0, base - letters, f.left + 1.0 + width, base},
-      right{f.right - 1.0 - width, base - letters, f.right - 1.0, base};
-  const auto clear = [&](const Box& box) {
-    double nearest = INFINITY;
-    for (const svg::Point& p : marks)
-      nearest = std::min(
-          nearest, std::hypot(p.x - std::clamp(p.x, box.x0, box.x1), p.y - std::clamp(p.y, box.y0, box.y1)));
-    return nearest;
-  };
+  std::optional<Box> chosen;
+  double clearest = -1.0;
+  for (const double x : {f.right - 1.0 - width, f.left + 1.0})
+    for (const double base : {y - 0.9, y + letters + 0.9}) {
+      if (base - letters < f.top || base > f.bottom) continue;
+      const Box box{x, base - letters, x + width, base};
+      double nearest = 5.0;  // beyond, all places are as good
+      for (const svg::Point& p : drawn) nearest = std::min(nearest, distance(p, box));
+      if (nearest <= clearest) continue;
+      clearest = nearest;
+      chosen = box;
+    }
   svg::Lettering letter = lettering();
   letter.colour = limit_pen.stroke;
-  doc.text({clear(left) > clear(right) ? left.x0 : right.x0, base}, name, letter);
+  if (chosen) doc.text({chosen->x0, chosen->y1}, name, letter);
+}
+
+/// Points along a line, so close that a letter cannot stand between them.
+void add_points(const std::vector<svg::Point>& line, std::vector<svg::Point>& points) {
+  constexpr int between = 40;
+  for (std::size_t k = 1; k < line.size(); ++k)
+    for (int n = 0; n <= between; ++n) {
+      const double share = static_cast<double>(n) / between;
+      points.push_back({line[k - 1].x + share * (line[k].x - line[k - 1].x),
+                        line[k - 1].y + share * (line[k].y - line[k - 1].y)});
+    }
 }
 
 void draw_lines(svg::Document& doc, const VariantPanel& panel, const Field& f, const plot::Axis& x,
-                const plot::Axis& y, std::vector<svg::Point>& places) {
+                const plot::Axis& y, std::vector<svg::Point>& drawn) {
   const auto place = [&](const VariantMark& mark) {
     return svg::Point{along(x, mark.x, f.left, f.right), along(y, mark.value, f.bottom, f.top)};
   };
@@ -106,6 +124,7 @@ void draw_lines(svg::Document& doc, const VariantPanel& panel, const Field& f, c
     std::vector<svg::Point> stretch;
     const auto close = [&] {
       if (stretch.size() > 1) doc.polyline(stretch, look.pen, {{"class", look.css}});
+      add_points(stretch, drawn);
       stretch.clear();
     };
     for (const VariantMark& mark : panel.lines[k].marks) {
@@ -118,7 +137,7 @@ void draw_lines(svg::Document& doc, const VariantPanel& panel, const Field& f, c
     for (const VariantMark& mark : panel.lines[k].marks)
       if (std::isfinite(mark.value)) {
         draw_mark(doc, place(mark), mark.good, look.pen.stroke);
-        places.push_back(place(mark));
+        drawn.push_back(place(mark));
       }
   }
 }
@@ -134,12 +153,12 @@ std::string over_numbers(const VariantPanel& panel, const Range& values) {
   draw_title(doc, title);
   draw_x_axis(doc, f, x, panel.head.decimal_mark, true);
   draw_y_axis(doc, f, y, panel.head.decimal_mark);
-  std::vector<svg::Point> marks;
-  draw_lines(doc, panel, f, x, y, marks);
+  std::vector<svg::Point> drawn;
+  draw_lines(doc, panel, f, x, y, drawn);
   for (const VariantLimit& limit : limits) {
     const double at = along(y, limit.value, f.bottom, f.top);
     doc.line({f.left, at}, {f.right, at}, limit_pen, {{"class", "limit"}});
-    name_limit(doc, f, at, limit.name, marks);
+    name_limit(doc, f, at, limit.name, drawn);
   }
   return doc.finish();
 }

@@ -31,7 +31,7 @@ std::string percent(double share, const Words& say) {
 }
 
 std::string interval(const inverse::Interval& i, const Words& say) {
-  return percent(i.low, say) + " … " + percent(i.high, say);
+  return percent(i.low, say) + "\u00a0…\u00a0" + percent(i.high, say);
 }
 
 std::string source_of(const cases::UncertainInput& input, const Words& say) {
@@ -50,13 +50,14 @@ std::string answer(const BoundStudy& study, const Words& say) {
 std::string range_picture(const BoundedHold& hold, const BoundedValue& offset, const Words& say) {
   figures::RangeRows rows;
   const std::string caption =
-      say("The offset of the case, where the samples lie (slim bars: the ends are known to this, 95 %), the "
-          "error of the computation, and each choice of model made the other way.");
+      say("The offset of the case; where the samples lie, half of them on each side of the gap in the bar "
+          "(slim bars: the ends are known to this, 95 %); the error of the computation; and each choice of "
+          "model made the other way.");
   rows.head = {say("How sure the numbers of “{}” are", hold.name), caption, say.decimal_mark()};
   rows.axis_label = say("offset in K");
   rows.unit = "K";
   rows.case_name = say("the case");
-  rows.span_name = say("2.5 % … half … 97.5 % of the samples");
+  rows.span_name = say("2.5 to 97.5 % of the samples");
   rows.numerical_name = say("error of the computation");
   rows.value = offset.value;
   if (offset.quantiles.size() == 3) {
@@ -69,7 +70,7 @@ std::string range_picture(const BoundedHold& hold, const BoundedValue& offset, c
   if (offset.numerical) rows.half_width = offset.numerical->half_width;
   for (const ChoiceMade& choice : hold.choices)
     if (choice.difference && std::isfinite(*choice.difference))
-      rows.shifts.push_back({choice.other, *choice.difference});
+      rows.shifts.push_back({choice.taken + " → " + choice.other, *choice.difference});
   const std::string svg = figures::range_rows(rows);
   return svg.empty() ? "" : figure(svg, caption);
 }
@@ -79,7 +80,7 @@ std::string quantile(const BoundedValue& value, std::size_t k, const Words& say)
   const inverse::QuantileEstimate& q = value.quantiles[k];
   const auto number = [&](double si) { return shown_number(value.measure, si, say); };
   if (k == 1) return number(q.value);
-  return fmt::format("{} ({} … {})", number(q.value), number(q.low), number(q.high));
+  return fmt::format("{} ({}\u00a0…\u00a0{})", number(q.value), number(q.low), number(q.high));
 }
 
 std::string range_section(const BoundedHold& hold, std::size_t h, const Words& say) {

@@ -40,8 +40,11 @@ std::string shown_with_unit(const Measure& measure, double si, const Words& say)
 std::string shown_width(const Measure& measure, double si, const Words& say) {
   const double width = std::abs(si * measure.shown.factor);
   if (!std::isfinite(width)) return "–";
+  const int most = measure.shown.decimals + 2;
+  const double least = std::pow(10.0, -most);
+  if (width > 0.0 && width < least) return "< " + say.number(least, most);
   const int decimals =
-      width > 0.0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(width))), 0, 6) : 0;
+      width > 0.0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(width))), 0, most) : 0;
   return say.number(width, decimals);
 }
 

@@ -24,7 +24,8 @@ double shown_value(const Measure& measure, double si);
 std::string shown_number(const Measure& measure, double si, const Words& say);
 std::string shown_with_unit(const Measure& measure, double si, const Words& say);  ///< "94.6 K"
 
-/// Of a difference of two such values, at two digits: "0.12".
+/// Of a difference of two such values, at two digits, no more than two beyond those of a value: "0.12", "<
+/// 0.001".
 std::string shown_width(const Measure& measure, double si, const Words& say);
 
 }  // namespace joulepress::tools::html

@@ -61,7 +61,7 @@ constexpr std::array entries{
     Entry{"{} of every variant", "{} jeder Variante"},
     Entry{"the lines and what they stand for", "die Linien und wofür sie stehen"},
     Entry{"Not run to the end", "Nicht bis zum Ende gelaufen"},
-    Entry{"Required", "Verlangt"},
+    Entry{"Required: {}.", "Verlangt: {}."},
     Entry{"at most {}", "höchstens {}"},
     Entry{"at least {}", "mindestens {}"},
     // how sure a case is
@@ -70,13 +70,15 @@ constexpr std::array entries{
     Entry{"There is no offset: the case has no powder, or no sensor controls it.",
           "Es gibt keinen Versatz: der Fall hat kein Pulver, oder kein Sensor regelt ihn."},
     Entry{"the case", "der Fall"},
-    Entry{"2.5 % … half … 97.5 % of the samples", "2,5 % … Hälfte … 97,5 % der Stichproben"},
+    Entry{"2.5 to 97.5 % of the samples", "2,5 bis 97,5 % der Stichproben"},
     Entry{"error of the computation", "Fehler der Rechnung"},
     Entry{"offset in K", "Versatz in K"},
-    Entry{"The offset of the case, where the samples lie (slim bars: the ends are known to this, 95 %), the "
-          "error of the computation, and each choice of model made the other way.",
-          "Der Versatz des Falls, wo die Stichproben liegen (schmale Balken: so genau sind die Enden "
-          "bekannt, 95 %), der Fehler der Rechnung und jede Wahl des Modells andersherum getroffen."},
+    Entry{"The offset of the case; where the samples lie, half of them on each side of the gap in the bar "
+          "(slim bars: the ends are known to this, 95 %); the error of the computation; and each choice of "
+          "model made the other way.",
+          "Der Versatz des Falls; wo die Stichproben liegen, die Hälfte auf jeder Seite der Lücke im Balken "
+          "(schmale Balken: so genau sind die Enden bekannt, 95 %); der Fehler der Rechnung; und jede Wahl "
+          "des Modells andersherum getroffen."},
     Entry{"median", "Median"},
     Entry{"2.5 % (95 % interval)", "2,5 % (95-%-Intervall)"},
     Entry{"97.5 % (95 % interval)", "97,5 % (95-%-Intervall)"},
