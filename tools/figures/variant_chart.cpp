@@ -238,8 +238,9 @@ std::string variant_key(const Head& head, const std::vector<std::string>& names)
   svg::Document doc(std::max(page_width, 2.0 * margin + column), 1.0 + pitch * static_cast<double>(rows),
                     head.title, head.description);
   for (std::size_t k = 0; k < names.size(); ++k) {
+    const std::size_t row = k / columns;
     const double x = margin + column * static_cast<double>(k % columns),
-                 y = pitch * (static_cast<double>(k / columns) + 0.5);
+                 y = pitch * (static_cast<double>(row) + 0.5);
     const LineLook look = line_look(k);
     doc.line({x, y}, {x + sample, y}, look.pen, {{"class", look.css}});
     doc.text({x + sample + 1.5, y + 0.5 * letters}, names[k], lettering());
