@@ -77,10 +77,10 @@ struct Summary {
 /// An offset below this is none [K]: nobody sets a furnace or a press by less.
 inline constexpr double as_hot_K = 0.5;
 
-/// What to enter so that the powder mean comes to `wish_K`, when a programme of that value brought it to
+/// What to enter so that the powder mean comes to `wish_K`, when a programme of `entered_K` brought it to
 /// `powder_mean_K`: a first estimate, as if powder and reading rose in proportion from `start_K`.
-inline double first_entry_K(double start_K, double wish_K, double powder_mean_K) {
-  return start_K + (wish_K - start_K) * (wish_K - start_K) / (powder_mean_K - start_K);
+inline double first_entry_K(double start_K, double entered_K, double powder_mean_K, double wish_K) {
+  return start_K + (entered_K - start_K) * (wish_K - start_K) / (powder_mean_K - start_K);
 }
 
 /// Rows ascending in time, at least one.

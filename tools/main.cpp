@@ -102,6 +102,7 @@ void add_study_options(CLI::App& verb, tools::StudyOptions& study) {
   verb.add_option("--threads", study.threads, "members at a time; as many as there are cores when not given")
       ->check(CLI::Range(1, 1024));
   verb.add_flag("--quiet", study.quiet, "no progress");
+  add_language(verb, study.language);
 }
 
 void add_vary(CLI::App& app, Action& action) {

@@ -7,12 +7,12 @@
 #include <filesystem>
 #include <limits>
 #include <numbers>
-#include <regex>
 #include <string>
 #include <vector>
 
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_reader.hpp"
+#include "tests/support/svg.hpp"
 #include "tools/figures/colour_tables.hpp"
 #include "tools/figures/contours.hpp"
 #include "tools/figures/current_lines.hpp"
@@ -23,6 +23,7 @@
 
 using namespace joulepress;
 using namespace joulepress::tools::figures;
+using namespace joulepress::test;
 namespace svg = joulepress::tools::svg;
 
 namespace {
@@ -162,47 +163,6 @@ std::vector<std::pair<std::string, std::string>> all_figures() {
           {"offset", signed_bars(small_bars())},
           {"heat", heat_bars(small_heat())},
           {"current", current_lines(small_current())}};
-}
-
-struct Text {
-  std::string words;
-  Box box;
-};
-
-double attribute(const std::string& tag, const std::string& name) {
-  std::smatch found;
-  REQUIRE(std::regex_search(tag, found, std::regex(" " + name + "=\"([-0-9.]+)\"")));
-  return std::stod(found[1]);
-}
-
-std::vector<std::string> tags(const std::string& file, const std::string& kind, const std::string& with) {
-  std::vector<std::string> list;
-  const std::regex tag("<" + kind + " [^>]*>");
-  for (std::sregex_iterator k(file.begin(), file.end(), tag), end; k != end; ++k)
-    if (k->str().find(with) != std::string::npos) list.push_back(k->str());
-  return list;
-}
-
-/// All texts but the rims below others; turned ones stand upright.
-std::vector<Text> texts_of(const std::string& file) {
-  std::vector<Text> texts;
-  const std::regex element("(<text [^>]*>)([^<]*)</text>");
-  for (std::sregex_iterator k(file.begin(), file.end(), element), end; k != end; ++k) {
-    const std::string tag = (*k)[1],
-                      words = std::regex_replace((*k)[2].str(), std::regex("&[a-z#0-9]+;"), "x");
-    if (tag.find("aria-hidden") != std::string::npos) continue;
-    const double height = 0.72 * attribute(tag, "font-size"), x = attribute(tag, "x"),
-                 y = attribute(tag, "y");
-    const double width = svg::text_width(words, height, tag.find("bold") != std::string::npos);
-    const bool middle = tag.find("\"middle\"") != std::string::npos,
-               end_anchor = tag.find("\"end\"") != std::string::npos;
-    const double before = middle ? 0.5 * width : end_anchor ? width : 0.0;
-    if (tag.find("rotate") == std::string::npos)
-      texts.push_back({words, {x - before, y - height, x - before + width, y}});
-    else
-      texts.push_back({words, {x - height, y - 0.5 * width, x, y + 0.5 * width}});
-  }
-  return texts;
 }
 
 }  // namespace
@@ -404,25 +364,7 @@ TEST_CASE("history: gaps open a line, empty panels are left out, lists must matc
 TEST_CASE("figures: no text meets another or leaves the page, and no style attribute is used") {
   for (const auto& figure : all_figures()) {
     INFO(figure.first);
-    const std::string& file = figure.second;
-    REQUIRE(!file.empty());
-    CHECK(file.find("style=") == std::string::npos);
-    CHECK(file.find("currentColor") != std::string::npos);
-    std::smatch page;
-    REQUIRE(std::regex_search(file, page, std::regex("viewBox=\"0 0 ([0-9.]+) ([0-9.]+)\"")));
-    const double width = std::stod(page[1]), height = std::stod(page[2]);
-    const std::vector<Text> texts = texts_of(file);
-    CHECK(texts.size() > 8);
-    for (std::size_t k = 0; k < texts.size(); ++k) {
-      INFO(texts[k].words);
-      CHECK(texts[k].box.x0 >= 0.0);
-      CHECK(texts[k].box.y0 >= 0.0);
-      CHECK(texts[k].box.x1 <= width);
-      CHECK(texts[k].box.y1 <= height);
-      for (std::size_t other = 0; other < k; ++other) {
-        INFO(texts[other].words);
-        CHECK(!texts[k].box.meets(texts[other].box));
-      }
-    }
+    CHECK(texts_of(figure.second).size() > 8);
+    check_lettering(figure.second);
   }
 }

@@ -71,8 +71,9 @@ std::vector<double> unpacked(const nlohmann::json& packed) {
 
 TEST_CASE("page: what to enter follows powder and reading in proportion") {
   // 1000 K above the start are asked for, 1200 K come: 1000 / 1.2 above the start bring 1000.
-  CHECK(solver::first_entry_K(300.0, 1300.0, 1500.0) == doctest::Approx(300.0 + 1000.0 / 1.2).epsilon(1e-12));
-  CHECK(solver::first_entry_K(300.0, 1300.0, 1300.0) == 1300.0);
+  CHECK(solver::first_entry_K(300.0, 1300.0, 1500.0, 1300.0) ==
+        doctest::Approx(300.0 + 1000.0 / 1.2).epsilon(1e-12));
+  CHECK(solver::first_entry_K(300.0, 1300.0, 1300.0, 1300.0) == 1300.0);
 }
 
 TEST_CASE("page: the answer, every section, a title that is no markup, and its policy") {

@@ -1,7 +1,6 @@
 #include "tools/figures/history_panels.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <stdexcept>
 
@@ -13,12 +12,7 @@ namespace {
 constexpr double title_room = 6.5, panel_gap = 4, leader = 7, margin = 1, widest_name = 34;
 constexpr double line_pitch = 1.35 * letters;
 
-struct Style {
-  svg::Pen pen;
-  std::string css;
-};
-
-Style style_of(LineRole role, std::size_t other) {
+LineLook style_of(LineRole role, std::size_t other) {
   switch (role) {
     case LineRole::programme:
       return {{.stroke = "#6b7280", .width = 0.35, .dashes = "1.8 1"}, "series-programme"};
@@ -33,10 +27,7 @@ Style style_of(LineRole role, std::size_t other) {
     case LineRole::other:
       break;
   }
-  static const std::array<const char*, 4> strokes{"#0b5d6b", "#b3471d", "#6a5d9e", "#7a7a2e"};
-  static const std::array<const char*, 4> dashes{"", "2.4 0.8", "0.7 0.7", "3 0.7 0.7 0.7"};
-  const std::size_t k = other % strokes.size();
-  return {{.stroke = strokes[k], .width = 0.4, .dashes = dashes[k]}, "series-other-" + std::to_string(k + 1)};
+  return line_look(other);
 }
 
 bool has_numbers(const HistoryLine& line) {
@@ -71,7 +62,7 @@ plot::Axis value_axis(const HistoryPanel& panel) {
 
 /// One polyline for each stretch without gaps.
 void draw_line(svg::Document& doc, const Field& f, const HistoryFigure& figure, const plot::Axis& time,
-               const plot::Axis& value, const HistoryLine& line, const Style& style) {
+               const plot::Axis& value, const HistoryLine& line, const LineLook& style) {
   std::vector<svg::Point> stretch;
   const auto close = [&] {
     if (stretch.size() > 1)
@@ -98,7 +89,7 @@ svg::Point end_of(const Field& f, const HistoryFigure& figure, const plot::Axis&
 
 /// Names right of the panel, each joined to its line by a piece of the same pen.
 void draw_names(svg::Document& doc, const Field& f, const HistoryFigure& figure, const plot::Axis& time,
-                const plot::Axis& value, const HistoryPanel& panel, const std::vector<Style>& styles) {
+                const plot::Axis& value, const HistoryPanel& panel, const std::vector<LineLook>& styles) {
   std::vector<svg::Point> ends;
   std::vector<double> middles, sizes;
   std::vector<std::vector<std::string>> texts;
@@ -143,7 +134,7 @@ void draw_panel(svg::Document& doc, const Field& f, const HistoryFigure& figure,
   draw_x_axis(doc, f, below, figure.head.decimal_mark, last);
   draw_y_axis(doc, f, value, figure.head.decimal_mark);
   doc.text({margin, f.top - 2.6 - (first ? 1.4 : 0.0)}, panel.title, lettering(svg::Anchor::start, true));
-  std::vector<Style> styles;
+  std::vector<LineLook> styles;
   // Beginning with what no role looks like, where there are some.
   std::size_t others = std::any_of(panel.lines.begin(), panel.lines.end(),
                                    [](const HistoryLine& line) { return line.role != LineRole::other; })

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <sstream>
 
@@ -51,6 +52,14 @@ svg::Lettering lettering(svg::Anchor anchor, bool bold, double height) {
   result.bold = bold;
   result.colour = ink;
   return result;
+}
+
+LineLook line_look(std::size_t k) {
+  static constexpr std::array<const char*, 4> strokes{"#0b5d6b", "#b3471d", "#6a5d9e", "#7a7a2e"};
+  static constexpr std::array<const char*, 4> dashes{"", "2.4 0.8", "0.7 0.7", "3 0.7 0.7 0.7"};
+  k %= line_looks;
+  return {{.stroke = strokes[k % 4], .width = 0.4, .dashes = dashes[(k + k / 4) % 4]},
+          fmt::format("series-other-{}", k + 1)};
 }
 
 int decimals_of(double step) {

@@ -24,6 +24,14 @@ inline const std::string ink = "currentColor";
 
 svg::Lettering lettering(svg::Anchor anchor = svg::Anchor::start, bool bold = false, double height = letters);
 
+/// The k-th of several lines: colour and dash both differ, over sixteen of them.
+struct LineLook {
+  svg::Pen pen;
+  std::string css;  ///< "series-other-1" and on
+};
+inline constexpr std::size_t line_looks = 16;
+LineLook line_look(std::size_t k);
+
 /// Decimals that tell multiples of `step` apart, 0 to 9.
 int decimals_of(double step);
 

@@ -11,7 +11,7 @@ namespace joulepress::tools::html {
 namespace {
 
 double entry_of(const Matter& m, const StoredHold& hold) {
-  return solver::first_entry_K(m.problem.initial_temperature, hold.set_K, hold.sample_mean_K);
+  return solver::first_entry_K(m.problem.initial_temperature, hold.set_K, hold.sample_mean_K, hold.set_K);
 }
 
 bool enters(const Matter& m, const StoredHold& hold) {

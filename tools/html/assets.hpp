@@ -5,9 +5,10 @@
 
 namespace joulepress::tools::html {
 
-extern const std::string_view page_style;     ///< that of the charts and ours
-extern const std::string_view page_script;    ///< data, diagrams over time
-extern const std::string_view maps_script;    ///< fields over the section
-extern const std::string_view charts_script;  ///< of Debian's libjs-dygraphs, MIT licence
+extern const std::string_view page_style;   ///< that of the charts and ours
+extern const std::string_view page_script;  ///< data, printing, CSV
+extern const std::string_view maps_script;  ///< fields over the section
+extern const std::string_view
+    charts_script;  ///< diagrams over time, with Debian's libjs-dygraphs, MIT licence
 
 }  // namespace joulepress::tools::html

@@ -20,7 +20,8 @@ std::string data_text(const nlohmann::json& data) {
 }  // namespace
 
 std::string html_of(const Document& d, const Words& say, const nlohmann::json& data) {
-  std::vector<std::string_view> scripts{charts_script, page_script};
+  std::vector<std::string_view> scripts{page_script};
+  if (d.charts) scripts.push_back(charts_script);
   if (d.maps) scripts.push_back(maps_script);
   std::string hashes, tail;
   for (const std::string_view script : scripts) {

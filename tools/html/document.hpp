@@ -11,9 +11,10 @@ namespace joulepress::tools::html {
 /// What a page holds.
 struct Document {
   std::string title;
-  std::string below;  ///< a line below the title
-  std::string body;   ///< markup
-  bool maps = false;  ///< it has fields to draw
+  std::string below;   ///< a line below the title
+  std::string body;    ///< markup
+  bool maps = false;   ///< it has fields to draw
+  bool charts = true;  ///< it has diagrams over time
 };
 
 /// The HTML.  The policy allows the scripts and the style inside it by their hashes, images within it, and

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <openssl/evp.h>
 
+#include <algorithm>
 #include <array>
 
 #include "tools/page/svg.hpp"
@@ -21,9 +22,24 @@ std::string bullets(const std::vector<std::string>& texts) {
   return list + "</ul>\n";
 }
 
+std::string bullets(const Words& say, const std::vector<std::string>& sentences) {
+  std::string list = "<ul>\n";
+  for (const std::string& sentence : sentences) {
+    const auto known = say.known(sentence);
+    list += fmt::format("<li{}>{}</li>\n", known ? "" : " lang=\"en\"",
+                        escaped(known ? *known : std::string_view(sentence)));
+  }
+  return list + "</ul>\n";
+}
+
 std::string table(const Table& t) {
   std::string text = fmt::format("<div class=\"wide\"><table id=\"{}\"{}>\n", t.id,
-                                 t.first_counts ? " class=\"answer\"" : "");
+                                 t.first_counts ? " class=\"answer\""
+                                 : t.numbers    ? " class=\"numbers\""
+                                                : "");
+  const auto language = [&t](std::size_t column) {
+    return std::find(t.english.begin(), t.english.end(), column) == t.english.end() ? "" : " lang=\"en\"";
+  };
   if (!t.caption.empty()) text += fmt::format("<caption>{}</caption>\n", escaped(t.caption));
   if (!t.columns.empty()) {
     text += "<thead><tr>";
@@ -33,11 +49,25 @@ std::string table(const Table& t) {
   }
   text += "<tbody>\n";
   for (const std::vector<std::string>& row : t.rows) {
-    text += fmt::format("<tr><th scope=\"row\">{}</th>", escaped(row.front()));
-    for (std::size_t k = 1; k < row.size(); ++k) text += fmt::format("<td>{}</td>", escaped(row[k]));
+    text += fmt::format("<tr><th scope=\"row\"{}>{}</th>", language(0), escaped(row.front()));
+    for (std::size_t k = 1; k < row.size(); ++k)
+      text += fmt::format("<td{}>{}</td>", language(k), escaped(row[k]));
     text += "</tr>\n";
   }
   return text + "</tbody></table></div>\n";
+}
+
+std::string_view inlined(std::string_view svg) {
+  return svg.substr(svg.find("<svg"));
+}
+
+std::string figure(std::string_view svg, std::string_view caption) {
+  return fmt::format("<figure class=\"picture\">{}<figcaption>{}</figcaption></figure>\n", inlined(svg),
+                     escaped(caption));
+}
+
+std::string folded(std::string_view summary, std::string_view body) {
+  return fmt::format("<details><summary>{}</summary>\n{}</details>\n", escaped(summary), body);
 }
 
 std::string section(std::string_view id, std::string_view heading, std::string_view body) {

@@ -23,7 +23,8 @@ std::string page_of(const Matter& m) {
   const StoredSummary& s = m.results.summary;
   const std::string body = "<div class=\"top\">\n" + answer_section(m) + stack_section(m) + "</div>\n" +
                            history_section(m) + fields_section(m) + picture_sections(m) + trust_section(m) +
-                           sources_section(m) + methods_section(m) + case_section(m) + cautions_section(m);
+                           sources_section(m) + methods_section(m) + case_section(m) +
+                           cautions_section(m.say);
   const std::string below =
       fmt::format("joulepress {} · {} {}", s.version, m.say("case"), s.case_sha256.substr(0, 12));
   return html_of({s.title.empty() ? m.say("a run") : s.title, below, body, true}, m.say, page_data(m));

@@ -14,11 +14,6 @@ using svg::escaped;
 
 namespace {
 
-/// The SVG as a part of the page: without the prolog of a file.
-std::string inlined(const std::string& svg) {
-  return svg.substr(svg.find("<svg"));
-}
-
 /// Folded away, for those who want to go on with them.
 std::string numbers_of(const Matter& m, const Picture& picture) {
   if (picture.numbers.rows.empty()) return {};
@@ -31,10 +26,9 @@ std::string numbers_of(const Matter& m, const Picture& picture) {
 std::string picture_section(const Matter& m, const char* id, const char* heading,
                             const std::optional<Picture>& picture, int number) {
   if (!picture) return {};
-  return section(id, m.say(heading),
-                 fmt::format("<figure class=\"picture\">{}<figcaption>{}</figcaption></figure>\n",
-                             inlined(picture->svg), escaped(m.say("Fig. {}. {}", number, picture->caption))) +
-                     numbers_of(m, *picture));
+  return section(
+      id, m.say(heading),
+      figure(picture->svg, m.say("Fig. {}. {}", number, picture->caption)) + numbers_of(m, *picture));
 }
 
 }  // namespace

@@ -16,6 +16,6 @@ std::string trust_section(const Matter& m);     ///< balances, warnings, what is
 std::string sources_section(const Matter& m);   ///< every curve used: range, visited, from where
 std::string methods_section(const Matter& m);   ///< a paragraph with references, for a paper
 std::string case_section(const Matter& m);      ///< the resolved case
-std::string cautions_section(const Matter& m);
+std::string cautions_section(const Words& say);
 
 }  // namespace joulepress::tools::html

@@ -13,17 +13,6 @@ namespace {
 
 using svg::escaped;
 
-/// Sentences from elsewhere: translated where the table has them, else as they are, their language marked.
-std::string foreign_bullets(const Matter& m, const std::vector<std::string>& sentences) {
-  std::string list = "<ul>\n";
-  for (const std::string& sentence : sentences) {
-    const auto known = m.say.known(sentence);
-    list += fmt::format("<li{}>{}</li>\n", known ? "" : " lang=\"en\"",
-                        escaped(known ? *known : std::string_view(sentence)));
-  }
-  return list + "</ul>\n";
-}
-
 std::string power_of_ten(const Matter& m, double value) {
   std::string text = fmt::format("{:.1e}", value);
   std::replace(text.begin(), text.end(), '.', m.say.decimal_mark());
@@ -109,9 +98,9 @@ std::string trust_section(const Matter& m) {
   balances.rows.push_back({m.say("steps of time"), m.say.number(s.steps)});
   std::string text = table(balances) + limited(m);
   text += fmt::format("<h3>{}</h3>\n", escaped(m.say("Warnings")));
-  text += s.warnings.empty() ? paragraph(m.say("none")) : foreign_bullets(m, s.warnings);
+  text += s.warnings.empty() ? paragraph(m.say("none")) : bullets(m.say, s.warnings);
   text += fmt::format("<h3>{}</h3>\n", escaped(m.say("Not modelled")));
-  return section("trust", m.say("How far to trust it"), text + foreign_bullets(m, s.not_modelled));
+  return section("trust", m.say("How far to trust it"), text + bullets(m.say, s.not_modelled));
 }
 
 std::string sources_section(const Matter& m) {
@@ -126,9 +115,7 @@ std::string sources_section(const Matter& m) {
     const Table curves = curves_of(m, k);
     text += table(curves) + csv_button("table:" + curves.id, m.say("this table as CSV"));
   }
-  return section("sources", m.say("Where the numbers come from"),
-                 fmt::format("<details><summary>{}</summary>\n{}</details>\n",
-                             escaped(m.say("curves and sources")), text));
+  return section("sources", m.say("Where the numbers come from"), folded(m.say("curves and sources"), text));
 }
 
 std::string methods_section(const Matter& m) {
@@ -170,14 +157,14 @@ std::string case_section(const Matter& m) {
                   escaped(m.say("the resolved case, every default inside")), escaped(m.results.case_text)));
 }
 
-std::string cautions_section(const Matter& m) {
-  return section("cautions", m.say("Cautions"),
-                 bullets({m.say("Hot graphite burns in air from about 400 °C and stays hot for long: open "
-                                "the chamber cold. Carbon monoxide may be present."),
-                          m.say("Kiloamperes, stored force and vacuum: broken die pieces fly under load; "
-                                "keep guards closed and people with pacemakers away."),
-                          m.say("These are model estimates. The press maker's limits, local codes and "
-                                "licensed practice come first.")}));
+std::string cautions_section(const Words& say) {
+  return section("cautions", say("Cautions"),
+                 bullets({say("Hot graphite burns in air from about 400 °C and stays hot for long: open "
+                              "the chamber cold. Carbon monoxide may be present."),
+                          say("Kiloamperes, stored force and vacuum: broken die pieces fly under load; "
+                              "keep guards closed and people with pacemakers away."),
+                          say("These are model estimates. The press maker's limits, local codes and "
+                              "licensed practice come first.")}));
 }
 
 }  // namespace joulepress::tools::html

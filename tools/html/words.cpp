@@ -5,12 +5,12 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "tools/html/word_list.hpp"
+
 namespace joulepress::tools::html {
 namespace {
 
-struct Entry {
-  std::string_view english, german;
-};
+using Entry = WordEntry;
 
 constexpr std::array entries{
     // the answer
@@ -273,12 +273,19 @@ constexpr std::array entries{
 };
 
 const Entry* found(std::string_view english) {
-  const auto entry = std::find_if(entries.begin(), entries.end(),
-                                  [english](const Entry& e) { return e.english == english; });
-  return entry == entries.end() ? nullptr : &*entry;
+  for (const std::span<const Entry> part : {words_of_run(), words_of_studies()}) {
+    const auto entry =
+        std::find_if(part.begin(), part.end(), [english](const Entry& e) { return e.english == english; });
+    if (entry != part.end()) return &*entry;
+  }
+  return nullptr;
 }
 
 }  // namespace
+
+std::span<const WordEntry> words_of_run() {
+  return entries;
+}
 
 std::optional<Language> language_of(std::string_view word) {
   if (word == "english" || word == "en") return Language::english;

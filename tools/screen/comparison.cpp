@@ -9,6 +9,7 @@
 
 #include "cases/reader/case_difference.hpp"
 #include "cases/reader/units.hpp"
+#include "solver/summary.hpp"
 #include "tools/screen/comparison_powder.hpp"
 #include "tools/screen/difference_table.hpp"
 #include "tools/screen/report.hpp"
@@ -114,8 +115,7 @@ std::string why(const StoredHold& a, const StoredHold& b) {
 std::string what_to_enter(const StoredHold& a, const StoredHold& b) {
   if (b.control_sensor.empty() || std::isnan(b.set_K) || std::isnan(b.offset_mean_K)) return {};
   // Offsets grow with what flows, and that with the temperature above the room.
-  const double room = 298.15,
-               enter = room + (b.set_K - room) * (a.sample_mean_K - room) / (b.sample_mean_K - room);
+  const double enter = solver::first_entry_K(298.15, b.set_K, b.sample_mean_K, a.sample_mean_K);
   const std::string whose = a.control_sensor == b.control_sensor
                                 ? fmt::format("at {}", b.control_sensor)
                                 : fmt::format("at {} (A controls on {})", b.control_sensor, a.control_sensor);

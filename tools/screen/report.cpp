@@ -39,7 +39,7 @@ std::string hold_answer(const solver::HoldSummary& hold, bool tracked, bool furn
                             cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)) +
                 (furnace ? on_arrival(hold) : ""));
   if (tracked) {
-    const double wish = hold.set_K, enter = solver::first_entry_K(start_K, wish, hold.powder->mean_K);
+    const double wish = hold.set_K, enter = solver::first_entry_K(start_K, wish, hold.powder->mean_K, wish);
     text += paragraph(fmt::format(
         "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC (first estimate, "
         "as if powder and reading rose in proportion; run again with this value).",

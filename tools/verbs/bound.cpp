@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "cases/build_problem.hpp"
+#include "tools/html/bound_page.hpp"
 #include "tools/store/files.hpp"
 #include "tools/study/bound_study.hpp"
 #include "tools/verbs/study.hpp"
@@ -24,7 +25,9 @@ int bound_case(const BoundOptions& options) {
   if (!study.complete) return unfinished(result);
   write_whole(options.study.folder / "samples.csv", samples_csv(plan, result));
   write_whole(options.study.folder / "bound.json", bound_json(study));
-  fmt::print("{}\nResults in {}: bound.json, samples.csv; each run in members.\n", bound_screen(study),
+  write_whole(options.study.folder / "report.html",
+              html::bound_page(study, html::Words(options.study.language)));
+  fmt::print("{}\nIn {}: report.html, bound.json, samples.csv; each run in members.\n", bound_screen(study),
              options.study.folder.string());
   return study.holds.empty() ? unsolved : done;
 }

@@ -42,6 +42,15 @@ void write_report(const std::filesystem::path& folder, html::Language language) 
 }
 
 int report_results(const ReportRequest& request) {
+  for (const auto& [file, verb] : {std::pair{"vary.json", "vary"}, {"bound.json", "bound"}})
+    if (std::filesystem::exists(request.folder / file)) {
+      fmt::print(
+          stderr,
+          "\"{}\" is the folder of a study; its page comes from asking `{}` once more with --out on it, "
+          "which runs nothing again.\n",
+          request.folder.string(), verb);
+      return bad_input;
+    }
   try {
     const html::Matter matter = html::matter_of(request.folder, request.language);
     write_whole(request.folder / "report.html", html::page_of(matter));

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "tools/html/vary_page.hpp"
 #include "tools/store/files.hpp"
 #include "tools/study/vary_study.hpp"
 #include "tools/verbs/study.hpp"
@@ -18,7 +19,8 @@ int vary_case(const StudyOptions& options) {
   write_vary_h5(study, options.folder / "table.h5");
   write_whole(options.folder / "table.csv", vary_csv(study));
   write_whole(options.folder / "vary.json", vary_json(study));
-  fmt::print("{}{}\n{}\nTables in {}: table.csv, table.h5, vary.json; each variant in members.\n",
+  write_whole(options.folder / "report.html", html::vary_page(study, html::Words(options.language)));
+  fmt::print("{}{}\n{}\nIn {}: report.html, table.csv, table.h5, vary.json; each variant in members.\n",
              study.title, study.title.empty() ? "" : "\n", vary_screen(study), options.folder.string());
   return done;
 }

@@ -54,6 +54,7 @@ struct StudyOptions {
   Share share = {};
   int threads = 0;  ///< 0: all cores
   bool quiet = false;
+  html::Language language = html::Language::english;  ///< of the report
 };
 
 /// A plan: members run, tables written when all have ended.

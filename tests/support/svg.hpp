@@ -1,0 +1,79 @@
+// What an SVG of ours holds, read back: elements, their numbers, and where letters stand.
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <regex>
+#include <string>
+#include <vector>
+
+#include "tools/figures/labels.hpp"
+
+namespace joulepress::test {
+
+struct Text {
+  std::string words;
+  tools::figures::Box box;
+};
+
+inline double attribute(const std::string& tag, const std::string& name) {
+  std::smatch found;
+  REQUIRE(std::regex_search(tag, found, std::regex(" " + name + "=\"([-0-9.]+)\"")));
+  return std::stod(found[1]);
+}
+
+inline std::vector<std::string> tags(const std::string& file, const std::string& kind,
+                                     const std::string& with) {
+  std::vector<std::string> list;
+  const std::regex tag("<" + kind + " [^>]*>");
+  for (std::sregex_iterator k(file.begin(), file.end(), tag), end; k != end; ++k)
+    if (k->str().find(with) != std::string::npos) list.push_back(k->str());
+  return list;
+}
+
+/// All texts but the rims below others; turned ones stand upright.
+inline std::vector<Text> texts_of(const std::string& file) {
+  std::vector<Text> texts;
+  const std::regex element("(<text [^>]*>)([^<]*)</text>");
+  for (std::sregex_iterator k(file.begin(), file.end(), element), end; k != end; ++k) {
+    const std::string tag = (*k)[1],
+                      words = std::regex_replace((*k)[2].str(), std::regex("&[a-z#0-9]+;"), "x");
+    if (tag.find("aria-hidden") != std::string::npos) continue;
+    const double height = 0.72 * attribute(tag, "font-size"), x = attribute(tag, "x"),
+                 y = attribute(tag, "y");
+    const double width = tools::svg::text_width(words, height, tag.find("bold") != std::string::npos);
+    const bool middle = tag.find("\"middle\"") != std::string::npos,
+               end_anchor = tag.find("\"end\"") != std::string::npos;
+    const double before = middle ? 0.5 * width : end_anchor ? width : 0.0;
+    if (tag.find("rotate") == std::string::npos)
+      texts.push_back({words, {x - before, y - height, x - before + width, y}});
+    else
+      texts.push_back({words, {x - height, y - 0.5 * width, x, y + 0.5 * width}});
+  }
+  return texts;
+}
+
+/// No text meets another or leaves the page; colours follow the lettering around; nothing that a policy
+/// forbids.
+inline void check_lettering(const std::string& file) {
+  REQUIRE(!file.empty());
+  CHECK(file.find("style=") == std::string::npos);
+  CHECK(file.find("currentColor") != std::string::npos);
+  std::smatch page;
+  REQUIRE(std::regex_search(file, page, std::regex("viewBox=\"0 0 ([0-9.]+) ([0-9.]+)\"")));
+  const double width = std::stod(page[1]), height = std::stod(page[2]);
+  const std::vector<Text> texts = texts_of(file);
+  for (std::size_t k = 0; k < texts.size(); ++k) {
+    INFO(texts[k].words);
+    CHECK(texts[k].box.x0 >= 0.0);
+    CHECK(texts[k].box.y0 >= 0.0);
+    CHECK(texts[k].box.x1 <= width);
+    CHECK(texts[k].box.y1 <= height);
+    for (std::size_t other = 0; other < k; ++other) {
+      INFO(texts[other].words);
+      CHECK(!texts[k].box.meets(texts[other].box));
+    }
+  }
+}
+
+}  // namespace joulepress::test

@@ -1,0 +1,17 @@
+// The table of words.hpp, in parts.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+namespace joulepress::tools::html {
+
+struct WordEntry {
+  std::string_view english, german;
+};
+
+/// Of the page of a run; of the pages of many runs.  No English stands in both.
+std::span<const WordEntry> words_of_run();
+std::span<const WordEntry> words_of_studies();
+
+}  // namespace joulepress::tools::html
