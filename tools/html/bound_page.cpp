@@ -161,8 +161,27 @@ std::string fit_words(const BoundedHold& hold, const Words& say) {
   return paragraph(text);
 }
 
+/// By the full design; empty: there was none.
+std::string full_table(const BoundStudy& study, const BoundedHold& hold, std::size_t h, const Words& say) {
+  if (hold.full.empty()) return {};
+  Table table{fmt::format("full-table-{}", h),
+              "",
+              {say("uncertain input"), say("share %"), say("95 % interval"), say("with others %"),
+               say("95 % interval")},
+              {}};
+  table.numbers = true;
+  if (say.language() != Language::english) table.english = {0};
+  for (const RankedInput& ranked : hold.full)
+    table.rows.push_back({input_of(study, ranked).name, percent(ranked.index.first, say),
+                          interval(ranked.index.first_interval, say), percent(ranked.index.total, say),
+                          interval(ranked.index.total_interval, say)});
+  return paragraph(say("By the full design of the inputs that matter most, of the variance that these make "
+                       "together:")) +
+         csv_of(table, say);
+}
+
 std::string cause_section(const BoundStudy& study, const BoundedHold& hold, std::size_t h, const Words& say) {
-  if (!offset_of(hold)) return {};
+  if (!offset_of(hold) || hold.as_hot) return {};
   const std::string id = fmt::format("causes-{}", h),
                     heading = say("What makes the offset in “{}” unsure", hold.name);
   if (hold.ranking.empty())
@@ -172,7 +191,8 @@ std::string cause_section(const BoundStudy& study, const BoundedHold& hold, std:
       cause_picture(study, hold, say) + fit_words(hold, say) + csv_of(cause_table(study, hold, h, say), say) +
           paragraph(say("“With others” counts what an input does together with others too; “linear” is the "
                         "share by a straight fit; K per sigma is what one standard deviation of the input "
-                        "moves.")));
+                        "moves.")) +
+          full_table(study, hold, h, say));
 }
 
 std::string choice_section(const BoundedHold& hold, std::size_t h, const Words& say) {

@@ -106,6 +106,8 @@ constexpr std::array entries{
     Entry{"share %", "Anteil %"},
     Entry{"95 % interval", "95-%-Intervall"},
     Entry{"with others %", "mit anderen %"},
+    Entry{"By the full design of the inputs that matter most, of the variance that these make together:",
+          "Nach dem vollständigen Plan der wichtigsten Eingaben, von der Varianz, die sie zusammen machen:"},
     Entry{"linear %", "linear %"},
     Entry{"K per sigma", "K je Sigma"},
     Entry{"with the property, in its material file", "bei der Eigenschaft, in ihrer Werkstoffdatei"},

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "solver/inverse/pick_freeze.hpp"
+#include "solver/summary.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -118,6 +119,15 @@ double slope_of(const inverse::QuadraticRanking& fit, int input) {
   return slope;
 }
 
+/// Whether nobody would set a press by any offset of the range.
+bool is_none(const BoundedValue& offset) {
+  return std::abs(offset.value) < solver::as_hot_K &&
+         std::all_of(offset.quantiles.begin(), offset.quantiles.end(),
+                     [](const inverse::QuantileEstimate& q) {
+                       return std::max(std::abs(q.low), std::abs(q.high)) < solver::as_hot_K;
+                     });
+}
+
 void rank(const Samples& samples, const std::string& address, BoundedHold& hold) {
   const std::vector<double> offsets = values_of(samples, address);
   if (static_cast<int>(offsets.size()) < fewest_samples || !all_finite(offsets)) return;
@@ -210,7 +220,8 @@ BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
         hold.values.push_back(bounded(measure, plan, summaries, samples));
     }
     if (const BoundedValue* offset = offset_of(hold)) {
-      rank(samples, offset->measure.address, hold);
+      hold.as_hot = is_none(*offset);
+      if (!hold.as_hot) rank(samples, offset->measure.address, hold);
       hold.choices = choices_made(plan, result, summaries, offset->measure.address);
     }
     study.holds.push_back(std::move(hold));

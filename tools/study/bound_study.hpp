@@ -70,6 +70,7 @@ struct ChoiceMade {
 
 struct BoundedHold {
   std::string name;
+  bool as_hot = false;  ///< nobody would set a press by any offset of the range: causes are not asked for
   std::vector<BoundedValue> values;  ///< the offset first
   std::vector<RankedInput> ranking;  ///< of the offset, largest first; those of no effect are left out
   double q2 = 1;                     ///< of the quadratic fit

@@ -21,15 +21,6 @@ std::string plus_minus(double kelvin) {
   return kelvin < 0.005 ? "less than 0.01 K" : fmt::format("+-{:.{}f} K", kelvin, kelvin < 1.0 ? 2 : 1);
 }
 
-/// Whether nobody would set a press by any offset of the range.
-bool is_none(const BoundedValue& offset) {
-  return std::abs(offset.value) < solver::as_hot_K &&
-         std::all_of(offset.quantiles.begin(), offset.quantiles.end(),
-                     [](const inverse::QuantileEstimate& q) {
-                       return std::max(std::abs(q.low), std::abs(q.high)) < solver::as_hot_K;
-                     });
-}
-
 std::string above_or_below(double offset) {
   return fmt::format("{:.0f} K {} the reading", std::abs(offset), offset < 0.0 ? "below" : "above");
 }
@@ -128,7 +119,7 @@ std::vector<std::string> bound_sentences(const BoundStudy& study) {
   for (const BoundedHold& hold : study.holds) {
     const BoundedValue* offset = offset_of(hold);
     if (!offset) continue;
-    if (is_none(*offset)) {
+    if (hold.as_hot) {
       sentences.push_back(
           fmt::format("In \"{}\" the powder mean is as hot as the reading, within {} K whatever is unsure.",
                       hold.name, solver::as_hot_K));
@@ -158,8 +149,7 @@ std::string bound_screen(const BoundStudy& study) {
     text += fmt::format("\n{}\n  {:<28}{:>10}  {:<20}{:>12}\n", hold.name, "", "the case", "2.5 to 97.5 %",
                         "numerical +-");
     for (const BoundedValue& value : hold.values) text += row(value);
-    const BoundedValue* offset = offset_of(hold);
-    if (!hold.ranking.empty() && offset && !is_none(*offset)) text += "\n" + ranking_table(study, hold);
+    if (!hold.ranking.empty()) text += "\n" + ranking_table(study, hold);
     if (!hold.full.empty()) text += "\n" + full_table(study, hold);
     if (!hold.choices.empty()) text += "\n" + choices_table(hold);
   }

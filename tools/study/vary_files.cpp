@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "tools/screen/report.hpp"
 #include "tools/store/h5.hpp"
 #include "tools/store/history_csv.hpp"
 #include "tools/study/vary_study.hpp"
@@ -91,7 +92,10 @@ std::string vary_screen(const VaryStudy& study) {
     const bool whole = member.finished && member.finished->outcome == Outcome::completed;
     row.push_back(!whole ? outcome_of(member) : study.bounds.empty() ? "" : member.good() ? "yes" : "no");
     if (member.finished && !whole)
-      remarks += fmt::format("  {}: {}: {}\n", member.label, outcome_of(member), member.finished->reason);
+      remarks += "  " +
+                 wrapped(fmt::format("{}: {}: {}", member.label, outcome_of(member), member.finished->reason),
+                         98, 4) +
+                 "\n";
     for (const std::string& miss : member.misses)
       if (whole) remarks += fmt::format("  {}: {}\n", member.label, miss);
   }
