@@ -235,7 +235,7 @@ struct Case {
   bool starts_as_chamber = false;     ///< it was not written: that of the chamber
   std::optional<materials::Gas> gas;  ///< in the chamber; none: vacuum
   bool radiating = false;
-  bool walls_see_each_other = true;   ///< open walls; else the chamber alone
+  bool walls_see_each_other = true;  ///< open walls; else the chamber alone
   std::vector<CaseSensor> sensors;
   Programme programme;
   double accuracy = 0.1;                       ///< numerical error aimed at [K]

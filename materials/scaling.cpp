@@ -41,8 +41,8 @@ void each(M& m, See&& see) {
 void multiply(Property& property, double factor) {
   property.curve = property.curve.scaled(factor);
   std::array<char, 32> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), factor,
-                                 std::chars_format::general, 4);
+  const auto end =
+      std::to_chars(digits.data(), digits.data() + digits.size(), factor, std::chars_format::general, 4);
   property.source += "; times " + std::string(digits.data(), end.ptr) + ", as the case says";
 }
 void multiply(Creep& creep, double factor) {

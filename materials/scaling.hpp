@@ -10,7 +10,8 @@
 namespace joulepress::materials {
 
 /// Everything that can be scaled in some material, by the names of the material file: "resistivity",
-/// "resistivity across", "creep" (the rate), "oxide film" (its resistivity), "gas in pores" (their factor) ...
+/// "resistivity across", "creep" (the rate), "oxide film" (its resistivity), "gas in pores" (their factor)
+/// ...
 std::vector<std::string> scalable();
 
 /// How unsure it is; none where the material does not have it.  Of several sets of creep the least sure.

@@ -293,7 +293,7 @@ class Equations {
   void hand_out(Deformed& out) const {
     for (std::size_t b = 0; b < body_.blocks.size(); ++b)
       out.displacement.emplace_back(way_.data() + first_[b],
-                                    way_.data() + first_[b] + 2 * body_.blocks[b].nodes());
+                                    way_.data() + first_[b] + 2L * body_.blocks[b].nodes());
     out.joints.resize(body_.joints.size());
     for (const JointPlace& place : places_) {
       const double opening = opening_at(place);
@@ -331,7 +331,7 @@ Stress stress_at(const Body& body, const Deformed& deformed, int block, int i, i
 }
 
 std::array<double, 2> displacement_at(const Body& body, const Deformed& deformed, int block, int i, int j) {
-  const int node = node_of(body.blocks[block], i, j);
+  const auto node = static_cast<std::size_t>(node_of(body.blocks[block], i, j));
   return {deformed.displacement[block][2 * node], deformed.displacement[block][2 * node + 1]};
 }
 
