@@ -35,21 +35,10 @@ std::vector<Step> steps_of(const std::string& address) {
   return steps;
 }
 
-const SourceNode* child(const SourceNode& node, const std::string& key) {
-  for (std::size_t k = 0; k < node.keys.size(); ++k)
-    if (node.keys[k] == key) return &node.children[k];
-  return nullptr;
-}
-
-std::string name_of(const SourceNode& entry) {
-  const SourceNode* name = child(entry, "name");
-  return name ? name->text : std::string();
-}
-
 /// Index of an entry of a list by its name, or its number from 0.
 std::optional<std::size_t> index_of(const SourceNode& list, const std::string& entry) {
   for (std::size_t k = 0; k < list.children.size(); ++k)
-    if (!entry.empty() && name_of(list.children[k]) == entry) return k;
+    if (!entry.empty() && text_behind(list.children[k], "name") == entry) return k;
   std::size_t number = 0;
   const char* const stop = entry.data() + entry.size();
   const auto [end, status] = std::from_chars(entry.data(), stop, number);
@@ -60,23 +49,15 @@ std::optional<std::size_t> index_of(const SourceNode& list, const std::string& e
 std::vector<std::string> names_in(const SourceNode& list) {
   std::vector<std::string> names;
   for (std::size_t k = 0; k < list.children.size(); ++k) {
-    const std::string name = name_of(list.children[k]);
+    const std::string name = text_behind(list.children[k], "name");
     names.push_back(name.empty() ? std::to_string(k) : name);
   }
   return names;
 }
 
-/// A key whose value is a group with a `value` of its own in the resolved case.
-const SourceNode* inner_value(const SourceNode& node) {
-  return node.type == SourceNode::Type::map ? child(node, "value") : nullptr;
-}
-
 void set(SourceNode& node, const SourceNode& value) {
-  for (std::size_t k = 0; k < node.keys.size(); ++k)
-    if (node.keys[k] == "value" && value.type == SourceNode::Type::scalar) {
-      set(node.children[k], value);
-      return;
-    }
+  SourceNode* const inner = child_of(node, "value");
+  if (inner && value.type == SourceNode::Type::scalar) return set(*inner, value);
   const std::string path = node.path;
   node = value;
   node.path = path;
@@ -84,8 +65,7 @@ void set(SourceNode& node, const SourceNode& value) {
 
 SourceNode& child_made(SourceNode& node, const std::string& key, const Place& at) {
   node.type = SourceNode::Type::map;
-  for (std::size_t k = 0; k < node.keys.size(); ++k)
-    if (node.keys[k] == key) return node.children[k];
+  if (SourceNode* known = child_of(node, key)) return *known;
   node.keys.push_back(key);
   node.key_places.push_back(at);
   SourceNode& made = node.children.emplace_back();
@@ -172,7 +152,7 @@ std::optional<Addressed> addressed(const SourceNode& resolved, const std::string
     if (!found.key)
       return refuse(fmt::format("There is no key \"{}\" in \"{}\".", step.key, address),
                     suggestion(step.key, known));
-    node = node ? child(*node, step.key) : nullptr;
+    node = node ? child_of(*node, step.key) : nullptr;
     const bool is_list = (found.key->holds & Holds::list) != 0;
     if (is_list != step.of_list)
       return refuse(fmt::format("\"{}\" is {}a list.", step.key, is_list ? "" : "not "),
@@ -205,14 +185,15 @@ SourceNode edited(const SourceNode& resolved, const std::vector<Edit>& edits, Er
 std::optional<std::string> value_at(const SourceNode& resolved, const std::string& address) {
   const SourceNode* node = &resolved;
   for (const Step& step : steps_of(address)) {
-    node = child(*node, step.key);
+    node = child_of(*node, step.key);
     if (!node) return std::nullopt;
     if (!step.of_list) continue;
     const auto index = index_of(*node, step.entry);
     if (!index) return std::nullopt;
     node = &node->children[*index];
   }
-  if (const SourceNode* inner = inner_value(*node)) node = inner;
+  // Of a group with a `value` of its own.
+  if (const SourceNode* inner = child_of(*node, "value")) node = inner;
   if (node->type != SourceNode::Type::scalar) return std::nullopt;
   return node->text;
 }

@@ -33,7 +33,7 @@ class Gatherer {
         walk(value, key->inner, at, std::string(key->inner));
       } else if (value.type == SourceNode::Type::sequence && !key->inner.empty()) {
         for (std::size_t n = 0; n < value.children.size(); ++n) {
-          const std::string name = name_of(value.children[n]);
+          const std::string name = text_behind(value.children[n], "name");
           const std::string entry = name.empty() ? std::to_string(n) : name;
           walk(value.children[n], key->inner, fmt::format("{}[{}]", at, entry),
                name.empty() ? fmt::format("{} {}", key->inner, n + 1) : name);
@@ -110,16 +110,9 @@ class Gatherer {
     return owner.ends_with(" contact") ? name + " " + owner : name + " of " + owner;
   }
 
-  static std::string name_of(const SourceNode& entry) {
-    for (std::size_t k = 0; k < entry.keys.size(); ++k)
-      if (entry.keys[k] == "name") return entry.children[k].text;
-    return {};
-  }
-
   static const SourceNode& scalar_of(const SourceNode& node) {
-    for (std::size_t k = 0; k < node.keys.size(); ++k)
-      if (node.keys[k] == "value") return node.children[k];
-    return node;
+    const SourceNode* inner = child_of(node, "value");
+    return inner ? *inner : node;
   }
 
   /// Middle of the part a sensor is in [m]; none where its height is not known.

@@ -9,12 +9,6 @@
 namespace joulepress::cases {
 namespace {
 
-SourceNode* child(SourceNode& node, const std::string& key) {
-  for (std::size_t k = 0; k < node.keys.size(); ++k)
-    if (node.keys[k] == key) return &node.children[k];
-  return nullptr;
-}
-
 void drop(SourceNode& node, const std::string& key) {
   for (std::size_t k = node.keys.size(); k-- > 0;) {
     if (node.keys[k] != key) continue;
@@ -49,8 +43,8 @@ SourceNode resolved_document(const Case& c) {
   SourceNode document = parse_document(c.file + " (resolved)", resolved_case(c), errors);
   errors.throw_if_any();
   if (c.starts_as_chamber) drop(document, "start temperature");
-  SourceNode* programme = child(document, "programme");
-  if (SourceNode* pressure = programme ? child(*programme, "pressure on powder") : nullptr)
+  SourceNode* programme = child_of(document, "programme");
+  if (SourceNode* pressure = programme ? child_of(*programme, "pressure on powder") : nullptr)
     for (std::size_t k = 0; k < pressure->children.size(); ++k)
       let_hold_follow(pressure->children[k], c.programme.pressure[k]);
   return document;

@@ -61,17 +61,11 @@ struct Member {
   const SourceNode* node;
 };
 
-std::string name_in(const SourceNode& node, const char* key) {
-  for (std::size_t k = 0; k < node.keys.size(); ++k)
-    if (node.keys[k] == key && node.children[k].type == Type::scalar) return node.children[k].text;
-  return {};
-}
-
 std::vector<Member> members_of(const SourceNode& node, const char* name_key) {
   std::vector<Member> members;
   for (std::size_t k = 0; k < node.children.size(); ++k) {
     const SourceNode& child = node.children[k];
-    std::string label = node.type == Type::map ? node.keys[k] : name_in(child, name_key);
+    std::string label = node.type == Type::map ? node.keys[k] : text_behind(child, name_key);
     const bool taken = std::any_of(members.begin(), members.end(),
                                    [&](const Member& member) { return member.label == label; });
     const bool named = !label.empty() && !taken;

@@ -67,9 +67,7 @@ std::vector<std::filesystem::path> shipped_materials() {
 }
 
 std::string base_of(const SourceNode& document) {
-  for (std::size_t k = 0; k < document.keys.size(); ++k)
-    if (document.keys[k] == "from") return document.children[k].text;
-  return {};
+  return text_behind(document, "from");
 }
 
 std::vector<std::string> named_in(const SourceNode& document) {

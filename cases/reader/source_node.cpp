@@ -8,6 +8,7 @@
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
+#include <utility>
 
 namespace joulepress::cases {
 namespace {
@@ -174,6 +175,21 @@ std::optional<SourceNode> load_document(const std::filesystem::path& path, const
     return std::nullopt;
   }
   return node;
+}
+
+const SourceNode* child_of(const SourceNode& node, std::string_view key) {
+  for (std::size_t k = 0; k < node.keys.size(); ++k)
+    if (node.keys[k] == key) return &node.children[k];
+  return nullptr;
+}
+
+SourceNode* child_of(SourceNode& node, std::string_view key) {
+  return const_cast<SourceNode*>(child_of(std::as_const(node), key));
+}
+
+std::string text_behind(const SourceNode& node, std::string_view key) {
+  const SourceNode* child = child_of(node, key);
+  return child ? child->text : std::string();
 }
 
 MapReader::MapReader(const SourceNode& node, std::string_view group, ErrorList& errors,

@@ -36,6 +36,13 @@ std::optional<SourceNode> load_document(const std::filesystem::path& path, const
                                         ErrorList& errors, std::string* text = nullptr,
                                         const std::string& root = {});
 
+/// What stands behind a key of a map; null: nothing, or no map.
+const SourceNode* child_of(const SourceNode& node, std::string_view key);
+SourceNode* child_of(SourceNode& node, std::string_view key);
+
+/// The same as text; empty: no single value stands there.
+std::string text_behind(const SourceNode& node, std::string_view key);
+
 /// A map under reading.  What its keys hold, their kinds, bounds and defaults come from the key table; asking
 /// for a key the table does not know is a mistake of ours (std::logic_error).
 class MapReader {

@@ -1,5 +1,7 @@
 #include "tools/html/vary_page.hpp"
 
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
@@ -24,9 +26,7 @@ bool completed(const VariedMember& member) {
 }
 
 std::string listed(const std::vector<std::string>& texts) {
-  std::string all;
-  for (const std::string& text : texts) all += (all.empty() ? "" : "; ") + text;
-  return all;
+  return fmt::format("{}", fmt::join(texts, "; "));
 }
 
 /// Which of the good ones has least and most of the first measure; empty where none has a number.

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -19,12 +20,6 @@ std::string outcome_of(const VariedMember& member) {
 std::string heading(const Setting& setting) {
   if (setting.numbers.empty()) return setting.name;
   return fmt::format("{} [{}]", setting.name, setting.unit.empty() ? "1" : setting.unit);
-}
-
-std::string listed(const std::vector<std::string>& texts) {
-  std::string all;
-  for (const std::string& text : texts) all += (all.empty() ? "" : "; ") + text;
-  return all;
 }
 
 /// Without the slashes that a part may have in its name.
@@ -62,8 +57,9 @@ std::string vary_csv(const VaryStudy& study) {
       text += "," + (setting.numbers.empty() ? csv_field(setting.written[k])
                                              : fmt::format("{}", setting.numbers[k]));
     for (const double value : member.values) text += std::isfinite(value) ? fmt::format(",{}", value) : ",";
-    const std::string why =
-        member.finished && !member.finished->reason.empty() ? member.finished->reason : listed(member.misses);
+    const std::string why = member.finished && !member.finished->reason.empty()
+                                ? member.finished->reason
+                                : fmt::format("{}", fmt::join(member.misses, "; "));
     text += fmt::format(",{},{},{}\n", outcome_of(member), member.good() ? "yes" : "no", csv_field(why));
   }
   return text;
