@@ -13,6 +13,7 @@
 #include "materials/oxide_film.hpp"
 #include "materials/porous.hpp"
 #include "materials/uncertainty.hpp"
+#include "materials/weibull.hpp"
 
 namespace joulepress::materials {
 
@@ -42,8 +43,11 @@ struct Material {
   std::optional<double> carbon_eutectic_K;       ///< first liquid in touch with carbon (foil, graphite die)
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
+  std::optional<Property> tensile_strength;      ///< Pa
+  std::optional<Weibull> weibull;                ///< scatter of the flexural strength
   std::optional<DirectionalProperty> expansion;  ///< 1/K, mean linear coefficient from 20 degC to T
-  std::optional<Property> elastic_modulus;       ///< Pa
+  std::optional<Property> elastic_modulus;       ///< Pa; of a sheet through it
+  std::optional<Property> poisson_ratio;
   std::optional<Property> yield_strength;        ///< Pa, annealed
   std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
   std::optional<Property> loose_touch;     ///< ohm m2, of a touch where nothing presses; then it is soft

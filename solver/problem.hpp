@@ -184,6 +184,13 @@ struct Numerics {
   bool strict = false;          ///< a property used outside its range fails the run
 };
 
+/// What the strength of the tools is judged by (solver/solid/).
+struct StrengthRules {
+  bool wanted = true;
+  double safety_factor = 2.5;      ///< asked of every margin, strength over stress
+  double ejection_friction = 0.2;  ///< coefficient of friction of compact and foil in the bore
+};
+
 struct Half;  // solver/half.hpp
 
 struct Problem {
@@ -220,6 +227,7 @@ struct Problem {
   bool thermoelectric = false;  ///< Peltier and Thomson heat count (solver/thermoelectric.hpp)
   bool positive_below = false;  ///< current enters at the low electrode; matters to those heats alone
   std::vector<Tap> taps;  ///< lower, upper; of a half the upper one, whose other is its image; none: the ends
+  StrengthRules strength;
   Numerics numerics;
   double history_every = 5.0;  ///< s between history rows (interpolated, never a stop)
   double fields_every = 0;     ///< s between cell fields besides the corners (interpolated); 0: corners only
