@@ -87,6 +87,11 @@ void walk(Walker& w, HistoryRow& r) {
 }
 
 template <class Walker>
+void walk(Walker& w, Snapshot& s) {
+  w(s.time_s, s.force_N, s.temperature, s.relative_density, s.heights, s.side_pressure);
+}
+
+template <class Walker>
 void walk(Walker& w, LimitedInterval& i) {
   w(i.start_s, i.end_s, i.mode, i.limit);
 }
@@ -123,7 +128,7 @@ void walk(Walker& w, State& s) {
 
 template <class Walker>
 void walk(Walker& w, Checkpoint& c) {
-  w(c.state, c.rows, c.limited, c.warnings, c.open, c.fields_until, c.attempts, c.stalled);
+  w(c.state, c.rows, c.snapshots, c.limited, c.warnings, c.open, c.fields_until, c.attempts, c.stalled);
 }
 
 class Writer {

@@ -15,6 +15,7 @@ namespace joulepress::solver {
 struct Checkpoint {
   State state;
   std::vector<HistoryRow> rows;
+  std::vector<Snapshot> snapshots;
   std::vector<LimitedInterval> limited;
   std::vector<std::string> warnings;
   std::optional<LimitedInterval> open;  ///< a limited interval that goes on

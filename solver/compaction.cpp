@@ -304,7 +304,7 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
   closing.speed = columns.speed_under(closing.on_powder);
   closing.stress = columns.stress();
   closing.settled = columns.settled();
-  closing.side_pressure = side_ratio(shape, state.L) * closing.stress.back();
+  closing.side_pressure = side_ratio(shape, state.L) * closing.on_powder / shape.whole_area;
   const materials::Material& material = material_of(problem, bed);
   closing.rate.resize(state.L.size());
   for (int k = 0; k < static_cast<int>(state.L.size()); ++k)

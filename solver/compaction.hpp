@@ -56,7 +56,9 @@ struct Closing {
   std::vector<double> stress;  ///< per column [Pa]; 0: apart from the punch
   CellField rate;              ///< e per cell [1/s]
   double yields = 0;           ///< share of e that is yield, not creep [1/s]
-  double side_pressure = 0;    ///< on the wall, mean over the height [Pa]: k S of the outermost column
+  /// On the wall, mean over the height [Pa]: k of the outermost column times the mean of all S.  A colder
+  /// rim bears more along the axis, but across it stresses even out, or the columns would not stand still.
+  double side_pressure = 0;
   double on_powder = 0;        ///< N, what friction leaves of the force, mean over the height
 };
 

@@ -79,6 +79,7 @@ class March {
     if (state_.two_point) use_two_point();
     result_.warnings = from.warnings;
     result_.rows = from.rows;
+    result_.snapshots = from.snapshots;
     limited_.list = from.limited;
     limited_.now = from.open;
     recorder_.fields_until = from.fields_until;
@@ -88,7 +89,7 @@ class March {
 
   void keep() const {
     if (observers_.checkpoint)
-      observers_.checkpoint({state_, result_.rows, limited_.list, result_.warnings, limited_.now,
+      observers_.checkpoint({state_, result_.rows, result_.snapshots, limited_.list, result_.warnings, limited_.now,
                              recorder_.fields_until, attempts_, stalled_});
   }
 

@@ -7,14 +7,21 @@
 
 namespace joulepress::solver {
 
+/// Time between snapshots besides those at the corners of the programme [s]; 0: none is wanted.
+double snapshot_interval(const Problem& problem);
+
 class Recorder {
  public:
   Recorder(const Problem& whole, const Observers& observers, Workspace& workspace, RunResult& result)
-      : whole_(whole), observers_(observers), workspace_(workspace), result_(result) {}
+      : whole_(whole),
+        observers_(observers),
+        workspace_(workspace),
+        result_(result),
+        snapshots_every_(snapshot_interval(whole)) {}
 
   /// The row of a state, unless its instant has one.
   void record_now(const Problem& problem, const State& state);
-  /// The cell fields of a state, unless its instant has them.
+  /// The cell fields of a state, and what its tools bear, unless its instant has them.
   void hand_out_now(const Problem& problem, const State& state);
   /// Rows, fields and samples at multiples of their intervals inside an accepted step.
   void between(const Problem& problem, const State& before, const StepOutcome& step);
@@ -27,11 +34,14 @@ class Recorder {
   HistoryRow row(const Problem& problem, const Frame& frame, const State& state);
   void record(const Problem& problem, const Frame& frame, const State& state);
   void hand_out(const Frame& frame);
+  void take_snapshot(const Problem& problem, const Frame& frame);
+  bool has_snapshot(double time) const;
 
   const Problem& whole_;
   const Observers& observers_;
   Workspace& workspace_;
   RunResult& result_;
+  double snapshots_every_;  ///< s; 0: none
 };
 
 }  // namespace joulepress::solver

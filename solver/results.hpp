@@ -106,6 +106,14 @@ struct LimitedInterval {
   Limit limit = Limit::none;
 };
 
+/// What the tools bear at one instant, of the stack that is solved (a half where there is one).
+struct Snapshot {
+  double time_s = 0, force_N = 0;
+  std::vector<double> temperature, relative_density;  ///< per cell
+  std::vector<std::vector<double>> heights;           ///< of the lines of every block [m]
+  std::vector<double> side_pressure;  ///< per bed: on its wall, mean over the height [Pa]
+};
+
 struct Counts {
   int steps = 0, rejected = 0, stages = 0, sweeps = 0;
   int heat_factorisations = 0, electric_factorisations = 0, triangular_solves = 0;
@@ -140,6 +148,7 @@ struct RunResult {
   std::string reason;  ///< why it failed: where, when, likely cause, what to try
   HistoryFrame frame;
   std::vector<HistoryRow> rows;
+  std::vector<Snapshot> snapshots;  ///< ascending in time; none where no strength is asked for
   std::vector<LimitedInterval> limited;
   Ledger ledger;
   Counts counts;

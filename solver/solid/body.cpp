@@ -121,6 +121,7 @@ struct JointPlace {
   AreaPoint point;
   std::array<int, 6> across{}, along{};  ///< global unknowns
   std::array<double, 6> weights{};       ///< of both directions, of b less a
+  double gap = 0;                        ///< m
   bool closed = true;
 };
 
@@ -140,7 +141,22 @@ class Equations {
     hold();
   }
 
+  /// Places begin as the nearest ones of another solution are.
+  void begin_like(const Deformed& other) {
+    if (other.joints.size() != body_.joints.size()) return;
+    for (JointPlace& place : places_) {
+      const std::vector<JointPoint>& points = other.joints[place.joint];
+      if (!body_.joints[place.joint].may_open || points.empty()) continue;
+      const auto nearest = std::min_element(
+          points.begin(), points.end(), [at = place.point.place](const JointPoint& x, const JointPoint& y) {
+            return std::abs(x.place - at) < std::abs(y.place - at);
+          });
+      place.closed = nearest->pressure > 0.0;
+    }
+  }
+
   Deformed solve() {
+    assemble();
     Deformed out;
     for (out.turns = 1; out.turns <= most_turns; ++out.turns) {
       if (!solve_once(out)) return out;
@@ -201,6 +217,7 @@ class Equations {
         JointPlace place;
         place.joint = static_cast<int>(n);
         place.point = point;
+        place.gap = joint.gap + (joint.gap_at ? joint.gap_at(point.place) : 0.0);
         const SidePlace on_a = place_on(a, joint.side_a, point.place),
                         on_b = place_on(b, joint.side_b, point.place);
         for (int k = 0; k < 3; ++k) {
@@ -232,50 +249,76 @@ class Equations {
       if (body_.blocks[b].r_lines.front() == 0.0) hold_side(static_cast<int>(b), mesh::Side::inner);
   }
 
-  bool solve_once(Deformed& out) {
-    std::vector<Triplet> entries = cells_;
-    Eigen::VectorXd right = right_;
+  using Matrix = Eigen::SparseMatrix<double>;
+
+  Matrix matrix_of(std::vector<Triplet>& entries) const {
+    std::erase_if(entries, [this](const Triplet& entry) { return zero_[entry.row()] || zero_[entry.col()]; });
+    Matrix matrix(size_, size_);
+    matrix.setFromTriplets(entries.begin(), entries.end());
+    return matrix;
+  }
+
+  /// All that does not depend on which places are closed.
+  void assemble() {
+    blocks_ = matrix_of(cells_);
+    // As large as the others, so that the smallest pivot tells something.
+    const double usual = blocks_.coeffs().maxCoeff();
+    Matrix held(size_, size_);
+    held.reserve(Eigen::VectorXi::Constant(size_, 1));
+    for (int k = 0; k < size_; ++k)
+      if (zero_[k]) held.insert(k, k) = usual;
+    blocks_ += held;
+    factor_.analyzePattern(blocks_ + joints_now());
+  }
+
+  /// What the joints add; open places stand with zeros, so that the pattern stays.
+  Matrix joints_now() const {
+    std::vector<Triplet> entries;
     for (const JointPlace& place : places_) {
       const Joint& joint = body_.joints[place.joint];
-      if (!place.closed) continue;
-      const double sign = outward(joint.side_a);
-      for (int m = 0; m < 6; ++m) {
-        right[place.across[m]] -= sign * joint.across * place.point.area * joint.gap * place.weights[m];
+      const double across = place.closed ? joint.across : 0.0;
+      for (int m = 0; m < 6; ++m)
         for (int n = 0; n < 6; ++n) {
           const double share = place.point.area * place.weights[m] * place.weights[n];
-          entries.emplace_back(place.across[m], place.across[n], joint.across * share);
+          entries.emplace_back(place.across[m], place.across[n], across * share);
           if (joint.along > 0.0) entries.emplace_back(place.along[m], place.along[n], joint.along * share);
         }
-      }
     }
-    std::erase_if(entries, [this](const Triplet& entry) { return zero_[entry.row()] || zero_[entry.col()]; });
-    // As large as the others, so that the smallest pivot tells something.
-    double usual = 0.0;
-    for (const Triplet& entry : entries) usual = std::max(usual, entry.value());
+    return matrix_of(entries);
+  }
+
+  Eigen::VectorXd right_now() const {
+    Eigen::VectorXd right = right_;
+    for (const JointPlace& place : places_) {
+      if (!place.closed) continue;
+      const Joint& joint = body_.joints[place.joint];
+      const double force = outward(joint.side_a) * joint.across * place.point.area * place.gap;
+      for (int m = 0; m < 6; ++m) right[place.across[m]] -= force * place.weights[m];
+    }
     for (int k = 0; k < size_; ++k)
-      if (zero_[k]) {
-        entries.emplace_back(k, k, usual);
-        right[k] = 0.0;
-      }
-    Eigen::SparseMatrix<double> matrix(size_, size_);
-    matrix.setFromTriplets(entries.begin(), entries.end());
-    const Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor(matrix);
-    const auto pivots = factor.vectorD();
+      if (zero_[k]) right[k] = 0.0;
+    return right;
+  }
+
+  bool solve_once(Deformed& out) {
+    const Matrix matrix = blocks_ + joints_now();
+    const Eigen::VectorXd right = right_now();
+    factor_.factorize(matrix);
     // A block that nothing holds leaves a pivot of rounding.
-    if (factor.info() != Eigen::Success || !(pivots.minCoeff() > 1e-12 * matrix.diagonal().minCoeff())) {
+    if (factor_.info() != Eigen::Success ||
+        !(factor_.vectorD().minCoeff() > 1e-12 * matrix.diagonal().minCoeff())) {
       out.reason = "nothing holds one of the parts in its place";
       return false;
     }
-    way_ = factor.solve(right);
-    way_ += factor.solve(right - matrix * way_);  // stiff joints cost digits; once more brings them back
+    way_ = factor_.solve(right);
+    way_ += factor_.solve(right - matrix * way_);  // stiff joints cost digits; once more brings them back
     return true;
   }
 
   double opening_at(const JointPlace& place) const {
-    const Joint& joint = body_.joints[place.joint];
     double jump = 0.0;
     for (int k = 0; k < 6; ++k) jump += place.weights[k] * way_[place.across[k]];
-    return joint.gap + outward(joint.side_a) * jump;
+    return place.gap + outward(body_.joints[place.joint].side_a) * jump;
   }
 
   /// Opens places that pull and closes those that overlap; whether there were none.
@@ -298,7 +341,7 @@ class Equations {
     for (const JointPlace& place : places_) {
       const double opening = opening_at(place);
       const double pressure = place.closed ? -body_.joints[place.joint].across * opening : 0.0;
-      out.joints[place.joint].push_back({place.point.place, pressure, opening});
+      out.joints[place.joint].push_back({place.point.place, pressure, opening, place.point.area});
     }
   }
 
@@ -309,6 +352,8 @@ class Equations {
   Eigen::VectorXd right_, way_;
   std::vector<JointPlace> places_;
   std::vector<bool> zero_;
+  Matrix blocks_;
+  Eigen::SimplicialLDLT<Matrix> factor_;
 };
 
 CellVector cell_displacement(const Body& body, const Deformed& deformed, int block, int i, int j) {
@@ -320,8 +365,10 @@ CellVector cell_displacement(const Body& body, const Deformed& deformed, int blo
 
 }  // namespace
 
-Deformed deform(const Body& body) {
-  return Equations(body).solve();
+Deformed deform(const Body& body, const Deformed* like) {
+  Equations equations(body);
+  if (like && like->solved) equations.begin_like(*like);
+  return equations.solve();
 }
 
 Stress stress_at(const Body& body, const Deformed& deformed, int block, int i, int j, double xi, double eta) {
@@ -335,18 +382,21 @@ std::array<double, 2> displacement_at(const Body& body, const Deformed& deformed
   return {deformed.displacement[block][2 * node], deformed.displacement[block][2 * node + 1]};
 }
 
+double way_out(const Body& body, const Deformed& deformed, int block, mesh::Side side, double place) {
+  const SidePlace at = place_on(body.blocks[block], side, place);
+  double way = 0.0;
+  for (int k = 0; k < 3; ++k)
+    way += at.weights[k] * deformed.displacement[block][2 * at.nodes[k] + (upright(side) ? 0 : 1)];
+  return outward(side) * way;
+}
+
 double work_of_pressures(const Body& body, const Deformed& deformed) {
   double work = 0.0;
   for (const Pressure& pressure : body.pressures) {
     const SolidBlock& block = body.blocks[pressure.block];
-    for (const AreaPoint& point : area_points(lines_along(block, pressure.side), block, pressure.side)) {
-      const SidePlace place = place_on(block, pressure.side, point.place);
-      double way = 0.0;
-      for (int k = 0; k < 3; ++k)
-        way += place.weights[k] *
-               deformed.displacement[pressure.block][2 * place.nodes[k] + (upright(pressure.side) ? 0 : 1)];
-      work -= 0.5 * outward(pressure.side) * pressure.at(point.place) * point.area * way;
-    }
+    for (const AreaPoint& point : area_points(lines_along(block, pressure.side), block, pressure.side))
+      work -= 0.5 * pressure.at(point.place) * point.area *
+              way_out(body, deformed, pressure.block, pressure.side, point.place);
   }
   return work;
 }

@@ -47,9 +47,10 @@ struct Joint {
   int a = 0, b = 0;
   mesh::Side side_a = mesh::Side::outer, side_b = mesh::Side::inner;
   double across = 0;     ///< stiffness [Pa/m]
-  double along = 0;      ///< stiffness against sliding [Pa/m]; 0: slides
+  double along = 0;      ///< stiffness against sliding, of open places too [Pa/m]; 0: slides
   double gap = 0;        ///< m, between the two before anything moves; negative: pressed into each other
   bool may_open = true;  ///< carries pressure only
+  std::function<double(double)> gap_at = {};  ///< m, besides `gap`, at a place along the side; empty: none
 };
 
 struct Body {
@@ -64,6 +65,7 @@ struct JointPoint {
   double place = 0;     ///< m along the side
   double pressure = 0;  ///< Pa, positive where the two press on each other
   double opening = 0;   ///< m
+  double area = 0;      ///< m2, that the place stands for
 };
 
 struct Deformed {
@@ -75,14 +77,17 @@ struct Deformed {
   std::vector<std::vector<JointPoint>> joints;  ///< ascending along the side
 };
 
-/// Static equilibrium.
-Deformed deform(const Body& body);
+/// Static equilibrium.  `like`: the same body, or nearly so, under another load; its joints are tried first.
+Deformed deform(const Body& body, const Deformed* like = nullptr);
 
 /// At a place -1 <= xi, eta <= 1 of cell (i, j) of a block.
 Stress stress_at(const Body& body, const Deformed& deformed, int block, int i, int j, double xi, double eta);
 
 /// Displacement of a node (0 <= i <= 2 n_r, 0 <= j <= 2 n_z) [m].
 std::array<double, 2> displacement_at(const Body& body, const Deformed& deformed, int block, int i, int j);
+
+/// How far a side has moved out of its block at a place along it [m].
+double way_out(const Body& body, const Deformed& deformed, int block, mesh::Side side, double place);
 
 /// Work that the pressures do on the way there, half of force times way [J].
 double work_of_pressures(const Body& body, const Deformed& deformed);
