@@ -387,6 +387,11 @@ Strength judge(const Problem& problem, const RunResult& result, const std::funct
   return Judge(problem, result).judge(go_on);
 }
 
+std::optional<Strength> judge_if_wanted(const Problem& problem, const RunResult& result) {
+  if (!problem.strength.wanted) return {};
+  return judge(problem, result);
+}
+
 std::vector<Posed> poses_of(const Problem& problem, const RunResult& result, const Strength& strength) {
   return Judge(problem, result).poses(strength);
 }

@@ -95,6 +95,9 @@ struct Strength {
 Strength judge(const solver::Problem& problem, const solver::RunResult& result,
                const std::function<bool()>& go_on = {});
 
+/// The same where the case asks for it.
+std::optional<Strength> judge_if_wanted(const solver::Problem& problem, const solver::RunResult& result);
+
 /// One instant with its body, for pictures and files.
 struct Posed {
   Instant instant;

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "tools/store/strength_json.hpp"
+
 namespace joulepress::tools {
 namespace {
 
@@ -246,7 +248,7 @@ std::string limit_name(solver::Limit limit) {
 }
 
 std::string summary_json(const SummaryHead& head, const solver::RunResult& result,
-                         const solver::Summary& summary) {
+                         const solver::Summary& summary, const std::optional<solid::Strength>& strength) {
   Json j;
   j["schema"] = "joulepress.summary/1";
   j["status"] = status_name(result.status);
@@ -296,6 +298,7 @@ std::string summary_json(const SummaryHead& head, const solver::RunResult& resul
   j["holds"] = Json::array();
   for (const solver::HoldSummary& hold : summary.holds)
     j["holds"].push_back(hold_json(hold, hold.control_sensor >= 0, summary.furnace.has_value()));
+  j["strength"] = strength ? strength_json(*strength, result.frame) : Json(nullptr);
   return j.dump(2) + "\n";
 }
 

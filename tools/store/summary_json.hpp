@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "solver/results.hpp"
+#include "solver/solid/strength.hpp"
 #include "solver/summary.hpp"
 
 namespace joulepress::tools {
@@ -23,9 +24,10 @@ struct SummaryHead {
   std::vector<std::string> held = {};       ///< per powder: why it keeps its density; empty: it densifies
 };
 
-/// JSON text, the same bytes for the same input.
+/// JSON text, the same bytes for the same input.  `strength`: none where it was not judged.
 std::string summary_json(const SummaryHead& head, const solver::RunResult& result,
-                         const solver::Summary& summary);
+                         const solver::Summary& summary,
+                         const std::optional<solid::Strength>& strength = std::nullopt);
 
 /// Words for the enumerations, as in files and on the screen.
 std::string status_name(solver::RunStatus status);

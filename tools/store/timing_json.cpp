@@ -27,6 +27,7 @@ std::string timing_json(const Timing& timing, const solver::Counts& counts) {
   j["wall_s"] = timing.wall_s;
   j["cpu_s"] = timing.cpu_s;
   j["march_cpu_s"] = timing.march_cpu_s;
+  j["judging_cpu_s"] = timing.judging_cpu_s;
   j["steps"] = counts.steps;
   j["rejected"] = counts.rejected;
   j["stages"] = counts.stages;

@@ -8,7 +8,7 @@
 namespace joulepress::tools {
 
 struct Timing {
-  double wall_s = 0, cpu_s = 0, march_cpu_s = 0;
+  double wall_s = 0, cpu_s = 0, march_cpu_s = 0, judging_cpu_s = 0;  ///< the last: whether tools hold
 };
 
 /// CPU seconds of this process so far.

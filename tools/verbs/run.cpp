@@ -134,9 +134,10 @@ class Outputs {
 };
 
 void write_results(const std::filesystem::path& folder, const SummaryHead& head,
-                   const solver::RunResult& result, const solver::Summary& summary) {
+                   const solver::RunResult& result, const solver::Summary& summary,
+                   const std::optional<solid::Strength>& strength) {
   write_whole(folder / "history.csv", history_csv(result.frame, result.rows));
-  write_whole(folder / "summary.json", summary_json(head, result, summary));
+  write_whole(folder / "summary.json", summary_json(head, result, summary, strength));
 }
 
 int exit_code(solver::RunStatus status) {
@@ -195,10 +196,15 @@ int run_case(const RunOptions& options) {
 
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const SummaryHead head = head_of_run(c, problem, hash, result, summary);
-  write_results(options.folder, head, result, summary);
+  const double judging = cpu_seconds();
+  std::optional<solid::Strength> strength;
+  if (result.status != solver::RunStatus::interrupted) strength = solid::judge_if_wanted(problem, result);
+  const double judging_cpu = cpu_seconds() - judging;
+  write_results(options.folder, head, result, summary, strength);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_report(options.folder, options.language);
-  write_whole(options.folder / "timing.json", timing_json({wall, cpu_seconds(), march_cpu}, result.counts));
+  write_whole(options.folder / "timing.json",
+              timing_json({wall, cpu_seconds(), march_cpu, judging_cpu}, result.counts));
 
   ReportHead report{c.title,
                     JOULEPRESS_VERSION,
