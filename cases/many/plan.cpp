@@ -189,6 +189,19 @@ Requirement read_requirement(const SourceNode& node, ErrorList& errors) {
   return requirement;
 }
 
+Recommendation read_recommendation(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "recommendation", errors);
+  Recommendation recommendation;
+  recommendation.least = map.find("least") != nullptr;
+  if (recommendation.least == (map.find("most") != nullptr) && node.type == SourceNode::Type::map)
+    map.refuse("least", "One of `least` and `most` says what decides among the good variants.",
+               "Write for example `recommend: {least: sleeves[die].outer diameter}`.");
+  const PlanText least = text_with_place(map, "least"), most = text_with_place(map, "most");
+  recommendation.by = recommendation.least ? least : most;
+  map.finish();
+  return recommendation;
+}
+
 /// Every key that is changed, with its values.
 struct Change {
   PlanText key;
@@ -319,6 +332,7 @@ Plan read_plan(const std::filesystem::path& path) {
     if (const SourceNode* list = map.find("require"))
       for (const SourceNode& item : items_of(*list, errors))
         plan.require.push_back(read_requirement(item, errors));
+    if (const SourceNode* node = map.find("recommend")) plan.recommend = read_recommendation(*node, errors);
     map.finish();
     check_size(plan, *document, errors);
   }

@@ -37,6 +37,13 @@ struct Requirement {
   std::optional<PlanText> at_most, at_least;
 };
 
+/// Of all good variants the one with the least or most of something: a key that varies, or what a study looks
+/// at.
+struct Recommendation {
+  PlanText by;
+  bool least = true;
+};
+
 struct Plan {
   std::string file, text;  ///< of the plan, for excerpts
   std::string title;
@@ -47,6 +54,7 @@ struct Plan {
   std::vector<ListedMember> members;
   std::vector<PlanText> collect;
   std::vector<Requirement> require;
+  std::optional<Recommendation> recommend;
 };
 
 /// One variant.  `settings` are the values as the plan writes them, one for each of plan.vary.

@@ -34,6 +34,8 @@ void add_plan_keys(KeyTable& table) {
               .otherwise("offset, spread in the powder, power, largest current, time"),
           list_of("requirement", "require", "What a variant must keep to be called good.")
               .otherwise("nothing"),
+          keys_of("recommendation", "recommend", "Which of the good variants to recommend.")
+              .otherwise("none is"),
       });
   table.add(
       "variation",
@@ -79,6 +81,14 @@ void add_plan_keys(KeyTable& table) {
           text("at most", "Highest good value, with its unit.").otherwise("no upper bound").example("3 kA"),
           text("at least", "Lowest good value, with its unit.").otherwise("no lower bound").example("0.98"),
       });
+  const char* const decides = "a key that varies, or a value as in `collect`";
+  table.add("recommendation",
+            {
+                text("least", "Whichever has the least of it.")
+                    .otherwise(decides)
+                    .example("sleeves[die].outer diameter"),
+                text("most", "Whichever has the most of it.").otherwise(decides).example("margin"),
+            });
   table.add("stock",
             {
                 one_of("format", "1", "Version of the layout of this file.").needed().example("1"),

@@ -174,6 +174,11 @@ class Equations {
   void add_cells() {
     for (std::size_t b = 0; b < body_.blocks.size(); ++b) {
       const SolidBlock& block = body_.blocks[b];
+      if (block.anchor > 0.0)
+        for (int node = 0; node < block.nodes(); ++node) {
+          const int along = first_[b] + 2 * node + 1;
+          cells_.emplace_back(along, along, block.anchor);
+        }
       for (int j = 0; j < block.n_z(); ++j)
         for (int i = 0; i < block.n_r(); ++i) {
           const CellMatrices cell = cell_matrices(
@@ -276,12 +281,12 @@ class Equations {
     std::vector<Triplet> entries;
     for (const JointPlace& place : places_) {
       const Joint& joint = body_.joints[place.joint];
-      const double across = place.closed ? joint.across : 0.0;
+      const double across = place.closed ? joint.across : 0.0, along = place.closed ? joint.along : 0.0;
       for (int m = 0; m < 6; ++m)
         for (int n = 0; n < 6; ++n) {
           const double share = place.point.area * place.weights[m] * place.weights[n];
           entries.emplace_back(place.across[m], place.across[n], across * share);
-          if (joint.along > 0.0) entries.emplace_back(place.along[m], place.along[n], joint.along * share);
+          if (joint.along > 0.0) entries.emplace_back(place.along[m], place.along[n], along * share);
         }
     }
     return matrix_of(entries);

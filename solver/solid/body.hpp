@@ -23,6 +23,7 @@ struct SolidBlock {
   std::vector<double> r_lines, z_lines;  ///< m, ascending
   std::vector<Elastic> elastic;          ///< per cell j n_r + i
   std::vector<double> free_strain;       ///< per corner j (n_r + 1) + i [-]; empty: none
+  double anchor = 0;                     ///< N/m, of a spring along z at every node, for a block that floats
   int n_r() const { return static_cast<int>(r_lines.size()) - 1; }
   int n_z() const { return static_cast<int>(z_lines.size()) - 1; }
   int nodes() const { return (2 * n_r() + 1) * (2 * n_z() + 1); }
@@ -47,7 +48,7 @@ struct Joint {
   int a = 0, b = 0;
   mesh::Side side_a = mesh::Side::outer, side_b = mesh::Side::inner;
   double across = 0;     ///< stiffness [Pa/m]
-  double along = 0;      ///< stiffness against sliding, of open places too [Pa/m]; 0: slides
+  double along = 0;      ///< stiffness against sliding [Pa/m]; 0: slides
   double gap = 0;        ///< m, between the two before anything moves; negative: pressed into each other
   bool may_open = true;  ///< carries pressure only
   std::function<double(double)> gap_at = {};  ///< m, besides `gap`, at a place along the side; empty: none

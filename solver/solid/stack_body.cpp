@@ -31,7 +31,7 @@ constexpr double cold = solver::zero_celsius + 20.0;      // K, where expansions
 constexpr double touch_depth = 20e-6;                     // m, of a bare touch
 constexpr double least_edge = 1e-3, widest_edge = 10e-3;  // m, around the end of a contact
 constexpr double weld_depth = 1e-6;                       // m
-constexpr double keeps_in_place = 1e-6;                   // along a joint, of its stiffness across
+constexpr double anchor_depth = 1e-10;                    // m; a newton moves a floating part by a millimetre
 constexpr double widest_gap = 1.5e-3;  // m, that the drawing leaves between two parts that may meet
 
 double area_of(const mesh::Block& block) {
@@ -99,7 +99,9 @@ class Builder {
   void add_block(const mesh::BlockGrid& grid) {
     const int b = grid.block;
     own_[b] = static_cast<int>(out_.body.blocks.size());
-    SolidBlock block{grid.r_lines, grid.z_lines, {}, {}};
+    SolidBlock block;
+    block.r_lines = grid.r_lines;
+    block.z_lines = grid.z_lines;
     std::vector<double> temperature;
     for (const double z : grid.z_lines)
       for (const double r : grid.r_lines)
@@ -118,6 +120,7 @@ class Builder {
                                  temperature[corner + row + 1]);
         block.elastic.push_back({modulus_at(b, T), poisson_of(material_of(b))});
       }
+    block.anchor = anchor_depth * block.elastic.front().modulus;
     if (instant_.mesh.grids[block_[b]].mirrored) out_.body.held.push_back({own_[b], Side::bottom});
     out_.body.blocks.push_back(std::move(block));
     out_.temperature.push_back(std::move(temperature));
@@ -152,7 +155,6 @@ class Builder {
       joint.across = softer / touch_depth;
       joint.gap = sheet ? 0.0 : stretch.gap;
     }
-    if (joint.may_open) joint.along = keeps_in_place * joint.across;
     if (is_solid_powder(a) || is_solid_powder(b)) {
       const bool first = is_solid_powder(a);
       joint.gap = 0.0;

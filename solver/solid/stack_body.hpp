@@ -8,7 +8,8 @@
 // A powder is one of two things: soft, then it presses on the punches with the force over its section and on
 // its wall with its side pressure, over the height where it bears; or solid, a body
 // like a tool (solver/solid/compact.hpp).  The force stands on the upper end of the column, the lower end is
-// held.  Slight springs along the joints keep a floating die in its place.  Parts without a modulus, such as
+// held.  Slight springs keep what floats, such
+// as a die, in its place.  Parts without a modulus, such as
 // felt, bear nothing.  Expansion and modulus of layered plates are those along their layers.
 #pragma once
 

@@ -99,7 +99,7 @@ struct Made {
             "require:\n  - {value: largest current, at most: 1.7 kA}\n"
             "  - {value: density, at least: 97 %}\n  - {value: offset, at least: 50 K, at most: 400 K}\n")),
         wishes(tools::wishes_of(plan)),
-        members(tools::crew_members(plan)) {
+        members(tools::crew_members(plan, wishes)) {
     const double none = std::nan("");
     result.members = {
         member(folder, "0001", Outcome::completed, summary(310.25, 1650.5, 0.9875)),
@@ -217,7 +217,8 @@ TEST_CASE("vary: a bound is kept to the last bit, on both sides") {
   const auto good = [&](double current) {
     tools::CrewResult result;
     result.members.assign(6, member(folder, "m", Outcome::completed, summary(0, current, 1)));
-    return tools::vary_study(plan, tools::wishes_of(plan), tools::crew_members(plan), result)
+    return tools::vary_study(plan, tools::wishes_of(plan), tools::crew_members(plan, tools::wishes_of(plan)),
+                             result)
         .members[0]
         .good();
   };
@@ -298,7 +299,8 @@ TEST_CASE("vary: names with slashes, and settings that mix units, are columns to
                    "mm, 6 cm]}]\ncollect: [power at a/b, time]\n"));
   tools::CrewResult result;
   result.members.assign(2, member(folder, "m", Outcome::completed, summary(0, 1, 1)));
-  const auto study = tools::vary_study(plan, tools::wishes_of(plan), tools::crew_members(plan), result);
+  const auto study = tools::vary_study(plan, tools::wishes_of(plan),
+                                       tools::crew_members(plan, tools::wishes_of(plan)), result);
   CHECK(study.settings[0].numbers.empty());
   tools::write_vary_h5(study, folder.path / "table.h5");
   const auto table = tools::h5::File::open(folder.path / "table.h5");
@@ -322,7 +324,7 @@ TEST_CASE("vary: members that are no case are refused before anything runs, at t
   const cases::Plan plan = cases::read_plan(folder.write(
       "plan.yaml", "format: 1\ncase: " + (root / "cases" / "alumina-20mm.yaml").string() +
                        "\nvary: [{key: \"sleeves[die].outer diameter\", values: [50 mm, 20 mm]}]\n"));
-  const auto members = tools::crew_members(plan);
+  const auto members = tools::crew_members(plan, tools::wishes_of(plan));
   CHECK(members[0].refused == "");
   CHECK(members[0].case_text.find("outer diameter: 0.05 m") != std::string::npos);
   CHECK(members[1].case_text == "");

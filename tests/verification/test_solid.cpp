@@ -21,7 +21,9 @@ std::vector<double> lines(double from, double to, int cells) {
 }
 
 SolidBlock block(std::vector<double> r, std::vector<double> z, Elastic elastic) {
-  SolidBlock b{std::move(r), std::move(z), {}, {}};
+  SolidBlock b;
+  b.r_lines = std::move(r);
+  b.z_lines = std::move(z);
   b.elastic.assign(static_cast<std::size_t>(b.n_r()) * b.n_z(), elastic);
   return b;
 }

@@ -49,6 +49,10 @@ Shown shown_as(Kind kind) {
       return in_kJ;
     case Kind::length:
       return in_mm;
+    case Kind::force:
+      return in_kN;
+    case Kind::pressure:
+      return in_MPa;
     default:
       return {1, 0, 4, "", "", false};
   }
@@ -90,6 +94,11 @@ const std::vector<Measure>& named_measures() {
     run("energy", "energy_J.electric", "Electrical energy of the run.");
     run("stroke", "stroke.total_m", "How far the punches came together, at the end.");
     list.back().shown = in_fine_mm;
+    run("margin", "strength.margin", "Least strength over stress of all tools at any time.");
+    list.back().shown = in_margin;
+    run("largest force", "strength.largest_force_hot.force_N",
+        "Force at which the margin asked for is just left while the powder is hot.");
+    run("grip", "strength.grip.cold_Pa", "Pressure with which the cold die holds the compact.");
     return list;
   }();
   return measures;

@@ -101,6 +101,30 @@ std::vector<std::string> misses_of(const std::vector<Bound>& bounds, const Summa
   return misses;
 }
 
+/// `deciding` per member, where it is no setting.  Among equals the first.
+Advice advice_of(const VaryStudy& study, const cases::Recommendation& asked, std::vector<double> deciding) {
+  Advice advice{asked.by.text, asked.least, {}, {}, {}};
+  for (const Setting& setting : study.settings)
+    if (setting.name == asked.by.text) deciding = setting.numbers;
+  if (deciding.empty()) return advice;  // words have no order
+  std::vector<std::size_t> order;
+  for (std::size_t k = 0; k < deciding.size(); ++k)
+    if (std::isfinite(deciding[k])) order.push_back(k);
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return deciding[a] < deciding[b]; });
+  const auto good = [&](std::size_t k) { return study.members[k].good(); };
+  auto found = std::find_if(order.begin(), order.end(), good);
+  if (!asked.least) {
+    const auto last = std::find_if(order.rbegin(), order.rend(), good);
+    found = last == order.rend() ? order.end() : last.base() - 1;
+  }
+  if (found == order.end()) return advice;
+  advice.chosen = *found;
+  if (found != order.begin()) advice.before = *(found - 1);
+  if (found + 1 != order.end()) advice.after = *(found + 1);
+  return advice;
+}
+
 std::string label_of(const cases::PlanMember& member) {
   std::string label = member.name;
   for (const std::string& setting : member.settings) label += (label.empty() ? "" : ", ") + setting;
@@ -113,12 +137,22 @@ bool VaryStudy::complete() const {
   return std::all_of(members.begin(), members.end(), [](const VariedMember& m) { return m.finished; });
 }
 
-std::vector<Member> crew_members(const cases::Plan& plan) {
+bool Wishes::strength() const {
+  const auto asks = [](const Measure& measure) { return measure.address.starts_with("strength."); };
+  return std::any_of(measures.begin(), measures.end(), asks) ||
+         std::any_of(bounds.begin(), bounds.end(), [&](const Bound& bound) { return asks(bound.measure); }) ||
+         (decides && asks(*decides));
+}
+
+std::vector<Member> crew_members(const cases::Plan& plan, const Wishes& wishes) {
+  const cases::Edit judged{"strength.judge", cases::value_node(wishes.strength() ? "on" : "off"), {}};
   std::vector<Member> members;
   const std::vector<cases::PlanMember> planned = cases::members_of(plan);
   for (std::size_t k = 0; k < planned.size(); ++k) {
+    std::vector<cases::Edit> edits = planned[k].edits;
+    edits.insert(edits.begin(), judged);
     const cases::Variant variant =
-        cases::variant_of(plan.resolved, planned[k].edits, std::filesystem::path(plan.file).parent_path());
+        cases::variant_of(plan.resolved, edits, std::filesystem::path(plan.file).parent_path());
     members.push_back({fmt::format("{:04}", k + 1), label_of(planned[k]), variant.text, variant.refused});
   }
   return members;
@@ -146,6 +180,14 @@ Wishes wishes_of(const cases::Plan& plan) {
     bound.at_least = limit_of(requirement.at_least, bound.measure.kind, "require.at least", errors);
     wishes.bounds.push_back(std::move(bound));
   }
+  if (plan.recommend) {
+    const std::string& by = plan.recommend->by.text;
+    const bool varies = std::any_of(plan.vary.begin(), plan.vary.end(),
+                                    [&by](const cases::Variation& v) { return v.key.text == by; });
+    if (!varies)
+      wishes.decides = known_measure(
+          plan.recommend->by, plan.recommend->least ? "recommend.least" : "recommend.most", holds, errors);
+  }
   errors.throw_if_any();
   return wishes;
 }
@@ -162,6 +204,7 @@ VaryStudy vary_study(const cases::Plan& plan, const Wishes& wishes, const std::v
   if (!plan.members.empty()) study.settings.push_back({"member", {}, {}, {}});
   for (const cases::Variation& variation : plan.vary)
     study.settings.push_back({variation.key.text, {}, {}, {}});
+  std::vector<double> deciding;  // where no key that varies decides
   for (std::size_t k = 0; k < members.size(); ++k) {
     std::size_t column = 0;
     if (!plan.members.empty()) study.settings[column++].written.push_back(planned[k].name);
@@ -175,9 +218,13 @@ VaryStudy vary_study(const cases::Plan& plan, const Wishes& wishes, const std::v
         member.values[m] = value_of(study.measures[m], summary);
       member.misses = misses_of(study.bounds, summary);
     }
+    deciding.push_back(member.finished && wishes.decides && member.finished->outcome != Outcome::refused
+                           ? value_of(*wishes.decides, summary_of(*member.finished))
+                           : std::nan(""));
     study.members.push_back(std::move(member));
   }
   for (Setting& setting : study.settings) count(setting);
+  if (plan.recommend) study.advice = advice_of(study, *plan.recommend, deciding);
   return study;
 }
 

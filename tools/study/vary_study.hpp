@@ -34,17 +34,23 @@ struct VariedMember {
   bool good() const { return finished && finished->outcome == Outcome::completed && misses.empty(); }
 };
 
+/// Which of the good variants is recommended, and its neighbours in what decides; numbers of members.
+struct Advice {
+  std::string by;  ///< the key or value that decides
+  bool least = true;
+  std::optional<std::size_t> chosen;         ///< none: no variant is good
+  std::optional<std::size_t> before, after;  ///< with the next less and the next more of it
+};
+
 struct VaryStudy {
   std::string title, case_title, version;
   std::vector<Setting> settings;  ///< the listed names come first, as the setting "member"
   std::vector<Measure> measures;
   std::vector<Bound> bounds;
   std::vector<VariedMember> members;
+  std::optional<Advice> advice;  ///< none: the plan asks for none
   bool complete() const;
 };
-
-/// Members of a plan as the crew runs them, in the order of cases::members_of.
-std::vector<Member> crew_members(const cases::Plan& plan);
 
 /// What a plan asks to look at and to keep.  Throws cases::InputErrors for names nobody knows and for bounds
 /// that are no quantity of their kind, at their place in the plan; for holds the case does not have and for
@@ -52,8 +58,14 @@ std::vector<Member> crew_members(const cases::Plan& plan);
 struct Wishes {
   std::vector<Measure> measures;
   std::vector<Bound> bounds;
+  std::optional<Measure> decides;  ///< what the recommendation goes by, where it is no key that varies
+  bool strength() const;           ///< whether anything of it asks how well the tools hold
 };
 Wishes wishes_of(const cases::Plan& plan);
+
+/// Members of a plan as the crew runs them, in the order of cases::members_of.  Whether their tools hold is
+/// looked at where it is asked for only.
+std::vector<Member> crew_members(const cases::Plan& plan, const Wishes& wishes);
 
 /// Throws FileError when a finished member's summary cannot be read.
 VaryStudy vary_study(const cases::Plan& plan, const Wishes& wishes, const std::vector<Member>& members,

@@ -11,7 +11,7 @@ namespace joulepress::tools {
 int vary_case(const StudyOptions& options) {
   const cases::Plan plan = cases::read_plan(options.file);
   const Wishes wishes = wishes_of(plan);
-  const std::vector<Member> members = crew_members(plan);
+  const std::vector<Member> members = crew_members(plan, wishes);
   const CrewResult result = run_members(crew_request(options), members);
   const VaryStudy study = vary_study(plan, wishes, members, result);
   say_who_ran(result, members.size());
