@@ -9,9 +9,11 @@
 #include <numbers>
 
 #include "tests/support/record.hpp"
+#include "tests/support/relative.hpp"
 
 using namespace joulepress::materials;
 using joulepress::test::compare;
+using joulepress::test::relative;
 using Loading = Specimen::Loading;
 
 namespace {
@@ -53,12 +55,12 @@ TEST_CASE("strength: effective volumes of bars are the integrals over their stre
       CAPTURE(modulus);
       CAPTURE(inner);
       // Midpoints leave m (m - 1) / 24 of the square of a step over the length that the stress changes on.
-      CHECK(effective_volume(beam, modulus) == doctest::Approx(integrated(beam, modulus)).epsilon(5e-4));
+      CHECK(effective_volume(beam, modulus) == relative(integrated(beam, modulus), 5e-4));
     }
   // Three points have no inner span, whatever is said of one.
   CHECK(effective_volume(bar(Loading::three_point, 0.05), 10) ==
         effective_volume(bar(Loading::three_point), 10));
-  CHECK(effective_volume(bar(Loading::tension), 10) == doctest::Approx(1e-5));
+  CHECK(effective_volume(bar(Loading::tension), 10) == relative(1e-5));
 }
 
 TEST_CASE("strength: effective volumes as standards write them") {
@@ -67,11 +69,11 @@ TEST_CASE("strength: effective volumes as standards write them") {
     // Four-point, quarter points: V (m + 2) / (4 (m + 1)^2), ASTM C1683 and Quinn 2003, J Am Ceram Soc
     // 86:475; four-point, third points: V (m + 3) / (6 (m + 1)^2); both from memory.
     CHECK(effective_volume(bar(Loading::four_point, 0.05), m) ==
-          doctest::Approx(V * (m + 2) / (4 * (m + 1) * (m + 1))));
+          relative(V * (m + 2) / (4 * (m + 1) * (m + 1))));
     CHECK(effective_volume(bar(Loading::four_point, 0.1 / 3.0), m) ==
-          doctest::Approx(V * (m + 3) / (6 * (m + 1) * (m + 1))));
+          relative(V * (m + 3) / (6 * (m + 1) * (m + 1))));
     // The same moment all along: V / (2 (m + 1)), Weibull 1939, from memory.
-    CHECK(effective_volume(bar(Loading::four_point, 0.1), m) == doctest::Approx(V / (2 * (m + 1))));
+    CHECK(effective_volume(bar(Loading::four_point, 0.1), m) == relative(V / (2 * (m + 1))));
   }
 }
 
@@ -99,7 +101,7 @@ TEST_CASE("strength: rods in tension that must survive, published example") {
   // Median over mean is (ln 2)^(1/m) / Gamma(1 + 1/m).
   const double mean = 120e6 * std::tgamma(1.0 + 1.0 / m) / std::pow(std::numbers::ln2, 1.0 / m);
   const double scale = scale_of({m, small, ""}, mean);
-  CHECK(breaks(small, 120e6, scale) == doctest::Approx(0.5));
+  CHECK(breaks(small, 120e6, scale) == relative(0.5));
   double low = 1e6, high = 120e6;
   while (high - low > 1.0)
     (breaks(large, 0.5 * (low + high), scale) < 0.01 ? low : high) = 0.5 * (low + high);
@@ -119,7 +121,7 @@ TEST_CASE("strength: the mean of many specimens is the one that the scale was ma
       for (int k = 0; k < 8000; ++k)
         sum += step * (1.0 - failure_probability(std::pow((k + 0.5) * step / scale, m) *
                                                  effective_volume(specimen, m)));
-      CHECK(sum == doctest::Approx(mean).epsilon(1e-6));
+      CHECK(sum == relative(mean, 1e-6));
     }
 }
 
@@ -129,8 +131,8 @@ TEST_CASE("strength: probability of failure is exact for the smallest risks and 
   CHECK(failure_probability(1e-18) == 1e-18);
   // x - x^2/2 + x^3/6, the rest is below rounding.
   for (const double x : {1e-12, 1e-9, 1e-6})
-    CHECK(failure_probability(x) == doctest::Approx(x - 0.5 * x * x + x * x * x / 6.0).epsilon(4e-16));
-  CHECK(failure_probability(std::numbers::ln2) == doctest::Approx(0.5).epsilon(1e-15));
-  CHECK(failure_probability(1.0) == doctest::Approx(1.0 - 1.0 / std::numbers::e).epsilon(1e-15));
+    CHECK(failure_probability(x) == relative(x - 0.5 * x * x + x * x * x / 6.0, 4e-16));
+  CHECK(failure_probability(std::numbers::ln2) == relative(0.5, 1e-15));
+  CHECK(failure_probability(1.0) == relative(1.0 - 1.0 / std::numbers::e, 1e-15));
   CHECK(failure_probability(1e3) == 1.0);
 }
