@@ -88,12 +88,12 @@ std::vector<Field> harmonic_functions(const Wall& wall, double k, double r) {
 
 /// Amplitudes at radius r of a pressure of 1 Pa cos(k z).
 Field harmonic(const Wall& wall, bool inside, double k, double r) {
-  const int n = wall.a == 0.0 ? 2 : 4;
+  const Eigen::Index n = wall.a == 0.0 ? 2 : 4;
   Eigen::MatrixXd matrix(n, n);
   Eigen::VectorXd right = Eigen::VectorXd::Zero(n);
-  for (int surface = 0; surface < n / 2; ++surface) {
+  for (Eigen::Index surface = 0; surface < n / 2; ++surface) {
     const std::vector<Field> at = harmonic_functions(wall, k, surface == 0 ? wall.b : wall.a);
-    for (int c = 0; c < n; ++c) {
+    for (Eigen::Index c = 0; c < n; ++c) {
       matrix(2 * surface, c) = at[c].rr;
       matrix(2 * surface + 1, c) = at[c].rz;
     }
@@ -102,7 +102,7 @@ Field harmonic(const Wall& wall, bool inside, double k, double r) {
   const Eigen::VectorXd constants = matrix.partialPivLu().solve(right);
   const std::vector<Field> at = harmonic_functions(wall, k, r);
   Field sum;
-  for (int c = 0; c < n; ++c) sum.add(constants(c), at[c]);
+  for (Eigen::Index c = 0; c < n; ++c) sum.add(constants(c), at[c]);
   return sum;
 }
 
