@@ -5,12 +5,14 @@
 
 Writes OUTDIR/cross_check.json, prints a table, exits 1 when a difference is larger than both uncertainties
 together, or when a peer that is wrong by 1 % passes: in the heat conductivity of graphite in the first stack, in
-what walls see of each other in rings.yaml; or when the peer's view factors miss closed forms by 2e-4.
+what walls see of each other in rings.yaml, in what the heated stack of solids.json grows; or when the peer's view
+factors miss closed forms by 2e-4.
 
 Ours: the run a user gets (accuracy 0.1 K) and one at 0.02 K.  Held against the peer is the first; its uncertainty is
 the accuracy it asks for, or for what is no temperature the difference to the second.  Peer: the fine grid with long
 steps, corrected by what short steps change on the coarse grid; its uncertainty is the change from grid to grid and a
-quarter of that from steps to steps (three times shorter at order 1.5 leave that).
+quarter of that from steps to steps (three times shorter at order 1.5 leave that).  Elastic bodies ("solids", by
+tests/solids beside PROGRAM): three grids of each.
 """
 import json
 import os
@@ -24,7 +26,7 @@ import h5py
 import yaml
 
 HERE = Path(__file__).resolve().parent
-CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts", "nickel-frozen", "rings"]
+CASES = ["alumina-ideal", "nickel-ideal", "nickel-contacts", "nickel-frozen", "rings", "solids"]
 ASKED, FINER = 0.1, 0.02  # K, accuracy of our runs
 FINE, COARSE = (4e-5, 0.6, 2**15, 1), (1.2e-4, 1.2, 2**13, 2)  # smallest element [m], growth of the size with
 # distance, rays of a facet and the seed of their points
@@ -118,7 +120,7 @@ def main(program, outdir, cases):
     views = worst_against_closed_forms(*FINE[2:])
     print(f"view factors of the peer: {views:.1e} from closed forms at the most")
     rows, cost, noticed = [], {}, {}  # noticed: misses by what was wrong
-    for case in cases:
+    for case in (c for c in cases if c != "solids"):
         few, many = STEADY.get(case, (SHORT, LONG))[::-1]
         (fine, a), (coarse, b), (short, c) = (peer(case, *x) for x in ((FINE, few), (COARSE, few), (COARSE, many)))
         runs = [ours(program, case, folder, fine, accuracy) for accuracy in (ASKED, FINER)]
@@ -131,6 +133,10 @@ def main(program, outdir, cases):
             wrong_rows = compare(case, own, spoiled(fine, coarse, wrong), wrong, spoiled(short, coarse, wrong))
             noticed[spoil] = sum(r["verdict"] == "miss" for r in wrong_rows)
     show(rows)
+    if "solids" in cases:
+        import solids
+        more, noticed["growth"] = solids.check(Path(program).resolve().parent / "tests" / "solids")
+        rows += more
     missed = sum(r["verdict"] == "miss" for r in rows)
     (folder / "cross_check.json").write_text(json.dumps(
         {"schema": "joulepress.cross_check/1", "rows": rows, "cpu_s": cost, "misses": missed,

@@ -64,13 +64,15 @@ def peer(results):
         key = (r["check"], r["quantity"])
         if key not in worst or abs(r["difference"]) / r["limit"] > abs(worst[key]["difference"]) / worst[key]["limit"]:
             worst[key] = r
-    rows = [(case, f"{name}, {r['time_s']:g} s", number(r["ours"]), number(r["peer"]), f"{r['difference']:+.2g}",
+    where = lambda r: r.get("place") or f"{r['time_s']:g} s"
+    rows = [(case, f"{name}, {where(r)}", number(r["ours"]), number(r["peer"]), f"{r['difference']:+.2g}",
              f"{r['our_uncertainty']:.2g}", f"{r['peer_uncertainty']:.2g}", verdict(r["verdict"] == "pass"))
             for (case, name), r in worst.items()]
-    text = (f"{len(check['rows'])} comparisons at several times, {check['misses']} misses. Wrong by 1 % in the "
+    text = (f"{len(check['rows'])} comparisons at several times or places, {check['misses']} misses. Wrong by 1 % in the "
             f"peer, the heat conductivity of graphite makes {check['misses_with_conductivity_wrong_by_1_percent']} of "
             f"the first case's miss, what walls see of each other {check['misses_with_views_wrong_by_1_percent']} of "
-            "those of rings. Of every quantity the comparison nearest to its limit (SI):\n\n")
+            f"those of rings, what blocks grow {check['misses_with_growth_wrong_by_1_percent']} of those of the heated "
+            "stack. Of every quantity the comparison nearest to its limit (SI):\n\n")
     text += table(("case", "quantity", "ours (SI)", "peer (SI)", "difference (SI)", "ours +- (SI)", "peer +- (SI)",
                    "verdict"), rows)
     costs = [(case, ", ".join(f"{x:.1f}" for x in c["ours_cpu_s"]), ", ".join(f"{x:.0f}" for x in c["peer_cpu_s"]))
@@ -108,7 +110,7 @@ after a jump of the current included; last the hottest and coldest places, read 
 {audits(results)}
 ## Other people's finite elements
 
-The same stacks by a general library (`tests/reference`, docs/decisions/0010).
+The same stacks and elastic bodies by a general library (`tests/reference`, docs/decisions/0010).
 
 {peer(results)}
 ## Deliberate faults
