@@ -167,6 +167,7 @@ void finish(const Case& c, const Stack& stack, solver::Problem& p) {
   p.initial_temperature = c.initial_temperature;
   p.history_every = c.history_every;
   p.frame_compliance = c.press.frame_compliance;
+  p.strength = {c.judge_strength, c.safety_factor, c.ejection_friction};
   p.numerics.strict = c.strict;
   // Beyond 0.1 K the estimate of a step's error is blind.
   p.numerics.time_tolerance = std::min(0.8 * c.accuracy, 0.1);

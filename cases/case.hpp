@@ -236,8 +236,11 @@ struct Case {
   std::optional<materials::Gas> gas;  ///< in the chamber; none: vacuum
   bool radiating = false;
   bool walls_see_each_other = true;  ///< open walls; else the chamber alone
+  bool judge_strength = true;        ///< of the tools
   std::vector<CaseSensor> sensors;
   Programme programme;
+  double safety_factor = 0;                    ///< asked of every margin, strength over stress
+  double ejection_friction = 0;                ///< coefficient, of compact and foil in the bore
   double accuracy = 0.1;                       ///< numerical error aimed at [K]
   bool two_point_fluxes = false;               ///< instead of cubic ones
   bool mirror = true;                          ///< use the mirror symmetry of the stack where it has one

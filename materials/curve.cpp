@@ -261,4 +261,15 @@ double Curve::t_max() const {
   return cubics_.empty() ? std::numeric_limits<double>::infinity() : end_;
 }
 
+std::pair<double, double> Curve::extremes() const {
+  if (cubics_.empty()) return {constant_, constant_};
+  std::pair<double, double> found{value(end_), value(end_)};
+  const int kelvins = static_cast<int>(end_ - t_min());
+  for (int k = 0; k <= kelvins; ++k) {
+    const double here = value(t_min() + k);
+    found = {std::min(found.first, here), std::max(found.second, here)};
+  }
+  return found;
+}
+
 }  // namespace joulepress::materials

@@ -64,6 +64,8 @@ class Curve {
   }
   double t_min() const;  ///< K; -infinity for a constant
   double t_max() const;
+  /// Lowest and highest value within its range; between kelvins closer than its data.
+  std::pair<double, double> extremes() const;
 
  private:
   static constexpr double reference_temperature = 298.15;  // K, the zero of every integral

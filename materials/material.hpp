@@ -30,6 +30,9 @@ struct DirectionalProperty {
   std::optional<Property> across;  ///< through the sheet
 };
 
+/// Nearer to 0.5 a solid keeps its volume and the stresses of a field of displacements lose their digits.
+inline constexpr double largest_poisson_ratio = 0.45;
+
 struct Material {
   std::string name;
   std::string file;  ///< as given to the reader, for messages and hashes
@@ -44,10 +47,10 @@ struct Material {
   std::optional<Property> compressive_strength;  ///< Pa
   std::optional<Property> flexural_strength;     ///< Pa
   std::optional<Property> tensile_strength;      ///< Pa
-  std::optional<Weibull> weibull;                ///< scatter of the flexural strength
+  std::optional<Weibull> weibull;  ///< scatter of the flexural or the tensile strength, as its specimen says
   std::optional<DirectionalProperty> expansion;  ///< 1/K, mean linear coefficient from 20 degC to T
   std::optional<Property> elastic_modulus;       ///< Pa; of a sheet through it
-  std::optional<Property> poisson_ratio;
+  std::optional<Property> poisson_ratio;         ///< 0 to largest_poisson_ratio
   std::optional<Property> yield_strength;        ///< Pa, annealed
   std::optional<Property> surface_energy;        ///< J/m2, of the solid against vacuum; drives sintering
   std::optional<Property> loose_touch;     ///< ohm m2, of a touch where nothing presses; then it is soft

@@ -27,8 +27,10 @@ void each(M& m, See&& see) {
   one("emissivity", m.emissivity);
   one("compressive strength", m.compressive_strength);
   one("flexural strength", m.flexural_strength);
+  one("tensile strength", m.tensile_strength);
   if (m.expansion) both("expansion", "expansion across", *m.expansion);
   one("elastic modulus", m.elastic_modulus);
+  one("poisson ratio", m.poisson_ratio);
   one("yield strength", m.yield_strength);
   one("surface energy", m.surface_energy);
   one("loose touch", m.loose_touch);
@@ -55,12 +57,10 @@ void multiply(GasInPores& pores, double factor) {
   pores.factor *= factor;
 }
 
-/// Highest value of a curve within its range: every degree is closer than its data.
-double highest(const Curve& curve) {
-  if (std::isinf(curve.t_min())) return curve.value(0.0);
-  double most = curve.value(curve.t_max());
-  for (double T = curve.t_min(); T < curve.t_max(); T += 1.0) most = std::max(most, curve.value(T));
-  return most;
+/// What a property cannot exceed; infinity: nothing.
+double bound_of(std::string_view property) {
+  if (property == "emissivity") return 1.0;
+  return property == "poisson ratio" ? largest_poisson_ratio : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace
@@ -69,6 +69,7 @@ std::vector<std::string> scalable() {
   Material all;
   all.conductivity.across = all.resistivity.across = Property{};
   all.emissivity = all.compressive_strength = all.flexural_strength = Property{};
+  all.tensile_strength = all.poisson_ratio = Property{};
   all.expansion.emplace().across = Property{};
   all.elastic_modulus = all.yield_strength = all.surface_energy = Property{};
   all.loose_touch = all.seebeck = Property{};
@@ -96,8 +97,10 @@ bool has(const Material& material, std::string_view property) {
 }
 
 double largest_factor(const Material& material, std::string_view property) {
-  if (property != "emissivity" || !material.emissivity) return std::numeric_limits<double>::infinity();
-  return 1.0 / highest(material.emissivity->curve);
+  const double bound = bound_of(property);
+  if (std::isinf(bound) || !has(material, property)) return std::numeric_limits<double>::infinity();
+  const auto& bounded = property == "emissivity" ? material.emissivity : material.poisson_ratio;
+  return bound / bounded->curve.extremes().second;
 }
 
 void scale(Material& material, std::string_view property, double factor) {
@@ -105,7 +108,8 @@ void scale(Material& material, std::string_view property, double factor) {
   if (!has(material, property))
     throw std::invalid_argument(material.name + " has no " + std::string(property) + " to scale");
   if (factor > largest_factor(material, property) * (1.0 + 1e-12))
-    throw std::invalid_argument("the emissivity of " + material.name + " would rise above 1");
+    throw std::invalid_argument("the " + std::string(property) + " of " + material.name +
+                                " would rise above " + (property == "emissivity" ? "1" : "0.45"));
   each(material, [&](std::string_view name, auto& what) {
     if (name == property) multiply(what, factor);
   });

@@ -22,11 +22,11 @@ bool has(const Material& material, std::string_view property);
 
 /// Multiplies it at every temperature.  The resistivity of a mixture is that of both its solids.  Throws
 /// std::invalid_argument with the reason where the material does not have it, for a factor that is not
-/// positive, and for an emissivity that would rise above 1.
+/// positive, and for an emissivity or a Poisson ratio that would rise above its bound.
 void scale(Material& material, std::string_view property, double factor);
 
-/// The factor by which the emissivity would become 1 where it is highest, within its range [-]; infinity for
-/// every other property.
+/// The factor by which the emissivity would become 1, or the Poisson ratio 0.45, where it is highest within
+/// its range [-]; infinity for every other property.
 double largest_factor(const Material& material, std::string_view property);
 
 }  // namespace joulepress::materials

@@ -51,7 +51,7 @@ Stroke elastic_and_thermal_stroke(const Problem& p, double force, std::span<cons
     (part.is_foil ? stroke.foil : stroke.growth) -=
         solid * thermal_strain(p, grid.block, mesh::Axis::z, temperature);
     const auto& modulus = p.materials[part.material].elastic_modulus;
-    if (!modulus || part.is_powder) continue;
+    if (!modulus || part.is_powder || part.is_foil) continue;  // a foil is as thick as under pressure
     const double area = std::numbers::pi * (block.r_outer * block.r_outer - block.r_inner * block.r_inner);
     const double mean = mean_of(p, grid.block, temperature, [](double T) { return T; });
     stroke.elastic += height * more / (area * modulus->curve.value(mean));

@@ -185,7 +185,8 @@ class Gatherer {
 bool only_mechanical(const std::string& property) {
   return property.find("strength") != std::string::npos
              ? property != "yield strength"
-             : property.starts_with("expansion") || property == "elastic modulus";
+             : property.starts_with("expansion") || property == "elastic modulus" ||
+                   property == "poisson ratio";
 }
 
 bool counts(const Case& c, const std::string& property) {

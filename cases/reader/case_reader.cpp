@@ -237,6 +237,11 @@ void read_small_groups(MapReader& map, Case& c, ErrorList& errors) {
   c.starts_as_chamber = !start;
   c.initial_temperature = start.value_or(c.chamber_temperature);
   if (const SourceNode* node = map.find("column ends")) read_column_ends(*node, c.press, errors);
+  MapReader strength(keys("strength"), "strength", errors);
+  c.judge_strength = strength.on("judge");
+  c.safety_factor = strength.amount("safety factor");
+  c.ejection_friction = strength.amount("ejection friction");
+  strength.finish();
   MapReader numerics(keys("numerics"), "numerics", errors);
   c.accuracy = numerics.amount("accuracy");
   if (!(c.accuracy >= 0.01)) c.accuracy = 0.1;  // reported above; the other checks go on

@@ -4,6 +4,8 @@
 
 #include <sstream>
 
+#include "solver/problem.hpp"
+
 namespace joulepress::cases {
 namespace {
 
@@ -203,6 +205,16 @@ std::string programme_text(const Programme& p) {
   return text;
 }
 
+/// Said only where it is not the usual: other cases keep their hash.
+std::string strength_text(const Case& c) {
+  const solver::StrengthRules usual;
+  if (c.judge_strength == usual.wanted && c.safety_factor == usual.safety_factor &&
+      c.ejection_friction == usual.ejection_friction)
+    return {};
+  return fmt::format("strength: {{judge: {}, safety factor: {}, ejection friction: {}}}\n",
+                     c.judge_strength ? "on" : "off", c.safety_factor, c.ejection_friction);
+}
+
 std::string scale_text(const MaterialScale& scale) {
   return fmt::format("  - {{of: {}, property: {}, factor: {}}}\n", quoted(scale.material), scale.property,
                      scale.factor);
@@ -260,7 +272,7 @@ std::string resolved_case(const Case& c) {
       c.radiating ? "on" : "off",
       // Said only where it is so: other cases keep their hash.
       c.walls_see_each_other ? "" : ", walls see: chamber only", c.initial_temperature);
-  text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme);
+  text += list_text("sensors", c.sensors, sensor_text) + programme_text(c.programme) + strength_text(c);
   text += fmt::format(
       "numerics: {{accuracy: {} K, fluxes: {}, refinement: {}, mirror symmetry: {}, strict: {}}}\n"
       "output: {{history every: {} s{}}}\n",

@@ -43,6 +43,8 @@ void add_case_keys(KeyTable& table) {
               .otherwise("that of the press"),
           list_of("sensor", "sensors", "Where temperature is measured.").otherwise("none"),
           keys_of("programme", "programme", "What is asked of the press over time.").needed(),
+          keys_of("strength", "strength", "What the strength of the tools is judged by.")
+              .otherwise("the defaults below"),
           keys_of("numerics", "numerics", "Grid, and how strictly ranges are kept.")
               .otherwise("the defaults below"),
           keys_of("output", "output", "What is written how often.").otherwise("the defaults below"),
@@ -94,9 +96,9 @@ void add_case_keys(KeyTable& table) {
                 text("of", "A material of the case.").needed().example("isotropic graphite"),
                 one_of("property",
                        "density|heat capacity|conductivity|conductivity across|resistivity|resistivity "
-                       "across|emissivity|compressive strength|flexural strength|expansion|expansion "
-                       "across|elastic modulus|yield strength|surface energy|loose touch|seebeck|creep|oxide "
-                       "film|gas in pores",
+                       "across|emissivity|compressive strength|flexural strength|tensile strength|expansion|"
+                       "expansion across|elastic modulus|poisson ratio|yield strength|surface energy|loose "
+                       "touch|seebeck|creep|oxide film|gas in pores",
                        "What of it; `creep` is its rate, `oxide film` the film's resistivity, `gas in pores` "
                        "what the gas adds. The resistivity of a mixture is that of both its solids.")
                     .needed()
@@ -108,6 +110,25 @@ void add_case_keys(KeyTable& table) {
                     .example("1.12")
                     .varies(),
             });
+  table.add(
+      "strength",
+      {
+          on_off("judge", "Whether the stresses in the tools are computed and held against their strength.")
+              .standard("on"),
+          amount("safety factor", Kind::ratio,
+                 "Asked of every margin, strength over stress; 2 to 3 for brittle tools, common "
+                 "practice, no source.")
+              .standard("2.5")
+              .least("1")
+              .most("20"),
+          amount("ejection friction", Kind::ratio,
+                 "Coefficient of friction of compact and foil in the bore; of graphite foil 0.13 to "
+                 "0.22, Morozov and others 2024, Nanomaterials 14:1499.")
+              .standard("0.2")
+              .least("0")
+              .most("1")
+              .varies(),
+      });
   table.add(
       "numerics",
       {

@@ -23,6 +23,38 @@ void add_curve(KeyTable& table, std::string_view group) {
       });
 }
 
+void add_weibull(KeyTable& table) {
+  const auto size = [](std::string_view name, std::string_view means, std::string_view otherwise,
+                       std::string_view example) {
+    return amount(name, Kind::length, means).otherwise(otherwise).above("0 mm").most("1 m").example(example);
+  };
+  table.add("weibull",
+            {
+                amount("modulus", Kind::ratio, "Weibull's modulus m; the higher, the less scatter.")
+                    .needed()
+                    .above("1")
+                    .most("100")
+                    .example("10"),
+                keys_of("specimen", "specimen", "What was broken to measure the strength.").needed(),
+                text("source", "Where the numbers come from; says `from memory` where they do.")
+                    .needed()
+                    .example("\"data sheet of the supplier\""),
+            });
+  table.add(
+      "specimen",
+      {
+          one_of("loading", "four points|three points|tension", "A bar bent, or a round rod pulled.")
+              .needed()
+              .example("four points"),
+          size("width", "Width of the bar.", "needed in bending", "4 mm"),
+          size("height", "Height of the bar, in the direction of the load.", "needed in bending", "3 mm"),
+          size("span", "Between the outer supports.", "needed in bending", "40 mm"),
+          size("inner span", "Between the inner rollers.", "needed with four points", "20 mm"),
+          size("diameter", "Diameter of the rod.", "needed in tension", "10 mm"),
+          size("length", "Gauge length of the rod.", "needed in tension", "40 mm"),
+      });
+}
+
 }  // namespace
 
 void add_material_keys(KeyTable& table) {
@@ -104,15 +136,28 @@ void add_material_keys(KeyTable& table) {
               .kind(Kind::pressure)
               .otherwise("not known")
               .varies(),
+          keys_of("property", "tensile strength",
+                  "Strength in tension; of a brittle material the mean, of a metal where it tears.")
+              .kind(Kind::pressure)
+              .otherwise("not known")
+              .varies(),
+          keys_of(
+              "weibull", "weibull",
+              "Scatter of the flexural strength, or of the tensile strength where its specimen was pulled.")
+              .otherwise("not known"),
           keys_of("property", "expansion",
                   "Mean linear thermal expansion from 20 degC to the temperature; `across` the layers of a "
                   "sheet.")
               .kind(Kind::expansion)
               .otherwise("not known")
               .varies(),
-          keys_of("property", "elastic modulus", "Young's modulus.")
+          keys_of("property", "elastic modulus", "Young's modulus; of a sheet that through it.")
               .kind(Kind::pressure)
               .otherwise("not known")
+              .varies(),
+          keys_of("property", "poisson ratio", "Lateral over axial strain, from 0 to 0.45.")
+              .kind(Kind::ratio)
+              .otherwise("not known, 0.2 is taken")
               .varies(),
           keys_of("property", "yield strength", "Stress at which the annealed metal yields.")
               .kind(Kind::pressure)
@@ -200,6 +245,7 @@ void add_material_keys(KeyTable& table) {
       });
   add_curve(table, "property");
   add_curve(table, "piece");
+  add_weibull(table);
 }
 
 }  // namespace joulepress::cases

@@ -194,6 +194,7 @@ const std::vector<KeyGroup>& all_groups() {
       {"pressure step", "a step of the pressure", "A hold or a ramp."},
       {"scale", "an entry of `scales:`",
        "The curve keeps its form; a material without that property cannot be scaled."},
+      {"strength", "`strength:`", "Whether a run judges its tools by their strength, and what it asks."},
       {"numerics", "`numerics:`", "How finely and how strictly."},
       {"output", "`output:`", "What is written."},
       {"material", "top of a material file", "One material: curves with sources, ranges and uncertainty."},
@@ -202,6 +203,10 @@ const std::vector<KeyGroup>& all_groups() {
       {"piece", "an entry of `pieces:`", "One stretch of a curve."},
       {"uncertainty", "`uncertainty:` of a property",
        "What a person who has not measured the part does not know."},
+      {"weibull", "`weibull:` of a material",
+       "How the strength of a brittle material scatters, and with which specimen it was measured: a larger "
+       "one is weaker."},
+      {"specimen", "`specimen:` of these", "A bar in bending or a rod in tension."},
       {"porous", "`porous:` of a material",
        "Laws with their reason; the dense solid is what the curves describe."},
       {"porous law", "`heat:` or `current:` of these", "One law and its parameters."},

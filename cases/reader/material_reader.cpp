@@ -113,12 +113,24 @@ materials::Material read_material(const SourceNode& document, ErrorList& errors,
     m.compressive_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("flexural strength"))
     m.flexural_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("tensile strength"))
+    m.tensile_strength = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("weibull")) {
+    m.weibull = read_weibull(*node, errors);
+    const bool pulled = m.weibull->specimen.loading == materials::Specimen::Loading::tension;
+    if (!(pulled ? m.tensile_strength : m.flexural_strength))
+      errors.add(node->place, node->path,
+                 fmt::format("The scatter is that of the {} strength, which the material does not have.",
+                             pulled ? "tensile" : "flexural"),
+                 "Give the mean strength of these specimens, or leave the scatter out.");
+  }
   if (const SourceNode* node = map.find("expansion")) {
     materials::DirectionalProperty& expansion = m.expansion.emplace();
     expansion.along = read_property(*node, Kind::expansion, errors, &expansion.across);
   }
   if (const SourceNode* node = map.find("elastic modulus"))
     m.elastic_modulus = read_property(*node, Kind::pressure, errors);
+  if (const SourceNode* node = map.find("poisson ratio")) m.poisson_ratio = read_poisson_ratio(*node, errors);
   if (const SourceNode* node = map.find("yield strength"))
     m.yield_strength = read_property(*node, Kind::pressure, errors);
   if (const SourceNode* node = map.find("surface energy"))

@@ -78,6 +78,38 @@ Curve read_curve(MapReader& map, Kind kind) {
   return Curve::joined(curves);
 }
 
+materials::Specimen read_specimen(const SourceNode& node, ErrorList& errors) {
+  using Loading = materials::Specimen::Loading;
+  MapReader map(node, "specimen", errors);
+  const std::string loading = map.text("loading");
+  const bool pulled = loading == "tension", three = loading == "three points",
+             four = loading == "four points";
+  const bool unknown = !pulled && !three && !four;  // reported; then every size has its place
+  const auto size = [&](const char* key) {
+    if (!map.find(key) && !unknown)
+      map.refuse(key, fmt::format("The loading \"{}\" needs \"{}\".", loading, key), "Add it.");
+    return map.amount(key);
+  };
+  materials::Specimen specimen;
+  if (pulled || unknown) {
+    specimen.loading = Loading::tension;
+    specimen.height = size("diameter");
+    specimen.length = size("length");
+  }
+  if (!pulled) {
+    specimen.loading = three ? Loading::three_point : Loading::four_point;
+    specimen.width = size("width");
+    specimen.height = size("height");
+    specimen.length = size("span");
+  }
+  if (four || unknown) specimen.inner_span = size("inner span");
+  if (specimen.inner_span > 0.0 && specimen.length > 0.0 && specimen.inner_span >= specimen.length)
+    map.refuse("inner span", "The inner rollers do not stand within the outer ones.",
+               "Write an inner span below the span.");
+  map.finish();
+  return specimen;
+}
+
 }  // namespace
 
 materials::Uncertainty read_uncertainty(const SourceNode& node, ErrorList& errors) {
@@ -113,6 +145,27 @@ Property read_property(const SourceNode& node, Kind kind, ErrorList& errors,
     if (const SourceNode* other = map.find("across")) *across = read_property(*other, kind, errors);
   map.finish();
   return property;
+}
+
+Property read_poisson_ratio(const SourceNode& node, ErrorList& errors) {
+  Property ratio = read_property(node, Kind::ratio, errors);
+  const auto [lowest, highest] = ratio.curve.extremes();
+  if (!(lowest >= 0.0) || !(highest <= materials::largest_poisson_ratio))
+    errors.add(node.place, node.path,
+               fmt::format("A Poisson ratio lies from 0 to {:g}, this one from {:g} to {:g}.",
+                           materials::largest_poisson_ratio, lowest, highest),
+               "Check its numbers; 0.1 to 0.35 are usual of tools.");
+  return ratio;
+}
+
+materials::Weibull read_weibull(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "weibull", errors);
+  materials::Weibull weibull;
+  weibull.modulus = map.amount("modulus");
+  if (const SourceNode* specimen = map.find("specimen")) weibull.specimen = read_specimen(*specimen, errors);
+  weibull.source = map.text("source");
+  map.finish();
+  return weibull;
 }
 
 materials::GasInPores read_gas_in_pores(const SourceNode& node, ErrorList& errors) {

@@ -7,6 +7,7 @@
 #include <sstream>
 #include <string>
 
+#include "cases/build_problem.hpp"
 #include "cases/many/plan.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
@@ -117,6 +118,9 @@ TEST_CASE("keys: whatever a case says comes back from its resolved form, and goe
     const Case second = read_case("resolved_case.yaml", resolved_case(first));
     CHECK(resolved_case(second) == resolved_case(first));
     CHECK(second.walls_see_each_other == first.walls_see_each_other);
+    CHECK(second.judge_strength == first.judge_strength);
+    CHECK(second.safety_factor == first.safety_factor);
+    CHECK(second.ejection_friction == first.ejection_friction);
     REQUIRE(second.scales.size() == first.scales.size());
     for (std::size_t k = 0; k < first.scales.size(); ++k) {
       CHECK(second.scales[k].material == first.scales[k].material);
@@ -138,6 +142,19 @@ TEST_CASE("keys: a case that says nothing of scales and of what walls see keeps 
   const std::string text = resolved_case(read_case(root / "cases" / "alumina-20mm.yaml"));
   CHECK(text.find("walls see:") == std::string::npos);
   CHECK(text.find("scales:") == std::string::npos);
+  CHECK(text.find("strength: {judge") == std::string::npos);
+}
+
+TEST_CASE("keys: by what the strength of tools is judged, as usual and as written") {
+  const joulepress::solver::StrengthRules usual;
+  const auto plain = build_problem(read_case(root / "cases" / "copper-20mm.yaml"));
+  CHECK(plain.strength.wanted == usual.wanted);
+  CHECK(plain.strength.safety_factor == usual.safety_factor);
+  CHECK(plain.strength.ejection_friction == usual.ejection_friction);
+  const auto own = build_problem(read_case(root / "tests" / "all_keys" / "case-column.yaml"));
+  CHECK_FALSE(own.strength.wanted);
+  CHECK(own.strength.safety_factor == 3.0);
+  CHECK(own.strength.ejection_friction == 0.15);
 }
 
 TEST_CASE("keys: the generated documents are up to date") {

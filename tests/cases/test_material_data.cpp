@@ -35,10 +35,12 @@ std::vector<NamedProperty> properties_of(const Material& material) {
   if (material.emissivity) all.push_back({"emissivity", &*material.emissivity});
   if (material.compressive_strength) all.push_back({"compressive strength", &*material.compressive_strength});
   if (material.flexural_strength) all.push_back({"flexural strength", &*material.flexural_strength});
+  if (material.tensile_strength) all.push_back({"tensile strength", &*material.tensile_strength});
   if (material.expansion) all.push_back({"expansion", &material.expansion->along});
   if (material.expansion && material.expansion->across)
     all.push_back({"expansion across", &*material.expansion->across});
   if (material.elastic_modulus) all.push_back({"elastic modulus", &*material.elastic_modulus});
+  if (material.poisson_ratio) all.push_back({"poisson ratio", &*material.poisson_ratio});
   if (material.yield_strength) all.push_back({"yield strength", &*material.yield_strength});
   if (material.surface_energy) all.push_back({"surface energy", &*material.surface_energy});
   if (material.loose_touch) all.push_back({"loose touch", &*material.loose_touch});
@@ -141,15 +143,17 @@ TEST_CASE("every property is sane over its whole range and beyond it") {
     const char* name;
     double low, high;
   };
-  const std::array<Bounds, 13> bounds = {{{"density", 50, 25000},
+  const std::array<Bounds, 15> bounds = {{{"density", 50, 25000},
                                           {"heat capacity", 100, 2500},
                                           {"conductivity", 0.05, 450},
                                           {"resistivity", 1e-8, 1e9},
                                           {"emissivity", 0.02, 1},
                                           {"compressive strength", 1e7, 1e10},
-                                          {"flexural strength", 1e7, 2e9},
-                                          {"expansion", -1e-6, 4e-5},  // foil shrinks along the sheet
-                                          {"elastic modulus", 5e9, 8e11},
+                                          {"flexural strength", 1e7, 3e9},
+                                          {"tensile strength", 1e7, 3e9},
+                                          {"expansion", -1e-6, 4e-5},      // foil shrinks along the sheet
+                                          {"elastic modulus", 1e8, 8e11},  // foil, through the sheet
+                                          {"poisson ratio", 0.05, 0.4},
                                           {"yield strength", 1e6, 1e9},
                                           {"surface energy", 0.3, 4},
                                           {"loose touch", 1e-6, 1e-2},

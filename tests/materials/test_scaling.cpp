@@ -37,8 +37,10 @@ Material of_everything() {
   m.emissivity = curve(0.6, 0.8);
   m.compressive_strength = curve(90e6, 120e6);
   m.flexural_strength = curve(40e6, 60e6);
+  m.tensile_strength = curve(25e6, 35e6);
   m.expansion = DirectionalProperty{curve(4e-6, 6e-6), curve(20e-6, 25e-6)};
   m.elastic_modulus = curve(11e9, 12e9);
+  m.poisson_ratio = curve(0.2, 0.25);
   m.yield_strength = curve(60e6, 30e6);
   m.surface_energy = curve(1.0, 0.8);
   m.loose_touch = curve(1e-6, 9e-7);
@@ -78,9 +80,11 @@ std::multimap<std::string, double> values_of(const Material& m) {
                                          {"emissivity", at(*m.emissivity)},
                                          {"compressive strength", at(*m.compressive_strength)},
                                          {"flexural strength", at(*m.flexural_strength)},
+                                         {"tensile strength", at(*m.tensile_strength)},
                                          {"expansion", at(m.expansion->along)},
                                          {"expansion across", at(*m.expansion->across)},
                                          {"elastic modulus", at(*m.elastic_modulus)},
+                                         {"poisson ratio", at(*m.poisson_ratio)},
                                          {"yield strength", at(*m.yield_strength)},
                                          {"surface energy", at(*m.surface_energy)},
                                          {"loose touch", at(*m.loose_touch)},
@@ -107,7 +111,7 @@ TEST_CASE("scaling: every property by its name, at every temperature, and nothin
   const Material plain = of_everything();
   const auto before = values_of(plain);
   const auto names = scalable();
-  CHECK(names.size() == 19);
+  CHECK(names.size() == 21);
   for (const std::string& name : names) {
     CAPTURE(name);
     CHECK(before.contains(name));
@@ -167,6 +171,8 @@ TEST_CASE("scaling: what cannot be") {
   CHECK(largest_factor(m, "emissivity") == relative(1.25));
   CHECK(refusal(m, "emissivity", 1.25) == "accepted");
   CHECK(refusal(m, "emissivity", 1.26) == "the emissivity of everything would rise above 1");
+  CHECK(largest_factor(m, "poisson ratio") == relative(1.8));
+  CHECK(refusal(m, "poisson ratio", 1.81) == "the poisson ratio of everything would rise above 0.45");
   CHECK(largest_factor(m, "resistivity") == std::numeric_limits<double>::infinity());
   Material hill = m;  // highest in the midst
   hill.emissivity->curve = Curve::table({{300, 0.3}, {800, 0.5}, {1500, 0.4}});

@@ -16,7 +16,6 @@ namespace {
 
 constexpr double page_width = 210, page_height = 297, margin = 14, gap = 6;
 constexpr double letters = 2.2, line_height = 3.6;
-constexpr double column_width = 0.5 * (page_width - 2 * margin - gap);
 
 /// What one standard deviation makes of a value: {lower, upper} as factors.
 std::pair<double, double> band(const materials::Uncertainty& u) {
@@ -121,13 +120,16 @@ double lay_out(svg::Document& page, const materials::Material& m, const std::vec
                 "one standard deviation.",
                 page_width - 2 * margin)) +
       2.0;
+  const std::size_t columns = curves.size() > 6 ? 3 : 2;
+  const double width = (page_width - 2 * margin + gap) / static_cast<double>(columns) - gap;
   double next = y;
   for (std::size_t k = 0; k < curves.size(); ++k) {
-    if (k % 2 == 0) y = next;
-    const double x = margin + (k % 2 == 0 ? 0.0 : column_width + gap);
-    draw_property(page, curves[k], {x, y, column_width, plot_height}, high);
-    const double end = write(page, x, y + plot_height + 3.5, caption(curves[k], column_width));
-    next = std::max(k % 2 == 0 ? 0.0 : next, end + 4.0);
+    const std::size_t column = k % columns;
+    if (column == 0) y = next;
+    const double x = margin + static_cast<double>(column) * (width + gap);
+    draw_property(page, curves[k], {x, y, width, plot_height}, high);
+    const double end = write(page, x, y + plot_height + 3.5, caption(curves[k], width));
+    next = std::max(column == 0 ? 0.0 : next, end + 4.0);
   }
   return constants(page, fixed, next + 2.0);
 }
@@ -144,7 +146,7 @@ std::string material_sheet(const materials::Material& m) {
   }
   // The tallest plots with which everything stands on one page.
   std::string sheet;
-  for (const double plot_height : {52.0, 46.0, 40.0, 34.0, 28.0}) {
+  for (const double plot_height : {52.0, 46.0, 40.0, 34.0, 31.0, 28.0}) {
     svg::Document page(page_width, page_height, m.name, "Properties of " + m.name + " against temperature");
     const double end = lay_out(page, m, curves, fixed, high, plot_height);
     sheet = page.finish();

@@ -103,6 +103,27 @@ std::string pores_lines(const Material& m) {
   return text;
 }
 
+std::string specimen_text(const materials::Specimen& s) {
+  using Loading = materials::Specimen::Loading;
+  const auto mm = [](double length) { return fmt::format("{:.4g}", 1e3 * length); };
+  if (s.loading == Loading::tension)
+    return fmt::format("of the tensile strength, rods of {} mm pulled over {} mm", mm(s.height),
+                       mm(s.length));
+  const bool four = s.loading == Loading::four_point;
+  return fmt::format("of the flexural strength, bars {} x {} mm on {} points, span {}{} mm", mm(s.width),
+                     mm(s.height), four ? "four" : "three", four ? mm(s.inner_span) + " in " : "",
+                     mm(s.length));
+}
+
+std::string scatter_lines(const Material& m) {
+  if (!m.weibull) return {};
+  const materials::Weibull& w = *m.weibull;
+  return fmt::format(
+      "\n  scatter {}\n    Weibull modulus {:.3g}, effective volume {:.3g} mm3\n    source: {}\n",
+      specimen_text(w.specimen), w.modulus, 1e9 * materials::effective_volume(w.specimen, w.modulus),
+      wrapped(w.source, 90, 12));
+}
+
 }  // namespace
 
 std::vector<ShownProperty> shown_properties(const Material& m) {
@@ -118,8 +139,10 @@ std::vector<ShownProperty> shown_properties(const Material& m) {
   if (m.emissivity) list.push_back({"emissivity", "", 1.0, &*m.emissivity});
   if (m.compressive_strength) list.push_back({"compressive strength", "MPa", 1e6, &*m.compressive_strength});
   if (m.flexural_strength) list.push_back({"flexural strength", "MPa", 1e6, &*m.flexural_strength});
+  if (m.tensile_strength) list.push_back({"tensile strength", "MPa", 1e6, &*m.tensile_strength});
   if (m.expansion) directional("mean expansion from 20 degC", "1e-6/K", 1e-6, *m.expansion);
   if (m.elastic_modulus) list.push_back({"elastic modulus", "GPa", 1e9, &*m.elastic_modulus});
+  if (m.poisson_ratio) list.push_back({"Poisson ratio", "", 1.0, &*m.poisson_ratio});
   if (m.yield_strength) list.push_back({"yield strength", "MPa", 1e6, &*m.yield_strength});
   if (m.surface_energy) list.push_back({"surface energy", "J/m2", 1.0, &*m.surface_energy});
   if (m.loose_touch) list.push_back({"loose touch", "ohm m2", 1.0, &*m.loose_touch});
@@ -168,7 +191,7 @@ std::string material_page(const Material& m) {
     text +=
         fmt::format("  First liquid in touch with carbon at {:.0f} degC.\n", celsius(*m.carbon_eutectic_K));
   for (const ShownProperty& shown : shown_properties(m)) text += property_lines(shown);
-  return text + pores_lines(m) + powder_lines(m);
+  return text + scatter_lines(m) + pores_lines(m) + powder_lines(m);
 }
 
 }  // namespace joulepress::tools
