@@ -149,6 +149,7 @@ TEST_CASE("strength: a margin that misses never reads as if it met what is asked
                                                                                 {1.0, "1.0"},
                                                                                 {9.99, "9.9"},
                                                                                 {31.7, "31"},
+                                                                                {100.5, ">100"},
                                                                                 {INFINITY, "-"}})
     CHECK(tools::margin_text(margin) == text);
 }
@@ -175,7 +176,7 @@ TEST_CASE("strength: the section on the screen, no line wider than 100") {
         "chance to break, indicative, by Weibull's weakest link", "die 0.0002",
         "the largest hoop stress at the bore is 26 MPa. The formula of an endless tube says 50 MPa (side "
         "pressure 30 MPa, outer over inner radius 2.00). The powder bears on 14 % of the height, so that the "
-        "force brings 15 MPa; the other 11 MPa are growth by heat.",
+        "force brings 15 MPa; growth by heat adds 11 MPa.",
         "From 1124 degC on (1180 s) the compact is solid; cold it is gripped with 12 MPa (at most 18 MPa). "
         "Pushing it out takes about 3.1 kN, 10 MPa on the punch; the least margin then is 4.1. Where the run "
         "ends, at 593 degC, the grip is 4.0 MPa.",
@@ -194,6 +195,8 @@ TEST_CASE("strength: what is loose, what is not known, why nothing was judged") 
   s.grip->cold_Pa = 0.99e5;
   says(tools::strength_section(s, p, frame), "it shrinks away from the die and lies free.");
   silent(tools::strength_section(s, p, frame), "Pushing it out");
+  s.formula->by_force_Pa = 30e6;
+  says(tools::strength_section(s, p, frame), "growth by heat takes off 4.0 MPa.");
   s.grip->lock.found = solid::Lock::Found::no_creep;
   says(tools::strength_section(s, p, frame), "the worst there is: how it creeps is not known");
   s.grip->lock.found = solid::Lock::Found::hot_end;
@@ -279,8 +282,9 @@ TEST_CASE("strength: the page, in both languages, and without a judgement") {
   for (const char* part :
        {"<section id=\"strength\"", "<table id=\"strength-cases\"", "<table id=\"strength-parts\"",
         "upper punch under pressure, 54 MPa of 140 MPa, at 593 °C, cooling, 1395 s; r 3.2 mm, −11.5 mm",
-        "endless tube says 50 MPa", "gripped by the die with 12 MPa (at most 18 MPa)", "takes about 3.1 kN",
-        "<td>0.0002</td>", "asked: 2.5", "Never pull on graphite"})
+        "endless tube says 50 MPa", "Growth by heat adds 11 MPa.",
+        "gripped by the die with 12 MPa (at most 18 MPa)", "takes about 3.1 kN", "<td>0.0002</td>",
+        "asked: 2.5", "Never pull on graphite"})
     says(page, part);
   const auto pictures =
       tools::html::pictures_of(tools::html::matter_of(results.out, tools::html::Language::english));

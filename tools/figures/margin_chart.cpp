@@ -59,7 +59,7 @@ MarginAxis axis_of(const MarginChart& chart) {
     high = std::max(high, std::min(margin, most_shown));
   };
   for (const MarginPoint& point : chart.points) hold(point.margin);
-  if (chart.cold) hold(*chart.cold);
+  if (chart.cold && *chart.cold < most_shown) hold(*chart.cold);
   return {std::min(round_below(low), 0.5), std::max(round_above(high), 10.0)};
 }
 
@@ -147,9 +147,12 @@ std::string margin_chart(const MarginChart& chart) {
     const double x = 0.5 * (right + f.right);
     doc.line({right, f.top}, {right, f.bottom}, edge);
     doc.text({x, f.bottom + letters + 1.2}, chart.cold_name, lettering(svg::Anchor::middle));
-    if (shown(*chart.cold))
-      doc.circle({x, axis.at(*chart.cold, f)}, 0.9, {.stroke = "none", .width = 0, .fill = line_pen.stroke},
+    if (shown(*chart.cold)) {
+      const double y = axis.at(*chart.cold, f);
+      doc.circle({x, y}, 0.9, {.stroke = "none", .width = 0, .fill = line_pen.stroke},
                  {{"class", "variant"}});
+      doc.text({x, y - 1.6}, chart.cold_text, lettering(svg::Anchor::middle, false, small));
+    }
   }
   return doc.finish();
 }

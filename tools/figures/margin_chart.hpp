@@ -1,5 +1,6 @@
 // The least margin over the time of a run, on a logarithmic axis: what is asked as a dashed line, below 1
-// tinted, load cases as bands with their names, and the cold stack as a mark of its own at the end.
+// tinted, load cases as bands with their names, and the cold stack as a mark of its own at the end (at
+// the top where its margin is higher than the axis goes).
 #pragma once
 
 #include <optional>
@@ -27,7 +28,7 @@ struct MarginChart {
   std::optional<double> cold;       ///< margin of the cold stack
   double asked = 0;
   std::string value_label, time_label;
-  std::string asked_name, breaks_name, cold_name;
+  std::string asked_name, breaks_name, cold_name, cold_text;  ///< cold_text: its margin
 };
 
 /// The SVG; without two points with a margin above 0 the text is empty.

@@ -95,15 +95,18 @@ std::string tables(const Matter& m, const StoredStrength& s) {
 }
 
 std::string wall(const Matter& m, const StoredStrength::Tube& tube) {
-  return paragraph(m.say(
+  const double by_heat = tube.computed_hoop_Pa - tube.computed_by_force_Pa;
+  std::string text = m.say(
       "Wall of {} at {} s: the largest hoop stress at the bore is {}. The formula of an endless tube says {} "
       "(side pressure {}, outer over inner radius {}). The powder bears on {} % of the height, so that the "
-      "force brings {}; the other {} are growth by heat.",
+      "force brings {}.",
       tube.part, m.say.number(tube.time_s), megapascals(m, tube.computed_hoop_Pa),
       megapascals(m, tube.formula_hoop_Pa), megapascals(m, tube.side_pressure_Pa),
       m.say.number(tube.ratio, 2), m.say.number(100.0 * tube.pressed_share_of_height),
-      megapascals(m, tube.computed_by_force_Pa),
-      megapascals(m, tube.computed_hoop_Pa - tube.computed_by_force_Pa)));
+      megapascals(m, tube.computed_by_force_Pa));
+  return paragraph(text + " " +
+                   m.say(by_heat >= 0.0 ? "Growth by heat adds {}." : "Growth by heat takes off {}.",
+                         megapascals(m, std::abs(by_heat))));
 }
 
 std::string gripped(const Matter& m, const StoredStrength::Grip& grip) {
@@ -201,6 +204,7 @@ std::optional<Picture> strength_picture(const Matter& m) {
   chart.asked_name = m.say("asked: {}", asked(m, *s));
   chart.breaks_name = m.say("breaks");
   chart.cold_name = m.say("cold");
+  if (chart.cold) chart.cold_text = margin(m, *chart.cold);
   const std::string svg = figures::margin_chart(chart);
   if (svg.empty()) return std::nullopt;
   Numbers numbers{{m.say("time in s"), m.say("load case"), m.say("margin")}, {}};

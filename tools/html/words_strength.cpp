@@ -58,10 +58,12 @@ constexpr std::array entries{
     Entry{
         "Wall of {} at {} s: the largest hoop stress at the bore is {}. The formula of an endless tube says "
         "{} (side pressure {}, outer over inner radius {}). The powder bears on {} % of the height, so that "
-        "the force brings {}; the other {} are growth by heat.",
+        "the force brings {}.",
         "Wand von {} bei {} s: die größte Umfangsspannung an der Bohrung ist {}. Die Formel des endlosen "
         "Rohrs sagt {} (Seitendruck {}, Außen- durch Innenradius {}). Das Pulver trägt auf {} % der Höhe, so "
-        "dass die Kraft {} bringt; die übrigen {} kommen von der Wärmedehnung."},
+        "dass die Kraft {} bringt."},
+    Entry{"Growth by heat adds {}.", "Die Wärmedehnung bringt {} dazu."},
+    Entry{"Growth by heat takes off {}.", "Die Wärmedehnung nimmt {} weg."},
     Entry{"From {} on ({} s) the compact is taken as solid.",
           "Von {} an ({} s) gilt der Pressling als fest."},
     Entry{"Cold it is gripped by the die with {} (at most {}).",

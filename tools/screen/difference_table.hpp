@@ -19,6 +19,9 @@ inline constexpr Shown in_ampere{1, 0, 0, "A", "A", true};
 inline constexpr Shown in_volt{1, 0, 2, "V", "V", true};
 inline constexpr Shown in_kW{1e-3, 0, 2, "kW", "kW", true};
 inline constexpr Shown in_kJ{1e-3, 0, 1, "kJ", "kJ", true};
+inline constexpr Shown in_kN{1e-3, 0, 2, "kN", "kN", true};
+inline constexpr Shown in_MPa{1e-6, 0, 1, "MPa", "MPa", false};
+inline constexpr Shown in_margin{1, 0, 2, "", "", false};  ///< strength over stress
 inline constexpr Shown in_percent{100, 0, 1, "%", "%", false};
 inline constexpr Shown in_mm{1e3, 0, 1, "mm", "mm", false};
 inline constexpr Shown in_fine_mm{1e3, 0, 3, "mm", "mm", false};  ///< strokes

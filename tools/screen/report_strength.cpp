@@ -66,13 +66,14 @@ std::string case_table(const solid::Strength& s, const solver::HistoryFrame& fra
 
 /// The wall as computed, beside what the usual formula says.
 std::string die_wall(const solid::TubeFormula& tube, const solver::HistoryFrame& frame) {
+  const double by_heat = tube.computed_Pa - tube.by_force_Pa;
   return paragraph(fmt::format(
       "Wall of \"{}\" at {:.0f} s: the largest hoop stress at the bore is {}. The formula of an endless tube "
       "says {} (side pressure {}, outer over inner radius {:.2f}). The powder bears on {:.0f} % of the "
-      "height, so that the force brings {}; the other {} are growth by heat.",
+      "height, so that the force brings {}; growth by heat {} {}.",
       name_of(tube.part, frame), tube.time_s, megapascals(tube.computed_Pa), megapascals(tube.hoop_Pa),
       megapascals(tube.side_pressure_Pa), tube.ratio, 100.0 * tube.height_share,
-      megapascals(tube.by_force_Pa), megapascals(tube.computed_Pa - tube.by_force_Pa)));
+      megapascals(tube.by_force_Pa), by_heat >= 0.0 ? "adds" : "takes off", megapascals(std::abs(by_heat))));
 }
 
 std::string solid_from(const solid::Lock& lock) {
@@ -148,6 +149,7 @@ std::string strength_cautions() {
 
 std::string margin_text(double margin) {
   if (!std::isfinite(margin)) return "-";
+  if (margin > 100.0) return ">100";  // as good as not loaded
   const int decimals = margin < 1.0 ? 2 : margin < 10.0 ? 1 : 0;
   const double step = std::pow(10.0, decimals);
   return fmt::format("{:.{}f}", std::floor(margin * step * (1.0 + 1e-12)) / step, decimals);

@@ -17,7 +17,8 @@ std::string strength_answer(const solid::Strength& strength, const solver::Histo
 std::string strength_section(const solid::Strength& strength, const solver::Problem& problem,
                              const solver::HistoryFrame& frame);
 
-/// Rounded down, so that what misses a margin never reads as if it met it: "0.87", "2.4", "31".
+/// Rounded down, so that what misses a margin never reads as if it met it: "0.87", "2.4", "31",
+/// ">100".
 std::string margin_text(double margin);
 
 }  // namespace joulepress::tools

@@ -80,6 +80,8 @@ struct StoredSummary {
   StoredStroke stroke;                             ///< at the end
   std::vector<StoredHold> holds;
   std::optional<StoredStrength> strength;
+  double tool_margin = not_there;  ///< of it, the least
+  double push_out_N = not_there;   ///< of it, cold
 };
 
 struct StoredCells {
