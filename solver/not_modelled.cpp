@@ -24,6 +24,29 @@ std::string held_powders(const Problem& problem) {
   return listed(names);
 }
 
+/// Whether a run holds the stresses of its tools against their strength.
+bool judged(const Problem& problem) {
+  return problem.strength.wanted && std::any_of(problem.force.begin(), problem.force.end(),
+                                                [](const ForcePoint& at) { return at.force > 0.0; });
+}
+
+/// What thermal expansion does not do here, and what of the stresses is left out.
+std::vector<std::string> not_of_expansion(const Problem& problem) {
+  const bool fits = !problem.fits.empty();
+  if (!judged(problem))
+    return {fits ? "Thermal expansion beyond the stroke and the pressure of punch and die on each other: it "
+                   "closes no other gap and makes no stress; the strength of the tooling is not computed."
+                 : "Thermal expansion beyond the stroke: it closes no gap, changes no contact and makes no "
+                   "stress; the strength of the tooling is not computed."};
+  return {fits ? "In temperature and current: thermal expansion beyond the stroke and the pressure of punch "
+                 "and die on each other; it closes no other gap. In the stresses of the tools it counts."
+               : "In temperature and current: thermal expansion beyond the stroke; it closes no gap and "
+                 "changes no contact. In the stresses of the tools it counts.",
+          "Of the strength of the tools: fatigue and damage from before, creep of graphite (above about 2000 "
+          "degC), friction where parts slide, keyways, bores of couples, cracks, misalignment, blows. The "
+          "strength is that of the material's file, not of your own lot."};
+}
+
 bool couple(const Problem& problem) {
   return std::any_of(problem.sensors.begin(), problem.sensors.end(),
                      [](const Sensor& sensor) { return sensor.kind == SensorKind::thermocouple; });
@@ -97,14 +120,7 @@ std::vector<std::string> not_modelled(const Problem& problem) {
     sentences.push_back(gas + ".");
   }
   if (powder) {
-    sentences.emplace_back(
-        problem.fits.empty()
-            ? "Thermal expansion beyond the stroke: it closes no gap, changes no contact and makes no "
-              "stress; "
-              "the strength of the tooling is not computed."
-            : "Thermal expansion beyond the stroke and the pressure of punch and die on each other: it "
-              "closes "
-              "no other gap and makes no stress; the strength of the tooling is not computed.");
+    for (const std::string& sentence : not_of_expansion(problem)) sentences.push_back(sentence);
     std::string stroke = "In the stroke: how foil gives under pressure";
     if (const std::vector<std::string> parts = parts_without_stroke(problem); !parts.empty())
       stroke += fmt::format("; what {} give (modulus or expansion not known)", listed(parts));

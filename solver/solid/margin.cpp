@@ -62,7 +62,6 @@ class Reader {
             std::max(load.hoop_at_bore, stress_at(stack_.body, deformed_, block_, 0, j, -1.0, 0.0).tt);
   }
 
- private:
   void at_point(const Strengths& strengths, int i, int j, double xi, double eta, PartLoad& load,
                 double& risk) const {
     const auto [s1, s2, s3] = principal_stresses(stress_at(stack_.body, deformed_, block_, i, j, xi, eta));
@@ -89,6 +88,7 @@ class Reader {
       if (s > 0.0) risk += images_ * volume * std::pow(s / scale, strengths.weibull->modulus);
   }
 
+ private:
   bool near_edge(double r, double z) const {
     const auto& edges = stack_.edges[block_];
     return std::any_of(edges.begin(), edges.end(),
@@ -143,6 +143,18 @@ std::vector<PartLoad> loads_of(const Instant& instant, const StackBody& stack, c
   std::vector<PartLoad> out;
   for (auto& [part, load] : loads) out.push_back(load);
   return out;
+}
+
+double margin_at(const Instant& instant, const StackBody& stack, const Deformed& deformed, int block, int i,
+                 int j, double xi, double eta) {
+  const solver::Part& part = instant.problem.parts[instant.mesh.layout[stack.block[block]].part];
+  const Strengths strengths(instant.problem.materials[part.material]);
+  if (part.is_powder || !(strengths.tension || strengths.compression))
+    return std::numeric_limits<double>::quiet_NaN();
+  PartLoad load;
+  double risk = 0.0;
+  Reader(instant, stack, deformed, block, 0.0).at_point(strengths, i, j, xi, eta, load, risk);
+  return least_margin({load});
 }
 
 double least_margin(const std::vector<PartLoad>& loads) {

@@ -39,6 +39,11 @@ struct PartLoad {
 /// Every tool of the body; powders are none.  Ascending by part.
 std::vector<PartLoad> loads_of(const Instant& instant, const StackBody& stack, const Deformed& deformed);
 
+/// At a place -1 <= xi, eta <= 1 of a cell of a block of the body; infinity where nothing is loaded that
+/// counts, not a number in a powder and where no strength is known.
+double margin_at(const Instant& instant, const StackBody& stack, const Deformed& deformed, int block, int i,
+                 int j, double xi, double eta);
+
 /// The least of all margins; infinity where nothing is known.
 double least_margin(const std::vector<PartLoad>& loads);
 

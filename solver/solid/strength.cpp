@@ -179,6 +179,7 @@ class Judge {
     wanted.solid = &compact;
     out.stack = body_of(out.instant, wanted);
     out.deformed = deform(out.stack.body);
+    out.cold = true;
     return out;
   }
 

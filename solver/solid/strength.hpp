@@ -103,6 +103,7 @@ struct Posed {
   Instant instant;
   StackBody stack;
   Deformed deformed;
+  bool cold = false;  ///< at the temperature of the chamber, the compact pushed out
 };
 
 /// The body at the worst instant, and cold where there is a grip.

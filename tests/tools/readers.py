@@ -1,9 +1,10 @@
 #!/usr/bin/python3
 """Result files opened by readers that know nothing of joulepress: h5py, h5ls and h5dump, python3-vtk9, meshio.
 
-usage: readers.py PROGRAM CASES {files | solids | names | killed}
+usage: readers.py PROGRAM CASES {files | strength | solids | names | killed}
 """
 import csv
+import json
 import math
 import random
 import signal
@@ -47,9 +48,9 @@ def read_vtu(path):
     return reader.GetOutput()
 
 
-def series(folder):
-    """(time, file) of fields.pvd."""
-    entries = tree.parse(folder / "fields.pvd").getroot().findall("./Collection/DataSet")
+def series(folder, listing="fields.pvd"):
+    """(time, file) of a .pvd."""
+    entries = tree.parse(folder / listing).getroot().findall("./Collection/DataSet")
     return [(float(e.get("timestep")), folder / e.get("file")) for e in entries]
 
 
@@ -143,6 +144,80 @@ def files(program, cases, folder):
             check(h5["/fields"][side].attrs["unit"].decode() == "m", f"unit of {side}")
         for k, (t, path) in enumerate(listed):
             check_vtu(path, t, h5, k)
+
+
+def axial_force(grid, arrays, inside, height):
+    """Of the stresses along z over the quads that a height cuts [N]."""
+    corners = vtk_to_numpy(grid.GetPoints().GetData())[vtk_to_numpy(grid.GetCells().GetConnectivityArray()).reshape(-1, 4)]
+    cut = inside & (corners[:, 0, 1] <= height) & (height < corners[:, 2, 1])
+    check(cut.any(), "quads at a height")
+    return (math.pi * (corners[cut, 1, 0] ** 2 - corners[cut, 0, 0] ** 2) * arrays["stress_zz_Pa"][cut]).sum()
+
+
+def strength(program, cases, folder):
+    """Stresses against equilibrium: through the punch goes the force, through die and compact nothing when the column
+    is gone; principal stresses against numpy's eigenvalues; and /strength against summary.json."""
+    run(program, cases / "alumina-20mm.yaml", folder)
+    told = json.loads((folder / "summary.json").read_text())["strength"]
+    listed = series(folder, "strength.pvd")
+    check([path.name for _, path in listed] == ["strength-worst.vtu", "strength-cold.vtu"], f"files, {listed}")
+    check(listed[0][0] == told["worst"]["time_s"], "time of the worst instant")
+    check(listed[1][0] == told["instants"][-1]["time_s"] + 1, "the cold one comes after the run")
+    for time_s, path in listed:
+        grid, light = read_vtu(path), meshio.read(path)
+        check(grid.GetFieldData().GetArray("TimeValue").GetValue(0) == time_s, "TimeValue")
+        data = grid.GetCellData()
+        arrays = {data.GetArrayName(k): vtk_to_numpy(data.GetArray(k)) for k in range(data.GetNumberOfArrays())}
+        check(set(arrays) == {"stress_rr_Pa", "stress_zz_Pa", "stress_tt_Pa", "stress_rz_Pa", "principal_largest_Pa",
+                              "principal_smallest_Pa", "margin", "part_id"}, f"cell data, {set(arrays)}")
+        tensors = np.zeros((grid.GetNumberOfCells(), 3, 3))
+        for name, places in {"rr": [(0, 0)], "zz": [(1, 1)], "tt": [(2, 2)], "rz": [(0, 1), (1, 0)]}.items():
+            for place in places:
+                tensors[:, place[0], place[1]] = arrays[f"stress_{name}_Pa"]
+        principal = np.linalg.eigvalsh(tensors)
+        check(np.allclose(principal[:, 2], arrays["principal_largest_Pa"], rtol=1e-9, atol=1), "largest principal stress")
+        check(np.allclose(principal[:, 0], arrays["principal_smallest_Pa"], rtol=1e-9, atol=1), "smallest principal stress")
+        points = vtk_to_numpy(grid.GetPointData().GetArray("displacement_m"))
+        check(points.shape == (grid.GetNumberOfPoints(), 3) and np.isfinite(points).all(), "displacements")
+        check((points[:, 2] == 0).all() and (light.point_data["displacement_m"] == points).all(), "in meshio")
+        part = {name: grid.GetFieldData().GetArray("part " + name).GetValue(0)
+                for name in ("upper punch", "die", "powder")}
+        at = vtk_to_numpy(grid.GetPoints().GetData())
+        on_axis = at[:, 0] == 0
+        check(on_axis.any() and np.abs(points[on_axis, 0]).max() < 1e-12, "the axis stays where it is")
+        margin, in_tools = arrays["margin"], arrays["part_id"] != part["powder"]
+        check(np.isnan(margin[~in_tools]).all(), "no margin of a powder")
+        check(np.isfinite(margin[in_tools]).all() and margin[in_tools].max() <= 100, "margins of the tools")
+        kelvin = vtk_to_numpy(grid.GetPointData().GetArray("temperature_K"))
+        if path.name == "strength-worst.vtu":
+            # The Gauss points of the report lie further out in a cell than the middles of its quads.
+            least = np.nanmin(margin)
+            check(told["margin"] <= least * 1.001 and least < 1.3 * told["margin"], f"least margin {least}")
+            inside = arrays["part_id"] == part["upper punch"]
+            cells = vtk_to_numpy(grid.GetCells().GetConnectivityArray()).reshape(-1, 4)[inside]
+            heights = at[cells][:, :, 1]
+            middle = 0.5 * (heights.min() + heights.max())
+            force = -axial_force(grid, arrays, inside, middle + 1e-7)
+            check(abs(force / told["worst"]["force_N"] - 1) < 0.02, f"force through the punch {force} N")
+        else:
+            check(np.ptp(kelvin) < 1e-9, "evenly cold")
+            everything = np.ones(len(margin), dtype=bool)
+            largest = np.abs(arrays["stress_zz_Pa"]).max()
+            check(largest > 1e4, "the grip makes stresses")
+            low = at[:, 1].min()
+            left = axial_force(grid, arrays, everything, low + 1.1e-3)
+            die = math.pi * (25e-3**2 - 10.2e-3**2)
+            check(abs(left) < 0.02 * largest * die, f"no force without the column, {left} N")
+    with h5py.File(folder / "results.h5") as h5:
+        group, instants = h5["/strength"], told["instants"]
+        for name, key in {"time": "time_s", "force": "force_N", "side_pressure": "side_pressure_Pa", "grip": "grip_Pa",
+                          "least_margin": "margin"}.items():
+            numbers = np.array([math.nan if at[key] is None else at[key] for at in instants])
+            check(np.array_equal(group[name][:], numbers, equal_nan=True), f"/strength/{name}")
+        words = [word.decode() for word in group["load_case"].attrs["words"]]
+        check([words[k] for k in group["load_case"][:]] == [at["load_case"] for at in instants], "load cases")
+    run(program, cases / "heated-rod.yaml", folder, "--replace")
+    check(not list(folder.glob("strength*")), "a run without force leaves none")
 
 
 def tetrahedron(a, b, c, d):
@@ -265,6 +340,6 @@ def killed(program, cases, folder, times=6):
 
 
 if __name__ == "__main__":
-    tasks = {"files": files, "solids": solids, "names": names, "killed": killed}
+    tasks = {"files": files, "strength": strength, "solids": solids, "names": names, "killed": killed}
     with tempfile.TemporaryDirectory(prefix="joulepress-readers-") as scratch:
         tasks[sys.argv[3]](sys.argv[1], Path(sys.argv[2]), Path(scratch))

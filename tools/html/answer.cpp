@@ -138,8 +138,11 @@ std::string alarm(const Matter& m) {
 std::string answer_section(const Matter& m) {
   const StoredSummary& s = m.results.summary;
   std::string text = alarm(m);
-  if (s.holds.empty()) return section("answer", m.say("The answer"), text + paragraph(without_hold(m)));
+  const std::string tools_hold = strength_sentence(m).empty() ? "" : paragraph(strength_sentence(m));
+  if (s.holds.empty())
+    return section("answer", m.say("The answer"), text + paragraph(without_hold(m)) + tools_hold);
   for (const StoredHold& hold : s.holds) text += paragraph(sentence(m, hold));
+  text += tools_hold;
   text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV"));
   bool any = false;
   for (const StoredHold& hold : s.holds) any = any || enters(m, hold);

@@ -243,7 +243,8 @@ std::optional<Picture> current_picture(const Matter& m) {
 
 std::vector<Picture> pictures_of(const Matter& m) {
   std::vector<Picture> pictures;
-  for (const auto picture : {stack_picture, history_picture, offset_picture, heat_picture, current_picture})
+  for (const auto picture :
+       {stack_picture, history_picture, offset_picture, heat_picture, current_picture, strength_picture})
     if (std::optional<Picture> made = picture(m)) pictures.push_back(std::move(*made));
   return pictures;
 }

@@ -31,7 +31,11 @@ std::optional<Picture> stack_picture(
 std::optional<Picture> history_picture(const Matter& m);  ///< for files; the page draws its history itself
 std::optional<Picture> offset_picture(const Matter& m);   ///< the way from the reading to the powder
 std::optional<Picture> heat_picture(const Matter& m);  ///< where it is made and goes, at the end of the hold
-std::optional<Picture> current_picture(const Matter& m);  ///< lines of current, at the end of the hold
+std::optional<Picture> current_picture(const Matter& m);   ///< lines of current, at the end of the hold
+std::optional<Picture> strength_picture(const Matter& m);  ///< the least margin over time
+
+/// In the page: the figure with its number, its numbers folded away below it.
+std::string numbered_figure(const Matter& m, const Picture& picture, int number);
 
 /// All of them, in that order.
 std::vector<Picture> pictures_of(const Matter& m);

@@ -26,12 +26,14 @@ std::string numbers_of(const Matter& m, const Picture& picture) {
 std::string picture_section(const Matter& m, const char* id, const char* heading,
                             const std::optional<Picture>& picture, int number) {
   if (!picture) return {};
-  return section(
-      id, m.say(heading),
-      figure(picture->svg, m.say("Fig. {}. {}", number, picture->caption)) + numbers_of(m, *picture));
+  return section(id, m.say(heading), numbered_figure(m, *picture, number));
 }
 
 }  // namespace
+
+std::string numbered_figure(const Matter& m, const Picture& picture, int number) {
+  return figure(picture.svg, m.say("Fig. {}. {}", number, picture.caption)) + numbers_of(m, picture);
+}
 
 std::string stack_section(const Matter& m) {
   return picture_section(m, "stack", hold_shown(m) ? "The stack at the hold" : "The stack at the end",
@@ -43,8 +45,10 @@ std::string picture_sections(const Matter& m) {
   int number = text.empty() ? 2 : 3;
   const std::string heat = picture_section(m, "heat", "Where heat is made and goes", heat_picture(m), number);
   if (!heat.empty()) ++number;
-  return "<div class=\"pair\">\n" + text + heat + "</div>\n" +
-         picture_section(m, "current", "The way of the current", current_picture(m), number);
+  const std::string current =
+      picture_section(m, "current", "The way of the current", current_picture(m), number);
+  if (!current.empty()) ++number;
+  return "<div class=\"pair\">\n" + text + heat + "</div>\n" + current + strength_section(m, number);
 }
 
 std::string history_section(const Matter& m) {

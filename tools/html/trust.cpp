@@ -38,9 +38,11 @@ std::string range_text(const Matter& m, double low, double high) {
   return m.say("{} to {} °C", m.say.number(low - 273.15), m.say.number(high - 273.15));
 }
 
-/// The strength of tools takes no part in a run.
-bool used(const ShownProperty& shown) {
-  return shown.name != "compressive strength" && shown.name != "flexural strength";
+/// Strengths take no part in a run that does not judge its tools.
+bool used(const Matter& m, const ShownProperty& shown) {
+  const bool strength = shown.name == "compressive strength" || shown.name == "flexural strength" ||
+                        shown.name == "tensile strength" || shown.name == "Poisson ratio";
+  return !strength || (m.results.summary.strength && m.results.summary.strength->worst);
 }
 
 std::string property_name(const Matter& m, const ShownProperty& shown) {
@@ -54,7 +56,7 @@ Table curves_of(const Matter& m, std::size_t index) {
   Table table{
       fmt::format("sources-{}", index), "", {"", m.say("known"), m.say("unsure by"), m.say("source")}, {}};
   for (const ShownProperty& shown : shown_properties(material)) {
-    if (!used(shown)) continue;
+    if (!used(m, shown)) continue;
     const materials::Property& p = *shown.property;
     table.rows.push_back({property_name(m, shown), range_text(m, p.curve.t_min(), p.curve.t_max()),
                           uncertainty_text(p.uncertainty), p.source});

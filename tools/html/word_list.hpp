@@ -10,8 +10,9 @@ struct WordEntry {
   std::string_view english, german;
 };
 
-/// Of the page of a run; of the pages of many runs.  No English stands in both.
+/// Of the page of a run, of its strength; of the pages of many runs.  No English stands in two of them.
 std::span<const WordEntry> words_of_run();
+std::span<const WordEntry> words_of_strength();
 std::span<const WordEntry> words_of_studies();
 
 }  // namespace joulepress::tools::html

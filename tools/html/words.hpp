@@ -1,5 +1,5 @@
-// All that a page says, in English and German: one table (words.cpp, words_study.cpp), looked up by the
-// English.
+// All that a page says, in English and German: one table (words.cpp, words_strength.cpp, words_study.cpp),
+// looked up by the English.
 //
 // Sentences that are made elsewhere with numbers in them (warnings) are not in it; a German page shows them
 // in English and marks their language.

@@ -83,6 +83,8 @@ std::string densification_rows(const StoredSummary& a, const StoredSummary& b) {
   text += stroke_rows(a.stroke, b.stroke, "stroke at the end");
   if (a.press_work_J != 0.0 || b.press_work_J != 0.0)
     text += table_row("work of the punches on the powder", a.press_work_J, b.press_work_J, in_joule);
+  text += table_row("tools, least margin", a.tool_margin, b.tool_margin, in_margin);
+  text += table_row("force to push the compact out", a.push_out_N, b.push_out_N, in_kN);
   return text;
 }
 

@@ -10,6 +10,7 @@
 #include "tools/screen/report_heat.hpp"
 #include "tools/screen/report_lines.hpp"
 #include "tools/screen/report_powder.hpp"
+#include "tools/screen/report_strength.hpp"
 #include "tools/store/summary_json.hpp"
 
 namespace joulepress::tools {
@@ -285,10 +286,13 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
   if (result.status != solver::RunStatus::completed)
     text += "\n" + paragraph(fmt::format("The run did not complete: status {}. {}",
                                          status_name(result.status), result.reason));
+  if (head.strength && head.strength->worst && !head.strength->holds())
+    text += paragraph(strength_answer(*head.strength, result.frame));
   text += held_lines(head, summary) + answers(problem, summary) +
           control_section(problem, result, head.gains) + limited_section(result, head.needs) +
-          density_section(head, result, summary) + stroke_section(problem, result, summary) +
-          trust(head, problem, result) + heat_balance(result, summary);
+          density_section(head, result, summary) + stroke_section(problem, result, summary);
+  if (head.strength) text += strength_section(*head.strength, problem, result.frame);
+  text += trust(head, problem, result) + heat_balance(result, summary);
   text += heading("Warnings") + lateral_warning(head, problem, summary);
   for (const std::string& warning : head.warnings) text += bullet(warning);
   if (!(head.lateral_heat_total > 0.0) && head.warnings.empty()) text += "none\n";

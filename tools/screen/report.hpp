@@ -1,5 +1,5 @@
-// The terminal report: the answer first, then why, then density and stroke, then trust, then where heat is
-// made and goes, then warnings.
+// The terminal report: the answer first, then why, then density and stroke, then whether the tools hold, then
+// trust, then where heat is made and goes, then warnings.
 #pragma once
 
 #include <string>
@@ -8,6 +8,7 @@
 #include "solver/need.hpp"
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
+#include "solver/solid/strength.hpp"
 #include "solver/summary.hpp"
 #include "solver/tuning.hpp"
 
@@ -18,9 +19,10 @@ struct ReportHead {
   double lateral_heat_total = 0;  ///< W/(m2 K), as assumed; 0: the stack has no lateral contact
   double accuracy = 0.1;          ///< K, asked for
   std::vector<std::string> warnings, not_modelled;
-  std::vector<std::string> held = {};       ///< per powder: why it keeps its density; empty: it densifies
-  std::vector<solver::Need> needs = {};     ///< of intervals at a limit
-  std::optional<solver::Gains> gains = {};  ///< of the controller, from a step of the model
+  std::vector<std::string> held = {};         ///< per powder: why it keeps its density; empty: it densifies
+  std::vector<solver::Need> needs = {};       ///< of intervals at a limit
+  std::optional<solver::Gains> gains = {};    ///< of the controller, from a step of the model
+  const solid::Strength* strength = nullptr;  ///< null: not asked for
 };
 
 /// Text for the screen, at most 100 columns wide.

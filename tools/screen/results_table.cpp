@@ -158,6 +158,8 @@ std::vector<Number> run_numbers(const std::vector<NamedResults>& all) {
   add("  radiated", &StoredSummary::radiation_J, in_kJ);
   add("  into the cooling water", &StoredSummary::films_J, in_kJ);
   add("tooling, hottest", &StoredSummary::tool_max_K, in_degC);
+  add("tools, least margin", &StoredSummary::tool_margin, in_margin);
+  add("force to push the compact out", &StoredSummary::push_out_N, in_kN);
   add("end of the run", &StoredSummary::end_s, in_seconds);
   return numbers;
 }

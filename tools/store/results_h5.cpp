@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "solver/enclosure.hpp"
 #include "solver/half.hpp"
@@ -10,6 +11,7 @@
 #include "tools/store/files.hpp"
 #include "tools/store/h5.hpp"
 #include "tools/store/history_table.hpp"
+#include "tools/store/strength_json.hpp"
 #include "tools/store/summary_json.hpp"
 
 namespace joulepress::tools {
@@ -127,6 +129,32 @@ void write_ledger(h5::File& file, const solver::Ledger& ledger) {
   file.write("/ledger/charge_balance_relative", ledger.charge_balance_relative(), "1");
 }
 
+/// The instants that were looked at, the cold one last.
+void write_strength(h5::File& file, const solid::Strength& strength) {
+  std::vector<double> time, force, side, grip, margin;
+  std::vector<std::int32_t> load_case;
+  for (const solid::Judged& at : strength.instants) {
+    time.push_back(at.time_s);
+    force.push_back(at.force_N);
+    side.push_back(at.side_pressure_Pa);
+    grip.push_back(at.grip_Pa);
+    const double least = solid::least_margin(at.loads);
+    margin.push_back(std::isfinite(least) ? least : std::nan(""));
+    load_case.push_back(static_cast<std::int32_t>(at.load_case));
+  }
+  std::vector<std::string> words;
+  for (int k = 0; k < solid::load_cases; ++k)
+    words.emplace_back(load_case_name(static_cast<solid::LoadCase>(k)));
+  file.group("/strength");
+  file.write("/strength/time", time, "s");
+  file.write("/strength/force", force, "N");
+  file.write("/strength/side_pressure", side, "Pa");
+  file.write("/strength/grip", grip, "Pa");
+  file.write("/strength/least_margin", margin, "1");
+  file.write("/strength/load_case", load_case);
+  file.attribute("/strength/load_case", "words", words);
+}
+
 /// Zones where they lie at the start, and what they see of each other and of the chamber.
 void write_enclosure(h5::File& file, const solver::Problem& problem, const solver::Enclosure& enclosure) {
   const solver::Problem& solved = solver::solved(problem);
@@ -176,6 +204,7 @@ void write_results_h5(const std::filesystem::path& path, const ResultsHead& head
   write_history(file, solver::history_frame(problem), results.rows);
   if (results.ledger) write_ledger(file, *results.ledger);
   if (results.enclosure) write_enclosure(file, problem, *results.enclosure);
+  if (results.strength && !results.strength->instants.empty()) write_strength(file, *results.strength);
   file.write("/case", std::vector<std::string>{head.case_text});
   file.close();
 }
@@ -211,10 +240,11 @@ void ResultsFile::renew_when_due() {
   due_ = end + std::max<Clock::duration>(least, share * (end - start));
 }
 
-void ResultsFile::finish(const solver::RunResult& result) {
+void ResultsFile::finish(const solver::RunResult& result, const solid::Strength* strength) {
   results_.status = status_name(result.status);
   results_.ledger = result.ledger;
   results_.enclosure = result.enclosure;
+  results_.strength = strength;
   write_results_h5(draft_, head_, problem_, results_, true);
   rename_file(draft_, path_);
   remove_file(part_);

@@ -1,4 +1,5 @@
-// results.h5, format joulepress.results/1: mesh, fields, history, ledger and case of a run in one file
+// results.h5, format joulepress.results/1: mesh, fields, history, ledger, strength and case of a run in one
+// file
 // (docs/output_format.md, docs/decisions/0008-results-in-hdf5-and-vtk.md).
 #pragma once
 
@@ -12,6 +13,7 @@
 #include "solver/fields.hpp"
 #include "solver/problem.hpp"
 #include "solver/results.hpp"
+#include "solver/solid/strength.hpp"
 
 namespace joulepress::tools {
 
@@ -27,7 +29,8 @@ struct Results {
   std::string status = "running";
   std::optional<solver::Ledger> ledger;  ///< none while the run goes on
   std::shared_ptr<const solver::Enclosure> enclosure =
-      nullptr;  ///< likewise, and where walls do not exchange
+      nullptr;                                ///< likewise, and where walls do not exchange
+  const solid::Strength* strength = nullptr;  ///< likewise, and where nothing was judged
 };
 
 /// Writes the whole file, the same bytes for the same input; packed: compressed.  Throws FileError.
@@ -47,7 +50,7 @@ class ResultsFile {
   void add(const solver::HistoryRow& row);
   void add(const solver::CellFields& fields);
   /// The run has ended: results.h5 takes the place of results.h5.part.
-  void finish(const solver::RunResult& result);
+  void finish(const solver::RunResult& result, const solid::Strength* strength = nullptr);
 
  private:
   using Clock = std::chrono::steady_clock;

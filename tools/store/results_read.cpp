@@ -146,6 +146,9 @@ StoredSummary summary_of(const Json& json) {
   s.moved_in_s = number(object(densification, "current_moved_in"), "time_s");
   s.stroke = stroke_of(object(json, "stroke"));
   for (const Json& hold : json.at("holds")) s.holds.push_back(hold_of(hold));
+  s.strength = strength_of(json);
+  if (s.strength && s.strength->worst) s.tool_margin = s.strength->worst->margin;
+  if (s.strength && s.strength->grip) s.push_out_N = s.strength->grip->push_out_N;
   return s;
 }
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "solver/density_summary.hpp"
+#include "tools/store/strength_read.hpp"
 
 namespace joulepress::tools {
 
@@ -78,6 +79,9 @@ struct StoredSummary {
   std::vector<StoredDensification> densification;  ///< empty: files of before it was modelled
   StoredStroke stroke;                             ///< at the end
   std::vector<StoredHold> holds;
+  std::optional<StoredStrength> strength;
+  double tool_margin = not_there;  ///< of it, the least
+  double push_out_N = not_there;   ///< of it, cold
 };
 
 struct StoredCells {

@@ -21,6 +21,7 @@
 #include "tools/store/timing_json.hpp"
 #include "tools/verbs/verbs.hpp"
 #include "tools/vtk/field_series.hpp"
+#include "tools/vtk/strength_series.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -46,6 +47,7 @@ void prepare(const std::filesystem::path& folder, const std::string& resolved, b
     remove_file(folder / name);
   if (!keep_checkpoints) remove_checkpoints(folder);
   remove_field_series(folder);
+  remove_strength_series(folder);
   write_whole(folder / "resolved_case.yaml", resolved);
 }
 
@@ -105,10 +107,12 @@ class Outputs {
     return observers;
   }
 
+  /// The march has ended.
+  void finish_line() { line_.finish(); }
+
   /// The run has ended.  Checkpoints stay where it can go on.
-  void finish(const solver::RunResult& result) {
-    line_.finish();
-    results_.finish(result);
+  void finish(const solver::RunResult& result, const solid::Strength* strength) {
+    results_.finish(result, strength);
     series_.finish();
     if (result.status != solver::RunStatus::interrupted) remove_checkpoints(folder_);
   }
@@ -192,14 +196,18 @@ int run_case(const RunOptions& options) {
   const solver::RunResult result = solver::run(problem, outputs.observers(), begun ? &begun->march : nullptr);
   const double march_cpu = cpu_seconds() - cpu_before - outputs.cpu();
   if (log) write_whole(options.log, log->csv());
-  outputs.finish(result);
-
-  const solver::Summary summary = solver::summarise(result.frame, result.rows);
-  const SummaryHead head = head_of_run(c, problem, hash, result, summary);
+  outputs.finish_line();
   const double judging = cpu_seconds();
   std::optional<solid::Strength> strength;
   if (result.status != solver::RunStatus::interrupted) strength = solid::judge_if_wanted(problem, result);
+  if (strength && strength->worst)
+    write_strength_series(options.folder, problem, solid::poses_of(problem, result, *strength),
+                          options.sectors);
   const double judging_cpu = cpu_seconds() - judging;
+  outputs.finish(result, strength ? &*strength : nullptr);
+
+  const solver::Summary summary = solver::summarise(result.frame, result.rows);
+  const SummaryHead head = head_of_run(c, problem, hash, result, summary);
   write_results(options.folder, head, result, summary, strength);
   const double wall = std::chrono::duration<double>(Clock::now() - start).count();
   write_report(options.folder, options.language);
@@ -214,11 +222,13 @@ int run_case(const RunOptions& options) {
                     head.not_modelled,
                     head.held,
                     solver::needs_of(problem, result),
-                    gains};
+                    gains,
+                    strength ? &*strength : nullptr};
   fmt::print(
-      "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd, resolved_case.yaml, "
+      "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd,{} resolved_case.yaml, "
       "report.html, timing.json ({:.1f} s).\n",
-      terminal_report(report, problem, result, summary), options.folder.string(), wall);
+      terminal_report(report, problem, result, summary), options.folder.string(),
+      strength && strength->worst ? " strength.pvd," : "", wall);
   if (log)
     fmt::print("Log in {}: {} lines, one every {} s.\n", options.log.string(), log->lines(), log->every());
   if (result.status == solver::RunStatus::failed) fmt::print(stderr, "\nThe run failed {}\n", result.reason);

@@ -1,6 +1,5 @@
 #include "tools/vtk/field_series.hpp"
 
-#include <dlfcn.h>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,27 +9,6 @@
 
 namespace joulepress::tools {
 namespace {
-
-/// Beside the program; a program of the build that lies elsewhere (tests) takes the build's.
-std::filesystem::path module_file() {
-  std::error_code problem;
-  const auto beside = std::filesystem::read_symlink("/proc/self/exe", problem).parent_path() / vtk_module;
-  return std::filesystem::exists(beside, problem) ? beside
-                                                  : std::filesystem::path(JOULEPRESS_MODULE_DIR) / vtk_module;
-}
-
-/// Stays loaded to the end of the process.
-WriteVtu load_writer() {
-  void* module = dlopen(module_file().c_str(), RTLD_NOW | RTLD_LOCAL);
-  void* symbol = module ? dlsym(module, write_vtu_symbol) : nullptr;
-  if (!symbol) {
-    const char* reason = dlerror();
-    throw FileError(
-        fmt::format("The module that writes fields cannot be loaded: {}.  It belongs beside the program.",
-                    reason ? reason : "no reason given"));
-  }
-  return reinterpret_cast<WriteVtu>(symbol);
-}
 
 /// temperature_K, joule_heat_W_m3, relative_density
 std::string vtk_name(const FieldColumn& column) {
@@ -63,7 +41,7 @@ FieldSeries::FieldSeries(const std::filesystem::path& folder, const solver::Prob
       mesh_(problem.mesh),
       sectors_(sectors),
       times_(std::move(begun)),
-      write_(load_writer()) {
+      write_(load_vtu_writer()) {
   std::error_code problem_met;
   std::filesystem::create_directories(folder_ / "fields", problem_met);
   if (problem_met)
@@ -76,7 +54,7 @@ void FieldSeries::add(const solver::CellFields& fields) {
   std::filesystem::path part = file;
   part += ".part";
   mesh::move_to(mesh_, fields.placement);
-  VtuRequest request{part.string(), &mesh_, fields.time, sectors_, {}, {}};
+  VtuRequest request{part.string(), &mesh_, fields.time, sectors_, {}, {}, {}};
   for (const FieldColumn& column : field_columns) {
     VtuArray array{vtk_name(column), {}, column.vector != nullptr};
     if (column.scalar)

@@ -5,6 +5,7 @@
 #include <vtkFieldData.h>
 #include <vtkIntArray.h>
 #include <vtkNew.h>
+#include <vtkPointData.h>
 #include <vtkPoints.h>
 #include <vtkUnstructuredGrid.h>
 #include <vtkXMLUnstructuredGridWriter.h>
@@ -85,25 +86,58 @@ void add_solids(const mesh::Mesh& mesh, int sectors, vtkPoints& points, vtkUnstr
     }
 }
 
-/// Vectors get three components: r, z, 0 in the plane; turned with their sector in the solids.
-void add_array(const VtuArray& array, int sectors, vtkUnstructuredGrid& grid) {
-  vtkNew<vtkDoubleArray> data;
-  data->SetName(array.name.c_str());
-  data->SetNumberOfComponents(array.is_vector ? 3 : 1);
-  for (int k = 0; k < std::max(sectors, 1); ++k) {
-    const double angle = 2.0 * std::numbers::pi * (k + 0.5) / std::max(sectors, 1);
-    if (!array.is_vector)
-      for (const double value : array.values) data->InsertNextValue(value);
-    else
-      for (std::size_t i = 0; i + 1 < array.values.size(); i += 2) {
-        const double r = array.values[i], z = array.values[i + 1];
-        if (sectors == 0)
-          data->InsertNextTuple3(r, z, 0.0);
-        else
-          data->InsertNextTuple3(r * std::cos(angle), r * std::sin(angle), z);
-      }
+/// Values and vectors of one array on their way into VTK.  Vectors get three components: r, z, 0 in the
+/// plane; turned in the solids.
+class Filler {
+ public:
+  Filler(const VtuArray& array, int sectors) : array_(array), sectors_(sectors) {
+    data_->SetName(array.name.c_str());
+    data_->SetNumberOfComponents(array.is_vector ? 3 : 1);
   }
-  grid.GetCellData()->AddArray(data);
+
+  /// Entries [first, end), turned by an angle.
+  void add(std::size_t first, std::size_t end, double angle) {
+    for (std::size_t i = first; i < end; ++i) {
+      if (!array_.is_vector) {
+        data_->InsertNextValue(array_.values[i]);
+        continue;
+      }
+      const double r = array_.values[2 * i], z = array_.values[2 * i + 1];
+      if (sectors_ == 0)
+        data_->InsertNextTuple3(r, z, 0.0);
+      else
+        data_->InsertNextTuple3(r * std::cos(angle), r * std::sin(angle), z);
+    }
+  }
+
+  std::size_t entries() const { return array_.values.size() / (array_.is_vector ? 2 : 1); }
+  vtkDoubleArray* data() { return data_; }
+
+ private:
+  const VtuArray& array_;
+  int sectors_;
+  vtkNew<vtkDoubleArray> data_;
+};
+
+/// Sector after sector, as the cells are.
+void add_cell_array(const VtuArray& array, int sectors, vtkUnstructuredGrid& grid) {
+  Filler filler(array, sectors);
+  for (int k = 0; k < std::max(sectors, 1); ++k)
+    filler.add(0, filler.entries(), 2.0 * std::numbers::pi * (k + 0.5) / std::max(sectors, 1));
+  grid.GetCellData()->AddArray(filler.data());
+}
+
+/// Block after block, sector after sector in each, as the points are.
+void add_point_array(const VtuArray& array, const mesh::Mesh& mesh, int sectors, vtkUnstructuredGrid& grid) {
+  Filler filler(array, sectors);
+  std::size_t first = 0;
+  for (const mesh::BlockGrid& block : mesh.grids) {
+    const std::size_t end = first + block.r_lines.size() * block.z_lines.size();
+    for (int k = 0; k < std::max(sectors, 1); ++k)
+      filler.add(first, end, 2.0 * std::numbers::pi * k / std::max(sectors, 1));
+    first = end;
+  }
+  grid.GetPointData()->AddArray(filler.data());
 }
 
 void add_parts(const VtuRequest& request, vtkUnstructuredGrid& grid) {
@@ -135,7 +169,9 @@ extern "C" bool joulepress_write_vtu(const joulepress::tools::VtuRequest& reques
   else
     add_solids(*request.mesh, request.sectors, *points, *grid);
   grid->SetPoints(points);
-  for (const VtuArray& array : request.arrays) add_array(array, request.sectors, *grid);
+  for (const VtuArray& array : request.arrays) add_cell_array(array, request.sectors, *grid);
+  for (const VtuArray& array : request.point_arrays)
+    add_point_array(array, *request.mesh, request.sectors, *grid);
   vtkNew<vtkDoubleArray> time;
   time->SetName("TimeValue");
   time->InsertNextValue(request.time);

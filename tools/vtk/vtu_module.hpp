@@ -11,7 +11,7 @@
 
 namespace joulepress::tools {
 
-/// One array of cell data: a value for every cell, or r and z of a vector for every cell.
+/// One array of data: a value for every cell or point, or r and z of a vector for every one.
 struct VtuArray {
   std::string name;
   std::span<const double> values;
@@ -24,7 +24,9 @@ struct VtuRequest {
   double time = 0;  ///< s
   /// 0: cells as quads, r along x and z along y.  Otherwise solids of so many flat sectors about z.
   int sectors = 0;
-  std::vector<VtuArray> arrays;
+  std::vector<VtuArray> arrays;  ///< of cells
+  /// Of the crossings of the grid lines, block after block, j (n_r + 1) + i in each.
+  std::vector<VtuArray> point_arrays;
   std::vector<std::string> part_names;
 };
 
@@ -32,5 +34,8 @@ struct VtuRequest {
 using WriteVtu = bool (*)(const VtuRequest&);
 inline constexpr const char* vtk_module = "joulepress_vtk.so";
 inline constexpr const char* write_vtu_symbol = "joulepress_write_vtu";
+
+/// Loads the module; it stays loaded to the end of the process.  Throws FileError.
+WriteVtu load_vtu_writer();
 
 }  // namespace joulepress::tools
