@@ -187,7 +187,7 @@ struct Numerics {
 /// What the strength of the tools is judged by (solver/solid/).
 struct StrengthRules {
   bool wanted = true;
-  double safety_factor = 2.5;      ///< asked of every margin, strength over stress
+  double safety_factor = 2.0;      ///< asked of every margin, strength over stress
   double ejection_friction = 0.2;  ///< coefficient of friction of compact and foil in the bore
 };
 

@@ -195,7 +195,7 @@ Recommendation read_recommendation(const SourceNode& node, ErrorList& errors) {
   recommendation.least = map.find("least") != nullptr;
   if (recommendation.least == (map.find("most") != nullptr) && node.type == SourceNode::Type::map)
     map.refuse("least", "One of `least` and `most` says what decides among the good variants.",
-               "Write for example `recommend: {least: sleeves[die].outer diameter}`.");
+               "Write for example `recommend: {least: \"sleeves[die].outer diameter\"}`.");
   const PlanText least = text_with_place(map, "least"), most = text_with_place(map, "most");
   recommendation.by = recommendation.least ? least : most;
   map.finish();

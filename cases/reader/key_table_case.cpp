@@ -118,7 +118,7 @@ void add_case_keys(KeyTable& table) {
           amount("safety factor", Kind::ratio,
                  "Asked of every margin, strength over stress; 2 to 3 for brittle tools, common "
                  "practice, no source.")
-              .standard("2.5")
+              .standard("2")
               .least("1")
               .most("20"),
           amount("ejection friction", Kind::ratio,
