@@ -8,10 +8,13 @@
 #include <sstream>
 
 #include "solver/march.hpp"
+#include "solver/summary.hpp"
 #include "tests/support/folder.hpp"
+#include "tests/support/problems.hpp"
 #include "tests/support/stack.hpp"
 #include "tools/html/page.hpp"
 #include "tools/html/pictures.hpp"
+#include "tools/screen/report.hpp"
 #include "tools/screen/report_strength.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/h5.hpp"
@@ -195,6 +198,13 @@ TEST_CASE("strength: what is loose, what is not known, why nothing was judged") 
   s.grip->cold_Pa = 0.99e5;
   says(tools::strength_section(s, p, frame), "it shrinks away from the die and lies free.");
   silent(tools::strength_section(s, p, frame), "Pushing it out");
+  s.grip->cold_core_Pa = 161e6;
+  solver::Problem ring = stack();
+  ring.mesh.layout[ring.powders.front().block].r_inner = 4e-3;
+  says(
+      tools::strength_section(s, ring, frame),
+      "it shrinks away from the die, but on its core it presses with 161 MPa. Pushing it out takes about 3.1 "
+      "kN");
   s.formula->by_force_Pa = 30e6;
   says(tools::strength_section(s, p, frame), "growth by heat takes off 4.0 MPa.");
   s.grip->lock.found = solid::Lock::Found::no_creep;
@@ -212,7 +222,7 @@ TEST_CASE("strength: what is loose, what is not known, why nothing was judged") 
 
 TEST_CASE("strength: what does not hold stands before all answers of the report") {
   solver::Problem p = stack();
-  test::track(p, {{.end = 20, .from = 293.15, .to = 293.15, .hold = true}});
+  test::track(p, {test::segment(0, 20, 293.15, 400)});
   const solver::RunResult result = solver::run(p);
   const solver::Summary summary = solver::summarise(result.frame, result.rows);
   const solid::Strength breaks = judgement(150e6), holds = judgement();
@@ -303,8 +313,8 @@ TEST_CASE("strength: the page, in both languages, and without a judgement") {
 TEST_CASE("strength: the instants in results.h5") {
   const test::Folder folder("strength-h5");
   const solver::Problem p = stack();
-  const solid::Strength s = judgement();
   tools::Results results;
+  const solid::Strength s = judgement();
   results.strength = &s;
   tools::write_results_h5(folder.path / "results.h5", {"0", "abc", "case"}, p, results, true);
   const auto file = tools::h5::File::open(folder.path / "results.h5");
@@ -318,6 +328,6 @@ TEST_CASE("strength: the instants in results.h5") {
   CHECK(file.texts_attribute("/strength/load_case", "words") ==
         std::vector<std::string>{"preload", "full force", "hold", "cooling", "push-out"});
   results.strength = nullptr;
-  tools::write_results_h5(folder.path / "results.h5", {"0", "abc", "case"}, p, results, true);
-  CHECK(!tools::h5::File::open(folder.path / "results.h5").has("/strength"));
+  tools::write_results_h5(folder.path / "without.h5", {"0", "abc", "case"}, p, results, true);
+  CHECK(!tools::h5::File::open(folder.path / "without.h5").has("/strength"));
 }

@@ -118,7 +118,8 @@ std::string gripped(const Matter& m, const StoredStrength::Grip& grip) {
                      " ";
   text += by_die ? m.say("Cold it is gripped by the die with {} (at most {}).", megapascals(m, grip.cold_Pa),
                          megapascals(m, grip.cold_largest_Pa))
-                 : m.say("It shrinks away from the die and lies free.");
+                 : m.say(on_core ? "It shrinks away from the die."
+                                 : "It shrinks away from the die and lies free.");
   if (ring)
     text += " " + (on_core ? m.say("On its core it presses with {}.", megapascals(m, grip.cold_on_core_Pa))
                            : m.say("Its core is loose."));

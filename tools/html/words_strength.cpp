@@ -68,6 +68,7 @@ constexpr std::array entries{
           "Von {} an ({} s) gilt der Pressling als fest."},
     Entry{"Cold it is gripped by the die with {} (at most {}).",
           "Kalt hält ihn die Matrize mit {} (höchstens {})."},
+    Entry{"It shrinks away from the die.", "Er schrumpft von der Matrize weg."},
     Entry{"It shrinks away from the die and lies free.", "Er schrumpft von der Matrize weg und liegt frei."},
     Entry{"On its core it presses with {}.", "Auf seinen Kern drückt er mit {}."},
     Entry{"Its core is loose.", "Sein Kern ist lose."},

@@ -100,7 +100,7 @@ std::string gripped(const solid::GripJudged& grip, bool ring) {
     text += fmt::format("cold it is gripped with {} (at most {})", megapascals(grip.cold_Pa),
                         megapascals(grip.cold_largest_Pa));
   else
-    text += "it shrinks away from the die and lies free";
+    text += on_core ? "it shrinks away from the die" : "it shrinks away from the die and lies free";
   if (ring)
     text += on_core ? fmt::format("{} on its core it presses with {}", by_die ? "," : ", but",
                                   megapascals(grip.cold_core_Pa))
