@@ -150,8 +150,12 @@ void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, d
   }
   const double width = svg::text_width(text, lettering);
   const bool fits = stands_inside(text, x1 - x0);
-  if (fits) {
-    doc.line({x0, y}, {x1, y}, thin);
+  const double at =
+      fits ? std::clamp(x_text, x0 + 2.5 + 0.5 * width, x1 - 2.5 - 0.5 * width) : x0 - 3.6 - 0.5 * width;
+  if (fits) {  // the line is broken: between two words it would look like a point
+    const double room = 0.5 * width + 0.4;
+    doc.line({x0, y}, {at - room, y}, thin);
+    doc.line({at + room, y}, {x1, y}, thin);
     arrow(doc, {x0, y}, -1, 0);
     arrow(doc, {x1, y}, 1, 0);
   } else {
@@ -159,8 +163,6 @@ void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, d
     arrow(doc, {x0, y}, 1, 0);
     arrow(doc, {x1, y}, -1, 0);
   }
-  const double at =
-      fits ? std::clamp(x_text, x0 + 2.5 + 0.5 * width, x1 - 2.5 - 0.5 * width) : x0 - 3.6 - 0.5 * width;
   doc.text({at, y + 0.5 * lettering}, text, {lettering, svg::Anchor::middle, 0, false, "black", true},
            {{"class", "dimension"}});
 }
