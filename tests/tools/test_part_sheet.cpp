@@ -68,6 +68,25 @@ std::vector<Corners> rectangles(const std::vector<Element>& elements, const std:
   return list;
 }
 
+/// Lines outside of the part, level or upright, that show where a dimension begins or ends: {upright, r or z
+/// in mm}.
+std::vector<std::pair<bool, double>> extension_lines(const std::vector<Element>& elements, double height) {
+  const auto group = std::find_if(elements.begin(), elements.end(), [](const Element& e) {
+    return e.attributes.count("data-view") && e.attributes.at("data-view") == "part";
+  });
+  const double scale = group->number("data-scale"), x0 = group->number("data-axis-x"),
+               low = group->number("data-zero-y"), top = low - scale * height;
+  std::vector<std::pair<bool, double>> lines;
+  for (const Element& e : elements) {
+    if (e.tag != "line" || !e.view.empty() || e.number("stroke-width") > 0.15) continue;
+    const double x = e.number("x1"), y = e.number("y1"), end = e.number("y2");
+    if (x == e.number("x2") && (std::min(y, end) > low || std::max(y, end) < top) && std::abs(end - y) > 4)
+      lines.push_back({true, (x - x0) / scale});
+    if (y == end && std::abs(e.number("x2") - x) < 6) lines.push_back({false, (low - y) / scale});
+  }
+  return lines;
+}
+
 bool near(const Corners& a, const Corners& b) {
   return std::abs(a.left - b.left) <= 0.001 && std::abs(a.right - b.right) <= 0.001 &&
          std::abs(a.low - b.low) <= 0.001 && std::abs(a.high - b.high) <= 0.001;
@@ -133,6 +152,25 @@ TEST_CASE("part sheet: shapes of the die have the sizes of the case once the sca
   REQUIRE(circles.size() == 2);
   CHECK(std::abs(circles[0] - 50) <= 0.001);
   CHECK(std::abs(circles[1] - 20.4) <= 0.001);
+}
+
+TEST_CASE("part sheet: dimensions begin and end where their figures say") {
+  const auto lines = extension_lines(sheet(read("cases/alumina-20mm.yaml"), "die"), 36);
+  const auto count = [&](bool upright, double at) {
+    return std::count_if(lines.begin(), lines.end(), [&](const std::pair<bool, double>& line) {
+      return line.first == upright && std::abs(line.second - at) <= 0.001;
+    });
+  };
+  // Above bore and wall; below depth, what is left and outside; 25 = 50 / 2, 10.2 = 20.4 / 2, 14 = 25 - 11.
+  CHECK(count(true, -25) == 1);
+  CHECK(count(true, -10.2) == 1);
+  CHECK(count(true, 10.2) == 3);
+  CHECK(count(true, 14) == 2);
+  CHECK(count(true, 25) == 3);
+  // Height on the left, axis of the bore on the right.
+  CHECK(count(false, 36) == 1);
+  CHECK(count(false, 18) == 1);
+  CHECK(count(false, 0) == 2);
 }
 
 TEST_CASE("part sheet: punches and spacers, bored, blind-bored and solid") {
