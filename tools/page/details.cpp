@@ -60,10 +60,6 @@ double ride_height(const cases::Case& c, const cases::Stack& stack, const mesh::
   return sleeve->stands_on.empty() ? b.z_top : b.z_bottom;
 }
 
-void heading(svg::Document& doc, svg::Point at, const std::string& text) {
-  doc.text(at, text, {2.5, svg::Anchor::start, 0, true});
-}
-
 }  // namespace
 
 bool has_details(const cases::Stack& stack) {

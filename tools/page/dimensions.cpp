@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 
 namespace joulepress::tools::page {
 namespace {
@@ -77,6 +78,29 @@ std::string cut(std::string text, double height, double width, bool bold) {
   return text + "...";
 }
 
+std::vector<std::string> folded(const std::string& text, double height, double width) {
+  std::vector<std::string> lines;
+  std::istringstream words(text);
+  std::string word, line;
+  while (words >> word) {
+    std::string longer = line;
+    longer += line.empty() ? "" : " ";
+    longer += word;
+    if (!line.empty() && svg::text_width(longer, height) > width) {
+      lines.push_back(cut(line, height, width));
+      line = word;
+    } else {
+      line = longer;
+    }
+  }
+  if (!line.empty()) lines.push_back(cut(line, height, width));
+  return lines;
+}
+
+void heading(svg::Document& doc, svg::Point at, const std::string& text) {
+  doc.text(at, text, {2.5, svg::Anchor::start, 0, true});
+}
+
 double row_width(const std::vector<Span>& spans) {
   double widest = 0.0;
   for (const Span& s : spans) widest = std::max(widest, svg::text_width(s.text, lettering));
@@ -114,6 +138,10 @@ void vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, 
   }
 }
 
+bool stands_inside(const std::string& text, double length) {
+  return length > svg::text_width(text, lettering) + 6.0;
+}
+
 void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, double x_text,
                 const std::string& text) {
   if (y0 != y) {
@@ -121,9 +149,13 @@ void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, d
     for (const double x : {x0, x1}) doc.line({x, y0 + 0.6 * away}, {x, y + 1.0 * away}, thin);
   }
   const double width = svg::text_width(text, lettering);
-  const bool fits = x1 - x0 > width + 6.0;
-  if (fits) {
-    doc.line({x0, y}, {x1, y}, thin);
+  const bool fits = stands_inside(text, x1 - x0);
+  const double at =
+      fits ? std::clamp(x_text, x0 + 2.5 + 0.5 * width, x1 - 2.5 - 0.5 * width) : x0 - 3.6 - 0.5 * width;
+  if (fits) {  // the line is broken: between two words it would look like a point
+    const double room = 0.5 * width + 0.4;
+    doc.line({x0, y}, {at - room, y}, thin);
+    doc.line({at + room, y}, {x1, y}, thin);
     arrow(doc, {x0, y}, -1, 0);
     arrow(doc, {x1, y}, 1, 0);
   } else {
@@ -131,8 +163,6 @@ void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, d
     arrow(doc, {x0, y}, 1, 0);
     arrow(doc, {x1, y}, -1, 0);
   }
-  const double at =
-      fits ? std::clamp(x_text, x0 + 2.5 + 0.5 * width, x1 - 2.5 - 0.5 * width) : x0 - 3.6 - 0.5 * width;
   doc.text({at, y + 0.5 * lettering}, text, {lettering, svg::Anchor::middle, 0, false, "black", true},
            {{"class", "dimension"}});
 }

@@ -23,6 +23,12 @@ std::vector<double> spread(const std::vector<double>& wanted, double pitch, doub
 /// The text, cut with "..." to a width [mm].
 std::string cut(std::string text, double height, double width, bool bold = false);
 
+/// Lines of text, broken between words, that fit the width [mm]; a single word that does not is cut.
+std::vector<std::string> folded(const std::string& text, double height, double width);
+
+/// What stands over a view.
+void heading(svg::Document& doc, svg::Point at, const std::string& text);
+
 /// One vertical dimension between two heights on the page.
 struct Span {
   double y_top = 0, y_bottom = 0;  ///< mm, y_top < y_bottom
@@ -38,8 +44,11 @@ void vertical_row(svg::Document& doc, const std::vector<Span>& spans, double x, 
 /// What a row takes outward of its line [mm].
 double row_width(const std::vector<Span>& spans);
 
+/// Whether a text stands between the arrows of a horizontal dimension `length` long on the page [mm].
+bool stands_inside(const std::string& text, double length);
+
 /// A horizontal dimension from x0 to x1 at `y`, extension lines from y0 (none when y0 == y).  The text stands
-/// on the line at `x_text` (its middle) or, when it does not fit, beyond the left end.
+/// on the line at `x_text` (its middle) or, when it does not stand inside, beyond the left end.
 void horizontal(svg::Document& doc, double x0, double x1, double y, double y0, double x_text,
                 const std::string& text);
 

@@ -9,14 +9,14 @@
 #include "tools/page/details.hpp"
 #include "tools/page/dimensions.hpp"
 #include "tools/page/section.hpp"
+#include "tools/page/title_block.hpp"
 
 namespace joulepress::tools {
 namespace {
 
 using namespace page;
 
-// ISO 216 A4 upright; margins and title block in mm.
-constexpr double sheet_width = 210, sheet_height = 297, margin = 10, title_height = 20;
+// mm.
 constexpr double label_gap = 9, detail_height = 66, legend_pitch = 5;
 
 struct Extent {
@@ -246,29 +246,6 @@ std::vector<Entry> legend_entries(const cases::Stack& stack, const solver::Probl
   return entries;
 }
 
-void draw_title_block(svg::Document& doc, const cases::Case& c, const DrawOptions& options, double scale) {
-  const double x = margin, y = sheet_height - margin - title_height, w = sheet_width - 2 * margin;
-  const svg::Pen thick{"black", 0.5, "none", ""}, thin{"black", 0.25, "none", ""};
-  doc.rectangle({x, margin}, w, sheet_height - 2 * margin, thick);
-  doc.rectangle({x, y}, w, title_height, thick);
-  const double split = x + 118;
-  doc.line({split, y}, {split, y + title_height}, thin);
-  doc.line({split, y + 10}, {x + w, y + 10}, thin);
-  doc.line({split + 36, y}, {split + 36, y + title_height}, thin);
-  double height = 3.5;
-  while (height > lettering && svg::text_width(c.title, height, true) > 112)
-    height = std::max(lettering, height - 0.3);
-  doc.text({x + 3, y + 7}, cut(c.title, height, 112, true), {height, svg::Anchor::start, 0, true},
-           {{"class", "title"}});
-  doc.text({x + 3, y + 12.4}, cut("press: " + c.press.name, lettering, 112), {lettering});
-  doc.text({x + 3, y + 17}, cut("case: " + options.file_name, lettering, 112), {lettering});
-  doc.text({split + 2, y + 6.2}, "scale " + scale_text(scale), {2.5, svg::Anchor::start, 0, true},
-           {{"class", "scale"}});
-  doc.text({split + 38, y + 6.2}, "lengths in mm", {lettering});
-  doc.text({split + 2, y + 16.2}, "axial section", {lettering});
-  doc.text({split + 38, y + 16.2}, "A4, joulepress", {lettering});
-}
-
 }  // namespace
 
 std::string draw_stack(const cases::Case& c, const solver::Problem& p, const DrawOptions& options) {
@@ -281,8 +258,9 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
   doc.rectangle({0, 0}, sheet_width, sheet_height, {"none", 0, "white", ""});
   const std::vector<Entry> legend = legend_entries(stack, p, define_materials(doc, p));
   const std::size_t legend_rows = (legend.size() + 2) / 3;
+  TitleBlock title{c.title, {"press: " + c.press.name, "case: " + options.file_name}, 1.0, "axial section"};
   const double legend_top =
-      sheet_height - margin - title_height - 2 - legend_pitch * static_cast<double>(legend_rows);
+      sheet_height - margin - height_of(title) - 2 - legend_pitch * static_cast<double>(legend_rows);
   const bool details = has_details(stack);
   const double bottom = legend_top - 2 - (details ? detail_height : 0.0);
   bool sleeves = false;
@@ -328,7 +306,8 @@ std::string draw_stack(const cases::Case& c, const solver::Problem& p, const Dra
     draw_corner(doc, stack, p, {margin + 96, y}, 93, h);
   }
   draw_legend(doc, legend, legend_top);
-  draw_title_block(doc, c, options, view.scale);
+  title.scale = view.scale;
+  draw_title_block(doc, title);
   return doc.finish();
 }
 

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
 #include "solver/problem.hpp"
+#include "tools/page/dimensions.hpp"
 #include "tools/page/plot.hpp"
 #include "tools/screen/material_words.hpp"
 #include "tools/screen/report.hpp"
@@ -46,26 +46,6 @@ plot::Line line_of(const ShownProperty& shown) {
   return line;
 }
 
-/// Lines of text that fit the width.
-std::vector<std::string> folded(const std::string& text, double width_mm) {
-  std::vector<std::string> lines;
-  std::istringstream words(text);
-  std::string word, line;
-  while (words >> word) {
-    std::string longer = line;
-    longer += line.empty() ? "" : " ";
-    longer += word;
-    if (!line.empty() && svg::text_width(longer, letters) > width_mm) {
-      lines.push_back(line);
-      line = word;
-    } else {
-      line = longer;
-    }
-  }
-  if (!line.empty()) lines.push_back(line);
-  return lines;
-}
-
 /// Writes lines from `y` on; returns where the next may begin.
 double write(svg::Document& page, double x, double y, const std::vector<std::string>& lines) {
   for (const std::string& line : lines) {
@@ -78,8 +58,8 @@ double write(svg::Document& page, double x, double y, const std::vector<std::str
 std::vector<std::string> caption(const ShownProperty& shown, double width) {
   const std::string unsure = uncertainty_text(shown.property->uncertainty);
   std::vector<std::string> lines;
-  if (!unsure.empty()) lines = folded("Unsure by " + unsure + ".", width);
-  for (const std::string& line : folded("Source: " + shown.property->source + ".", width))
+  if (!unsure.empty()) lines = page::folded("Unsure by " + unsure + ".", letters, width);
+  for (const std::string& line : page::folded("Source: " + shown.property->source + ".", letters, width))
     lines.push_back(line);
   return lines;
 }
@@ -113,12 +93,12 @@ double lay_out(svg::Document& page, const materials::Material& m, const std::vec
                const std::vector<ShownProperty>& fixed, double high, double plot_height) {
   page.rectangle({0, 0}, page_width, page_height, {.stroke = "none", .width = 0, .fill = "white"});
   page.text({margin, 18}, m.name, {.height = 5, .bold = true});
-  double y = write(page, margin, 25, folded(m.note, page_width - 2 * margin)) + 2.0;
+  double y = write(page, margin, 25, page::folded(m.note, letters, page_width - 2 * margin)) + 2.0;
   y = write(page, margin, y,
-            folded(
+            page::folded(
                 "Lines end where the data end; beyond, the end value is held and the report says so. Shaded: "
                 "one standard deviation.",
-                page_width - 2 * margin)) +
+                letters, page_width - 2 * margin)) +
       2.0;
   const std::size_t columns = curves.size() > 6 ? 3 : 2;
   const double width = (page_width - 2 * margin + gap) / static_cast<double>(columns) - gap;
