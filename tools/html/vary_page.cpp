@@ -166,6 +166,32 @@ std::string not_to_the_end(const VaryStudy& study, const Words& say) {
   return text.empty() ? "" : section("ended", say("Not run to the end"), "<ul>\n" + text + "</ul>\n");
 }
 
+/// The recommended variant, and what its neighbours would bring and cost.
+std::string advice(const VaryStudy& study, const Words& say) {
+  if (!study.advice) return "";
+  const Advice& advice = *study.advice;
+  if (!advice.chosen) return paragraph(say("Recommended: none, since no variant is good."));
+  std::string text = paragraph(say(advice.least ? "Recommended: “{}”, the least “{}” among the good variants."
+                                                : "Recommended: “{}”, the most “{}” among the good variants.",
+                                   study.members[*advice.chosen].label, advice.by));
+  for (const std::optional<std::size_t>& other : {advice.before, advice.after}) {
+    if (!other) continue;
+    std::vector<std::string> texts;
+    for (std::size_t m = 0; m < study.measures.size(); ++m) {
+      const Measure& measure = study.measures[m];
+      const double more = study.members[*other].values[m] - study.members[*advice.chosen].values[m];
+      if (!(std::abs(more) > 0.0)) continue;
+      texts.push_back(measure_name(measure, say) + " " +
+                      say.signed_number(more * measure.shown.factor, measure.shown.decimals) +
+                      (*measure.shown.unit_of_difference ? " " : "") + measure.shown.unit_of_difference);
+    }
+    text += paragraph(say(study.members[*other].good() ? "“{}” is good too and would have: {}."
+                                                       : "“{}” is not good and would have: {}.",
+                          study.members[*other].label, listed(texts)));
+  }
+  return text;
+}
+
 std::string required(const VaryStudy& study, const Words& say) {
   std::vector<std::string> texts;
   for (const Bound& bound : study.bounds) {
@@ -180,15 +206,15 @@ std::string required(const VaryStudy& study, const Words& say) {
 
 std::string vary_page(const VaryStudy& study, const Words& say) {
   const Table table = variants(study, say);
-  std::string body =
-      section("answer", say("The answer"),
-              paragraph(sentence(study, say)) + required(study, say) + html::table(table) +
-                  csv_button("table:variants", say("this table as CSV")) + "<p class=\"quiet\">" +
-                  svg::escaped(say(
-                      "Varied: {}. The case, its history and its numbers stand in members, by the number of "
-                      "the variant.",
-                      varied_keys(study))) +
-                  "</p>\n");
+  std::string body = section(
+      "answer", say("The answer"),
+      paragraph(sentence(study, say)) + required(study, say) + advice(study, say) + html::table(table) +
+          csv_button("table:variants", say("this table as CSV")) + "<p class=\"quiet\">" +
+          svg::escaped(
+              say("Varied: {}. The case, its history and its numbers stand in members, by the number of "
+                  "the variant.",
+                  varied_keys(study))) +
+          "</p>\n");
   body += pictures(study, say) + not_to_the_end(study, say) + cautions_section(say);
   body = "<div class=\"sheet\">\n" + body + "</div>\n";
   const std::string title = !study.title.empty()        ? study.title

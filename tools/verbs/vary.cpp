@@ -2,7 +2,7 @@
 
 #include "tools/html/vary_page.hpp"
 #include "tools/store/files.hpp"
-#include "tools/study/vary_study.hpp"
+#include "tools/study/advice.hpp"
 #include "tools/verbs/study.hpp"
 #include "tools/verbs/verbs.hpp"
 
@@ -20,8 +20,11 @@ int vary_case(const StudyOptions& options) {
   write_whole(options.folder / "table.csv", vary_csv(study));
   write_whole(options.folder / "vary.json", vary_json(study));
   write_whole(options.folder / "report.html", html::vary_page(study, html::Words(options.language)));
-  fmt::print("{}{}\n{}\nIn {}: report.html, table.csv, table.h5, vary.json; each variant in members.\n",
-             study.title, study.title.empty() ? "" : "\n", vary_screen(study), options.folder.string());
+  const std::string drawing = advised_part(study, members, plan.case_file.filename().string());
+  if (!drawing.empty()) write_whole(options.folder / "part.svg", drawing);
+  fmt::print("{}{}\n{}\n{}\nIn {}: report.html, table.csv, table.h5, vary.json{}; each variant in members.\n",
+             study.title, study.title.empty() ? "" : "\n", vary_screen(study), advice_screen(study),
+             options.folder.string(), drawing.empty() ? "" : ", part.svg");
   return done;
 }
 
