@@ -190,15 +190,15 @@ def strength(program, cases, folder):
         check(np.isfinite(margin[in_tools]).all() and margin[in_tools].max() <= 100, "margins of the tools")
         kelvin = vtk_to_numpy(grid.GetPointData().GetArray("temperature_K"))
         if path.name == "strength-worst.vtu":
-            # The Gauss points of the report lie further out in a cell than the middles of its quads.
+            # The report has the Gauss points of the cells, the file the middles of their quads.
             least = np.nanmin(margin)
-            check(told["margin"] <= least * 1.001 and least < 1.3 * told["margin"], f"least margin {least}")
+            check(abs(least / told["margin"] - 1) < 0.05, f"least margin {least}")
             inside = arrays["part_id"] == part["upper punch"]
             cells = vtk_to_numpy(grid.GetCells().GetConnectivityArray()).reshape(-1, 4)[inside]
             heights = at[cells][:, :, 1]
             middle = 0.5 * (heights.min() + heights.max())
             force = -axial_force(grid, arrays, inside, middle + 1e-7)
-            check(abs(force / told["worst"]["force_N"] - 1) < 0.02, f"force through the punch {force} N")
+            check(abs(force / told["worst"]["force_N"] - 1) < 0.005, f"force through the punch {force} N")
         else:
             check(np.ptp(kelvin) < 1e-9, "evenly cold")
             everything = np.ones(len(margin), dtype=bool)

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "solver/half.hpp"
 #include "solver/march.hpp"
 #include "solver/summary.hpp"
 #include "tests/support/folder.hpp"
@@ -170,23 +171,27 @@ TEST_CASE("strength: the answer on the screen, holding, not as asked, breaking")
 TEST_CASE("strength: the section on the screen, no line wider than 100") {
   const solver::Problem p = stack();
   const std::string text = tools::strength_section(judgement(), p, frame);
-  for (const char* part :
-       {"Do the tools hold?", "r 3.2 mm, 11.5 mm below its middle in height",
-        "hold 5.0 die in tension 8.0 MPa 40 MPa 593 degC 900 s",
-        "cooling 2.5 upper punch under pressure 54 MPa 140 MPa 593 degC 1395 s",
-        "largest force for 2.5, cold 31 kN, 99 MPa on the powder",
-        "largest force for 2.5, hot 21 kN, 66 MPa on the powder, as at 1395 s",
-        "chance to break, indicative, by Weibull's weakest link", "die 0.0002",
-        "the largest hoop stress at the bore is 26 MPa. The formula of an endless tube says 50 MPa (side "
-        "pressure 30 MPa, outer over inner radius 2.00). The powder bears on 14 % of the height, so that the "
-        "force brings 15 MPa; growth by heat adds 11 MPa.",
-        "From 1124 degC on (1180 s) the compact is solid; cold it is gripped with 12 MPa (at most 18 MPa). "
-        "Pushing it out takes about 3.1 kN, 10 MPa on the punch; the least margin then is 4.1. Where the run "
-        "ends, at 593 degC, the grip is 4.0 MPa.",
-        "held against the bending strength", "guards closed", "Never pull on graphite",
-        "limits of the press and tool makers"})
+  for (const char* part : {"Do the tools hold?", "r 3.2 mm, 11.5 mm below its middle in height",
+                           "hold 5.0 die in tension 8.0 MPa 40 MPa 593 degC 900 s",
+                           "cooling 2.5 upper punch under pressure 54 MPa 140 MPa 593 degC 1395 s",
+                           "largest force for 2.5, cold 31 kN, 99 MPa on the powder",
+                           "largest force for 2.5, hot 21 kN, 66 MPa on the powder, as at 1395 s",
+                           "chance to break, indicative, by Weibull's weakest link", "die 0.0002",
+                           "held against the bending strength", "guards closed", "Never pull on graphite",
+                           "limits of the press and tool makers"})
     says(text, part);
+  says(text,
+       "the largest hoop stress at the bore is 26 MPa. The formula of an endless tube says 50 MPa (side "
+       "pressure 30 MPa, outer over inner radius 2.00). The powder bears on 14 % of the height, so that the "
+       "force brings 15 MPa; growth by heat adds 11 MPa.");
+  says(text,
+       "From 1124 degC on (1180 s) the compact is solid; cold it is gripped with 12 MPa (at most 18 MPa). "
+       "Pushing it out takes about 3.1 kN, 10 MPa on the punch; the least margin then is 4.1. Where the run "
+       "ends, at 593 degC, the grip is 4.0 MPa.");
   silent(text, "its image");
+  solver::Problem mirrored = stack();
+  mirrored.half = std::make_shared<const solver::Half>();
+  says(tools::strength_section(judgement(), mirrored, frame), "each part stands for itself and its image");
   silent(text, "core");
   std::istringstream lines(text);
   for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 100, line);

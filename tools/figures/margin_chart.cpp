@@ -44,9 +44,10 @@ struct MarginAxis {
   }
   std::vector<double> ticks() const {
     std::vector<double> found;
-    for (double power = 1e-6; power < 1e6; power *= 10.0)
+    for (int exponent = -6; exponent < 6; ++exponent)
       for (const double step : {1.0, 2.0, 5.0})
-        if (step * power > low * 0.999 && step * power < high * 1.001) found.push_back(step * power);
+        if (const double tick = step * std::pow(10.0, exponent); tick > low * 0.999 && tick < high * 1.001)
+          found.push_back(tick);
     return found;
   }
 };
