@@ -228,6 +228,7 @@ const std::vector<KeyGroup>& all_groups() {
       {"listed member", "an entry of `members:`", "One named variant of the case."},
       {"setting", "an entry of `set:`", "One key and its value in this variant."},
       {"requirement", "an entry of `require:`", "A value of the results and what it may be."},
+      {"recommendation", "`recommend:`", "What decides among the good variants."},
       {"stock", "top of a file of stock sizes", "What the supplier has."},
   };
   return groups;

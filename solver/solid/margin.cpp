@@ -18,6 +18,10 @@ struct Strengths {
         compression(m.compressive_strength),
         bending(m.flexural_strength),
         weibull(m.weibull) {}
+  /// Of specimens like those of the scatter: bent bars, or pulled rods.
+  const std::optional<materials::Property>& scattering() const {
+    return weibull->specimen.loading == materials::Specimen::Loading::tension ? tension : bending;
+  }
   const std::optional<materials::Property>&tension, &compression, &bending;
   const std::optional<materials::Weibull>& weibull;
 };
@@ -79,9 +83,9 @@ class Reader {
       spot.strength = strengths.compression->curve.value(spot.temperature);
       keep_worse(load.compression, spot);
     }
-    if (!strengths.weibull || !strengths.bending) return;
+    if (!strengths.weibull || !strengths.scattering()) return;
     const double scale =
-        materials::scale_of(*strengths.weibull, strengths.bending->curve.value(spot.temperature));
+        materials::scale_of(*strengths.weibull, strengths.scattering()->curve.value(spot.temperature));
     const double volume = 0.5 * std::numbers::pi * spot.r * (of_.r_lines[i + 1] - of_.r_lines[i]) *
                           (of_.z_lines[j + 1] - of_.z_lines[j]);
     for (const double s : {s1, s2, s3})
@@ -137,7 +141,7 @@ std::vector<PartLoad> loads_of(const Instant& instant, const StackBody& stack, c
     double& risk = risks[part];
     Reader(instant, stack, deformed, static_cast<int>(b), middle.at(part)).read(load, risk);
     const materials::Material& material = instant.problem.materials[of.material];
-    if (material.weibull && material.flexural_strength)
+    if (const Strengths strengths(material); strengths.weibull && strengths.scattering())
       load.break_chance = materials::failure_probability(risk);
   }
   std::vector<PartLoad> out;

@@ -12,6 +12,7 @@
 #include "tests/support/folder.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/h5.hpp"
+#include "tools/study/advice.hpp"
 #include "tools/study/vary_study.hpp"
 
 using namespace joulepress;
@@ -317,6 +318,61 @@ TEST_CASE("vary: the screen shows what people use, and tells every miss") {
   }
   CHECK(screen.find("40 mm, molybdenum: largest current 1800 A, at most 1700 A") != std::string::npos);
   CHECK(screen.find("60 mm, molybdenum: refused: The bore ends outside.") != std::string::npos);
+}
+
+TEST_CASE("vary: the good variant with the least or the most is recommended, beside its neighbours") {
+  const Folder folder("advice");
+  const auto advised = [&](const std::string& recommend, double current_of_second) {
+    const cases::Plan plan = cases::read_plan(folder.write(
+        "plan.yaml", "format: 1\ncase: " + (root / "cases" / "alumina-20mm.yaml").string() +
+                         "\nvary: [{key: \"sleeves[die].outer diameter\", values: [60 mm, 45 mm, 50 mm]}]\n"
+                         "collect: [largest current]\nrequire: [{value: largest current, at most: 1.6 kA}]\n"
+                         "recommend: {" +
+                         recommend + "}\n"));
+    const tools::Wishes wishes = tools::wishes_of(plan);
+    tools::CrewResult result;
+    result.members = {member(folder, "a", Outcome::completed, summary(0, 1500, 1)),
+                      member(folder, "b", Outcome::completed, summary(0, current_of_second, 1)),
+                      member(folder, "c", Outcome::completed, summary(0, 1550, 1))};
+    return tools::vary_study(plan, wishes, tools::crew_members(plan, wishes), result);
+  };
+  const std::string wall = "\"sleeves[die].outer diameter\"";
+  const auto least = advised("least: " + wall, 1700);  // 45 mm takes too much current
+  REQUIRE(least.advice);
+  CHECK(least.advice->chosen == 2u);
+  CHECK(least.advice->before == 1u);
+  CHECK(least.advice->after == 0u);
+  CHECK(tools::differences(least, 2, 1) == "largest current +150 A");
+  const std::string screen = tools::advice_screen(least);
+  CHECK(screen.find("Recommended: 50 mm, which has the least sleeves[die].outer diameter of 2 good") !=
+        std::string::npos);
+  CHECK(screen.find("45 mm (largest current 1700 A, at most 1600 A) would have") != std::string::npos);
+  CHECK(Json::parse(tools::vary_json(least))["recommended"]["id"] == "0003");
+  const auto most = advised("most: " + wall, 1500);
+  CHECK(most.advice->chosen == 0u);
+  CHECK(most.advice->before == 2u);
+  CHECK(!most.advice->after);
+  CHECK(advised("least: largest current", 1540).advice->chosen == 0u);
+  CHECK(advised("most: largest current", 1540).advice->chosen == 2u);
+  const auto all_bad = advised("least: " + wall, 1700);
+  auto none = all_bad;
+  CHECK(tools::advised_part(none, tools::crew_members(cases::read_plan(folder.path / "plan.yaml"), {}),
+                            "x.yaml")
+            .find("<svg") != std::string::npos);
+  none.advice->chosen.reset();
+  CHECK(tools::advice_screen(none) == "Recommended: none, since no variant is good.\n");
+  CHECK(tools::advised_part(none, {}, "x.yaml") == "");
+}
+
+TEST_CASE("vary: tools are judged where a value of theirs is asked for only") {
+  const Folder folder("judged");
+  const auto judged = [&](const std::string& collect) {
+    const cases::Plan plan = plan_of(folder, "collect: [" + collect + "]\n");
+    return tools::crew_members(plan, tools::wishes_of(plan)).front().case_text.find("judge: off") ==
+           std::string::npos;
+  };
+  CHECK(judged("offset, margin"));
+  CHECK(!judged("offset, power"));
 }
 
 TEST_CASE("vary: members that are no case are refused before anything runs, at the place in the plan") {

@@ -60,7 +60,9 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
   plan.title = c.title;
   plan.version = JOULEPRESS_VERSION;
   plan.request = request;
-  plan.resolved = cases::resolved_document(c);
+  cases::Case unjudged = c;  // what tools bear is no question of a bound
+  unjudged.judge_strength = false;
+  plan.resolved = cases::resolved_document(unjudged);
   plan.folder = folder;
   const auto add = [&](std::string id, std::string label, const std::vector<cases::Edit>& edits) {
     plan.members.push_back(member_of(plan, std::move(id), std::move(label), edits));

@@ -113,6 +113,16 @@ std::string vary_json(const VaryStudy& study) {
                              {"address", bound.measure.address},
                              {"at_least", bound.at_least ? number(*bound.at_least) : nullptr},
                              {"at_most", bound.at_most ? number(*bound.at_most) : nullptr}});
+  if (study.advice) {
+    const auto id = [&study](const std::optional<std::size_t>& k) {
+      return k ? nlohmann::ordered_json(study.members[*k].id) : nlohmann::ordered_json();
+    };
+    j["recommended"] = {{"by", study.advice->by},
+                        {"the", study.advice->least ? "least" : "most"},
+                        {"id", id(study.advice->chosen)},
+                        {"next_less_id", id(study.advice->before)},
+                        {"next_more_id", id(study.advice->after)}};
+  }
   for (std::size_t k = 0; k < study.members.size(); ++k) {
     const VariedMember& member = study.members[k];
     nlohmann::ordered_json one{{"id", member.id}, {"label", member.label}, {"outcome", outcome_of(member)}};

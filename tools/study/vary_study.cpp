@@ -86,6 +86,34 @@ void count(Setting& setting) {
   }
 }
 
+/// What a recommendation goes by, where it is no key that varies.
+std::optional<Measure> deciding_measure(const cases::Plan& plan, const std::vector<std::string>& holds,
+                                        cases::ErrorList& errors) {
+  const cases::PlanText& by = plan.recommend->by;
+  const char* key = plan.recommend->least ? "recommend.least" : "recommend.most";
+  std::vector<std::string> known = measure_names();
+  for (const cases::Variation& variation : plan.vary) {
+    known.push_back(variation.key.text);
+    if (variation.key.text != by.text) continue;
+    Setting setting;
+    for (const cases::SourceNode& value : variation.values) setting.written.push_back(value.text);
+    count(setting);
+    if (setting.numbers.empty())
+      errors.add(by.place, key,
+                 fmt::format("The values of \"{}\" are words, or mix units: none is the least.", by.text),
+                 "Name a key with numbers in one unit, or something to look at.");
+    return std::nullopt;
+  }
+  const auto measure = measure_of(by.text);
+  if (measure && measure->name != measure->address) {
+    check_hold(by, key, holds, errors);
+    return measure;
+  }
+  errors.add(by.place, key, fmt::format("\"{}\" is no key that varies, and nothing to look at.", by.text),
+             cases::suggestion(by.text, known));
+  return std::nullopt;
+}
+
 std::vector<std::string> misses_of(const std::vector<Bound>& bounds, const SummaryNode& summary) {
   std::vector<std::string> misses;
   for (const Bound& bound : bounds) {
@@ -180,14 +208,7 @@ Wishes wishes_of(const cases::Plan& plan) {
     bound.at_least = limit_of(requirement.at_least, bound.measure.kind, "require.at least", errors);
     wishes.bounds.push_back(std::move(bound));
   }
-  if (plan.recommend) {
-    const std::string& by = plan.recommend->by.text;
-    const bool varies = std::any_of(plan.vary.begin(), plan.vary.end(),
-                                    [&by](const cases::Variation& v) { return v.key.text == by; });
-    if (!varies)
-      wishes.decides = known_measure(
-          plan.recommend->by, plan.recommend->least ? "recommend.least" : "recommend.most", holds, errors);
-  }
+  if (plan.recommend) wishes.decides = deciding_measure(plan, holds, errors);
   errors.throw_if_any();
   return wishes;
 }
