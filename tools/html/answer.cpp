@@ -142,8 +142,7 @@ std::string answer_section(const Matter& m) {
   if (s.holds.empty())
     return section("answer", m.say("The answer"), text + paragraph(without_hold(m)) + tools_hold);
   for (const StoredHold& hold : s.holds) text += paragraph(sentence(m, hold));
-  text += tools_hold;
-  text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV"));
+  text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV")) + tools_hold;
   bool any = false;
   for (const StoredHold& hold : s.holds) any = any || enters(m, hold);
   if (any)

@@ -104,7 +104,7 @@ std::optional<Measure> deciding_measure(const cases::Plan& plan, const std::vect
                  "Name a key with numbers in one unit, or something to look at.");
     return std::nullopt;
   }
-  const auto measure = measure_of(by.text);
+  auto measure = measure_of(by.text);
   if (measure && measure->name != measure->address) {
     check_hold(by, key, holds, errors);
     return measure;
