@@ -293,7 +293,9 @@ TEST_CASE("strength: the page, in both languages, and without a judgement") {
   const std::string page = results.page();
   const std::size_t sentence = page.find("The tools hold: least margin 2.5 (asked 2.5).");
   REQUIRE(sentence != std::string::npos);
-  CHECK(sentence < page.find("<table"));  // in the answer
+  // In the answer, below its numbers.
+  CHECK(sentence > page.find("<table"));
+  CHECK(sentence < page.find("</section>"));
   for (const char* part :
        {"<section id=\"strength\"", "<table id=\"strength-cases\"", "<table id=\"strength-parts\"",
         "upper punch under pressure, 54 MPa of 140 MPa, at 593 °C, cooling, 1395 s; r 3.2 mm, −11.5 mm",
