@@ -59,7 +59,7 @@ struct Closing {
   /// On the wall, mean over the height [Pa]: k of the outermost column times the mean of all S.  A colder
   /// rim bears more along the axis, but across it stresses even out, or the columns would not stand still.
   double side_pressure = 0;
-  double on_powder = 0;        ///< N, what friction leaves of the force, mean over the height
+  double on_powder = 0;  ///< N, what friction leaves of the force, mean over the height
 };
 
 /// Solves speed and stresses at one instant.

@@ -89,8 +89,8 @@ class March {
 
   void keep() const {
     if (observers_.checkpoint)
-      observers_.checkpoint({state_, result_.rows, result_.snapshots, limited_.list, result_.warnings, limited_.now,
-                             recorder_.fields_until, attempts_, stalled_});
+      observers_.checkpoint({state_, result_.rows, result_.snapshots, limited_.list, result_.warnings,
+                             limited_.now, recorder_.fields_until, attempts_, stalled_});
   }
 
   bool tracking_drive() const { return problem_->drive.kind == DriveKind::tracking; }

@@ -111,7 +111,7 @@ struct Snapshot {
   double time_s = 0, force_N = 0;
   std::vector<double> temperature, relative_density;  ///< per cell
   std::vector<std::vector<double>> heights;           ///< of the lines of every block [m]
-  std::vector<double> side_pressure;  ///< per bed: on its wall, mean over the height [Pa]
+  std::vector<double> side_pressure;                  ///< per bed: on its wall, mean over the height [Pa]
 };
 
 struct Counts {

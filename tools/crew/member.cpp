@@ -48,9 +48,8 @@ std::optional<Work> march(const Member& member, const std::function<bool()>& go_
   Work work;
   work.outcome = outcome_of(result.status);
   work.reason = result.reason;
-  work.summary =
-      summary_json(head_of_run(c, problem, sha256(member.case_text), result, summary), result, summary,
-                   solid::judge_if_wanted(problem, result));
+  work.summary = summary_json(head_of_run(c, problem, sha256(member.case_text), result, summary), result,
+                              summary, solid::judge_if_wanted(problem, result));
   work.history = history_csv(result.frame, result.rows);
   return work;
 }
