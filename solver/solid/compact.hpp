@@ -7,7 +7,7 @@
 // fits its die as the die is then, under the side pressure that it had as a soft body; from there on it is
 // elastic, grows and shrinks by its own expansion, and touches its die by pressure only.  A porous one is as
 // stiff as  E (1 - 1.9 P + 0.9 P^2)  (MacKenzie 1950, Proc Phys Soc B 63:2, from memory).
-// Tests: tests/verification/test_grip.cpp.
+// Tests: tests/verification/test_strength.cpp.
 #pragma once
 
 #include <optional>

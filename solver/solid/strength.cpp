@@ -38,18 +38,12 @@ class Judge {
     find_lock();
   }
 
-  Strength judge(const std::function<bool()>& go_on) {
+  Strength judge() {
     Strength out;
     out.asked = whole_.strength.safety_factor;
     out.refused = why_not();
     if (!out.refused.empty()) return out;
-    for (const Snapshot& shot : shots_) {
-      if (go_on && !go_on()) {
-        out.refused = "stopped before all instants were looked at";
-        return out;
-      }
-      look(shot, out);
-    }
+    for (const Snapshot& shot : shots_) look(shot, out);
     if (compact_) look_cold(out);
     gather(out);
     out.formula = tube_formula(out);
@@ -384,8 +378,8 @@ class Judge {
 
 }  // namespace
 
-Strength judge(const Problem& problem, const RunResult& result, const std::function<bool()>& go_on) {
-  return Judge(problem, result).judge(go_on);
+Strength judge(const Problem& problem, const RunResult& result) {
+  return Judge(problem, result).judge();
 }
 
 std::optional<Strength> judge_if_wanted(const Problem& problem, const RunResult& result) {

@@ -7,7 +7,6 @@
 // tests/verification/test_strength.cpp.
 #pragma once
 
-#include <functional>
 #include <string>
 #include <vector>
 
@@ -90,10 +89,8 @@ struct Strength {
   bool holds() const { return worst && worst->spot.margin() >= asked; }
 };
 
-/// Judges the tools of a run from its snapshots and rows; `go_on` is asked now and then and ends it early
-/// when false (then `refused` says so).  Part numbers are those of the whole problem.
-Strength judge(const solver::Problem& problem, const solver::RunResult& result,
-               const std::function<bool()>& go_on = {});
+/// Judges the tools of a run from its snapshots and rows.  Part numbers are those of the whole problem.
+Strength judge(const solver::Problem& problem, const solver::RunResult& result);
 
 /// The same where the case asks for it.
 std::optional<Strength> judge_if_wanted(const solver::Problem& problem, const solver::RunResult& result);
