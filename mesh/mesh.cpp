@@ -128,7 +128,8 @@ void set_heights(Mesh& mesh, int block, std::span<const double> z_lines) {
 }
 
 Mesh build_mesh(const Layout& layout, const GridRule& rule, const Layout& later) {
-  assert(faults_of(layout).empty());
+  assert(std::ranges::all_of(
+      faults_of(layout), [](const LayoutFault& fault) { return fault.kind == LayoutFault::Kind::floating; }));
   const Standing now(layout), then(later.empty() ? layout : later);
   const Standing* const moved = later.empty() ? nullptr : &then;
   std::vector<BlockGrid> grids;

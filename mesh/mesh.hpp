@@ -56,9 +56,9 @@ void set_heights(Mesh& mesh, int block, std::span<const double> z_lines);
 /// Cells and faces on given lines; the cells are numbered here.
 Mesh mesh_of(const Layout& layout, std::vector<BlockGrid> grids);
 
-/// Builds the mesh by the rule.  Precondition (asserted): faults_of(layout) is empty.  `later`: where the
-/// same blocks lie at the end of the run; rigid ones are graded toward the ends of the contacts they have
-/// then too.
+/// Builds the mesh by the rule.  Precondition (asserted): no block is empty or overlaps another; where heat
+/// or current is to pass, none may float either.  `later`: where the same blocks lie at the end of the run;
+/// rigid ones are graded toward the ends of the contacts they have then too.
 Mesh build_mesh(const Layout& layout, const GridRule& rule, const Layout& later = {});
 
 }  // namespace joulepress::mesh
