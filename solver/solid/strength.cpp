@@ -72,17 +72,6 @@ class Judge {
     return {};
   }
 
-  /// Mean over the compact by volume.
-  double mean_of(const Snapshot& shot) const {
-    const mesh::BlockGrid& grid = p_.mesh.grids[powder_];
-    double sum = 0.0, volume = 0.0;
-    for (int k = grid.first_cell; k < grid.first_cell + grid.n_r() * grid.n_z(); ++k) {
-      sum += p_.mesh.volume[k] * shot.temperature[k];
-      volume += p_.mesh.volume[k];
-    }
-    return sum / volume;
-  }
-
   const materials::Material& powder_material() const {
     return p_.materials[p_.parts[p_.mesh.layout[powder_].part].material];
   }
@@ -202,7 +191,7 @@ class Judge {
     const Posed pose = posed_cold();
     GripJudged grip;
     grip.lock = *lock_;
-    grip.at_end_K = mean_of(shots_.back());
+    grip.at_end_K = result_.rows.back().powders[body_of_whole()].mean_K;
     if (!out.instants.empty()) grip.at_end_Pa = out.instants.back().grip_Pa;
     if (!pose.deformed.solved) {
       ++out.unsolved;
