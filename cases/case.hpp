@@ -172,6 +172,14 @@ struct CaseController {
   double arrival = 0;                           ///< K
 };
 
+/// What can be typed in as a temperature programme.
+struct ProgrammeEntry {
+  bool given = false;                  ///< the press file says something of it
+  int steps = 0;                       ///< at most, ramps, holds and coolings together
+  std::optional<double> fastest_rate;  ///< K/s, up or down
+  double temperature = 0, time = 0;    ///< last digits: K, s
+};
+
 struct CasePulse {
   double on = 0, off = 0;                        ///< s
   std::vector<std::pair<double, double>> ratio;  ///< output, effective over mean
@@ -191,6 +199,7 @@ struct Press {
   std::string name;
   std::string usual_sensor;  ///< empty: none
   CaseController controller;
+  ProgrammeEntry entry;
   bool positive_below = false;  ///< the current enters at the lower end
   std::optional<CasePulse> pulse;
   std::optional<Meters> meters;

@@ -11,9 +11,11 @@
 #include <functional>
 #include <iostream>
 #include <memory>
+#include <optional>
 #include <system_error>
 
 #include "cases/reader/input_error.hpp"
+#include "cases/reader/units.hpp"
 #include "tools/store/files.hpp"
 #include "tools/verbs/verbs.hpp"
 
@@ -128,6 +130,50 @@ void add_bound(CLI::App& app, Action& action) {
   verb->callback([options, &action] { action = [options] { return tools::bound_case(*options); }; });
 }
 
+/// "98 %" or "0.98"; nothing where it is no relative density.
+std::optional<double> density_of(const std::string& text) {
+  const joulepress::cases::Quantity density =
+      joulepress::cases::parse_quantity(text, joulepress::cases::Kind::ratio);
+  if (!density.problem.empty() || !(density.value > 0.0 && density.value < 1.0)) return std::nullopt;
+  return density.value;
+}
+
+void add_correct(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand(
+      "correct", "what to enter so that the powder gets the programme of the case, as a card");
+  const auto options = std::make_shared<tools::CorrectOptions>();
+  tools::CorrectRequest& request = options->request;
+  verb->add_option("CASE", options->case_file, "case file (YAML), its programme meant for the powder")
+      ->required();
+  verb->add_option("--out", options->folder, "folder for the card, made when missing")->required();
+  verb->add_option_function<std::string>(
+          "--powder", [&request](const std::string& word) { request.meant = *tools::meant_for(word); },
+          "which temperature of the powder is meant: mean, centre, coldest or hottest; mean")
+      ->check([](const std::string& word) {
+        return tools::meant_for(word)
+                   ? ""
+                   : "\"" + word + "\" is none; there are mean, centre, coldest and hottest";
+      });
+  verb->add_option_function<std::string>(
+          "--density", [&request](const std::string& word) { request.density = density_of(word); },
+          "relative density wished at the end of the last hold instead, e.g. 98%")
+      ->check([](const std::string& word) {
+        return density_of(word) ? "" : "\"" + word + "\" is none; write for example 98% or 0.98";
+      });
+  verb->add_option("--like", request.like,
+                   "folder of a run: the powder is to have what it had there, on another press or stack");
+  verb->add_option("--bound", request.bound, "folder of `bound`: the range goes onto the card");
+  verb->add_flag("--table", options->table,
+                 "the offset table of the stack instead: hold temperature, heating rate, start density");
+  verb->add_option("--threads", request.threads, "runs at a time; as many as there are cores when not given")
+      ->check(CLI::Range(1, 1024));
+  verb->add_flag("--quiet", options->quiet, "no progress");
+  verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
+  add_language(*verb, options->language);
+  add_press(*verb, options->press);
+  verb->callback([options, &action] { action = [options] { return tools::correct_case(*options); }; });
+}
+
 void add_compare(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("compare", "folders of results side by side");
   const auto request = std::make_shared<tools::CompareRequest>();
@@ -188,8 +234,8 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add : {add_new, add_check, add_draw, add_run, add_vary, add_bound, add_compare, add_report,
-                         add_explain, add_materials})
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_vary, add_bound, add_correct, add_compare,
+                         add_report, add_explain, add_materials})
     add(app, action);
   try {
     app.parse(argc, argv);

@@ -46,6 +46,12 @@ std::string meters_text(const Meters& m) {
   return text + "}\n";
 }
 
+std::string entry_text(const ProgrammeEntry& entry) {
+  return fmt::format("  programme entry: {{steps: {}, rounds temperature to: {} K, rounds time to: {} s",
+                     entry.steps, entry.temperature, entry.time) +
+         optional_entry("fastest rate", entry.fastest_rate, "K/s") + "}\n";
+}
+
 std::string press_text(const Press& press) {
   std::string limits = optional_entry("current", press.current_limit, "A") +
                        optional_entry("voltage", press.voltage_limit, "V") +
@@ -62,7 +68,8 @@ std::string press_text(const Press& press) {
              quoted(press.name), limits, ends, press.vacuum_pull, press.moving_weight, press.frame_compliance,
              press.positive_below ? "lower" : "upper", controller_text(press.controller)) +
          (press.gauge_area ? fmt::format("  gauge area: {} m2\n", *press.gauge_area) : "") +
-         (press.pulse ? pulse_text(*press.pulse) : "") + (press.meters ? meters_text(*press.meters) : "");
+         (press.entry.given ? entry_text(press.entry) : "") + (press.pulse ? pulse_text(*press.pulse) : "") +
+         (press.meters ? meters_text(*press.meters) : "");
 }
 
 std::string column_text(const ColumnPart& part) {

@@ -35,6 +35,9 @@ void add_press_keys(KeyTable& table) {
               .example("die thermocouple"),
           keys_of("controller", "controller", "How the press follows a temperature programme.")
               .otherwise("the defaults below"),
+          keys_of("programme entry", "programme entry",
+                  "What can be typed in as a temperature programme; `correct` keeps to it.")
+              .otherwise("the defaults below"),
           one_of("positive pole", "upper|lower",
                  "At which end the current enters; thermoelectric heat follows it.")
               .standard("upper"),
@@ -108,6 +111,26 @@ void add_press_keys(KeyTable& table) {
               .above("0 K")
               .most("100 K"),
       });
+  table.add("programme entry",
+            {
+                whole_number("steps", "Most steps of a programme: ramps, holds and coolings together.")
+                    .standard("8")
+                    .least("2")
+                    .most("99"),
+                amount("fastest rate", Kind::temperature_rate, "Fastest ramp, up or down.")
+                    .otherwise("no limit")
+                    .above("0 K/min")
+                    .most("100000 K/min")
+                    .example("250 K/min"),
+                amount("rounds temperature to", Kind::temperature_difference, "Last digit of a temperature.")
+                    .standard("1 K")
+                    .above("0 K")
+                    .most("100 K"),
+                amount("rounds time to", Kind::time, "Last digit of a time.")
+                    .standard("1 s")
+                    .above("0 s")
+                    .most("10 min"),
+            });
   table.add(
       "pulse",
       {

@@ -165,6 +165,7 @@ const std::vector<KeyGroup>& all_groups() {
       {"limits", "`limits:` of a press", "Where the press stops following the programme. Effective values."},
       {"controller", "`controller:` of a press",
        "A PID; its full output is the limit of power, or of current."},
+      {"programme entry", "`programme entry:` of a press", "How a programme is typed in."},
       {"pulse", "`pulse:` of a press", "Rectangular pulses, or what was measured of other ones."},
       {"meters", "`meters:` of a press", "What the panel and the log show; `run --log` writes one."},
       {"column ends", "`column ends:` of a press or a case", "What cools the two ends of the column."},

@@ -52,6 +52,17 @@ CaseController read_controller(const SourceNode& node, ErrorList& errors) {
   return c;
 }
 
+ProgrammeEntry read_entry(const SourceNode& node, ErrorList& errors) {
+  MapReader map(node, "programme entry", errors);
+  ProgrammeEntry entry;
+  entry.steps = map.whole("steps");
+  entry.fastest_rate = map.amount_if_any("fastest rate");
+  entry.temperature = map.amount("rounds temperature to");
+  entry.time = map.amount("rounds time to");
+  map.finish();
+  return entry;
+}
+
 CasePulse read_pulse(const SourceNode& node, ErrorList& errors) {
   MapReader map(node, "pulse", errors);
   const std::size_t before = errors.size();
@@ -127,6 +138,9 @@ Press read_press(const SourceNode& node, ErrorList& errors) {
   press.gauge_area = map.amount_if_any("gauge area");
   const SourceNode* controller = map.find("controller");
   press.controller = read_controller(controller ? *controller : defaults, errors);
+  const SourceNode* entry = map.find("programme entry");
+  press.entry = read_entry(entry ? *entry : defaults, errors);
+  press.entry.given = entry != nullptr;
   press.positive_below = map.text("positive pole") == "lower";
   if (const SourceNode* pulse = map.find("pulse")) press.pulse = read_pulse(*pulse, errors);
   if (const SourceNode* meters = map.find("meters")) press.meters = read_meters(*meters, errors);

@@ -1,7 +1,6 @@
 #include "tools/crew/crew.hpp"
 
 #include <fmt/format.h>
-#include <sched.h>
 
 #include <algorithm>
 #include <atomic>
@@ -13,6 +12,7 @@
 #include <thread>
 
 #include "tools/crew/member.hpp"
+#include "tools/crew/side_by_side.hpp"
 #include "tools/crew/stop.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/store/files.hpp"
@@ -29,13 +29,6 @@ void check(const CrewRequest& request, std::span<const Member> members) {
     if (member.id.empty() || member.id.find_first_not_of(allowed) != std::string::npos ||
         !seen.insert(member.id).second)
       throw std::invalid_argument(fmt::format("no id for a member, or not its own: \"{}\"", member.id));
-}
-
-/// Cores that this process may use: a batch system may have given it fewer than there are.
-int cores() {
-  cpu_set_t set;
-  const int allowed = sched_getaffinity(0, sizeof set, &set) == 0 ? CPU_COUNT(&set) : 0;
-  return allowed > 0 ? allowed : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
 }
 
 void add(Count& count, const Finished& finished) {

@@ -3,15 +3,20 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cases/case.hpp"
+#include "solver/problem.hpp"
 #include "solver/results.hpp"
 
 namespace joulepress::tools {
 
 /// Which temperature of the powder the programme of the case is meant for.
 enum class MeantFor { mean, centre, coldest, hottest };
+/// By its word; nothing for other words.
+std::optional<MeantFor> meant_for(std::string_view word);
+std::string word_of(MeantFor meant);
 
 /// One line of a programme as it is typed in.
 struct EnteredStep {
@@ -84,6 +89,7 @@ struct Binding {
 
 struct CorrectStudy {
   std::string title, version;
+  std::string asked;           ///< the question in a line
   std::string case_sha256;     ///< of the case as it was given
   std::string control, press;  ///< names
   MeantFor meant = MeantFor::mean;
@@ -107,8 +113,21 @@ struct CorrectStudy {
   double current_A = 0, voltage_V = 0, power_W = 0;  ///< largest of the verifying run, effective
   double density_end = 0;                            ///< at the end of the last hold, mean
   std::vector<StopValue> stops;
-  int runs = 0;  ///< of the search, with the verifying one
+  int runs = 0;                        ///< of the search, with the verifying one
+  std::vector<double> as_it_stands_K;  ///< powder over the settled holds, were the wish typed in as it is
   std::vector<std::string> warnings;
 };
+
+struct PowderWish;
+struct Correction;
+struct CorrectRequest;
+
+/// The study from what the search found and the verifying run, whose problem and results these are.  Throws
+/// FileError, or NoResults where the folder of a study of uncertainty holds none.
+CorrectStudy correct_study(const cases::Case& c, const std::string& case_sha256, const PowderWish& wish,
+                           const Correction& correction, const CorrectRequest& request,
+                           const solver::Problem& problem, const solver::RunResult& result);
+
+std::string correct_json(const CorrectStudy& study);
 
 }  // namespace joulepress::tools

@@ -151,7 +151,7 @@ int exit_code(solver::RunStatus status) {
 
 }  // namespace
 
-int run_case(const RunOptions& options) {
+int run_case(const RunOptions& options, RunTold* told) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
   auto [c, problem] = cases::load_case(options.case_file, options.press);
@@ -214,6 +214,10 @@ int run_case(const RunOptions& options) {
   write_whole(options.folder / "timing.json",
               timing_json({wall, cpu_seconds(), march_cpu, judging_cpu}, result.counts));
 
+  if (told) {
+    *told = {std::move(problem), result};
+    return exit_code(result.status);
+  }
   ReportHead report{c.title,
                     JOULEPRESS_VERSION,
                     c.sleeves.empty() ? 0.0 : c.contacts.heat_lateral,

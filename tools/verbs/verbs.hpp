@@ -9,6 +9,7 @@
 #include "tools/crew/crew.hpp"
 #include "tools/html/words.hpp"
 #include "tools/study/bound_study.hpp"
+#include "tools/study/correct_search.hpp"
 
 namespace joulepress::tools {
 
@@ -42,7 +43,13 @@ struct DrawRequest {
 /// `press`: one to use instead of the case's own, by its name.
 int check_case(const std::filesystem::path& case_file, const std::string& press = {});
 int draw_case(const DrawRequest& request);
-int run_case(const RunOptions& options);
+/// What a run would have told on the screen.
+struct RunTold {
+  solver::Problem problem;
+  solver::RunResult result;
+};
+/// `told`: takes that instead of the screen.
+int run_case(const RunOptions& options, RunTold* told = nullptr);
 struct CompareRequest {
   std::vector<std::filesystem::path> folders;  ///< two in every detail, more in one table
   std::filesystem::path page;                  ///< the same as HTML; empty: none
@@ -67,6 +74,18 @@ struct BoundOptions {
 
 /// How sure the numbers of a case are.
 int bound_case(const BoundOptions& options);
+
+struct CorrectOptions {
+  std::filesystem::path case_file, folder;
+  bool quiet = false, replace = false;
+  bool table = false;  ///< the offset table of the stack instead
+  CorrectRequest request;
+  html::Language language = html::Language::english;  ///< of the card
+  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
+};
+
+/// What to enter so that the powder gets what the case asks of it.
+int correct_case(const CorrectOptions& options);
 
 /// Folders of results side by side.  Throws FileError for files that cannot be read or written.
 int compare_results(const CompareRequest& request);
