@@ -156,6 +156,16 @@ TEST_CASE("full: page: shipped cases of every kind, in German without a word tha
     CHECK(holds(page, "Die Antwort"));
     CHECK(page.size() < 3'000'000);
     CHECK(html::pictures_of(m).size() >= 3);
+    // What the programme gives stands below the table, so that the number to enter comes first.
+    const std::size_t gives = page.find("gibt das Programm, wie es ist");
+    CHECK((gives != std::string::npos) == m.tracked());
+    if (m.tracked()) {
+      const tools::StoredHold& hold = m.results.summary.holds.back();
+      CHECK(gives > page.find("id=\"answer-table\""));
+      CHECK(holds(page, "dem Pulver " + m.say.celsius(hold.sample_mean_K) + " im Mittel (" +
+                            m.say.celsius(hold.sample_min_K) + " bis "));
+      CHECK(holds(page, "Es liegt insgesamt "));
+    }
     if (m.furnace()) {
       CHECK(!holds(page, "<section id=\"current\""));
       CHECK(holds(page, "Ofen"));

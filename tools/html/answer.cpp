@@ -6,6 +6,8 @@
 #include "tools/html/markup.hpp"
 #include "tools/html/sections.hpp"
 #include "tools/page/svg.hpp"
+#include "tools/screen/clock.hpp"
+#include "tools/screen/powder_given.hpp"
 
 namespace joulepress::tools::html {
 namespace {
@@ -104,6 +106,56 @@ Table answer_table(const Matter& m) {
   return table;
 }
 
+std::vector<PowderGiven> given_by(const Matter& m) {
+  const StoredSummary& s = m.results.summary;
+  std::vector<PowderGiven> holds;
+  for (const StoredHold& hold : s.holds)
+    holds.push_back(
+        {hold.set_K, hold.sample_mean_K, hold.sample_min_K, hold.sample_max_K, hold.end_s - hold.start_s});
+  std::vector<Closing> bodies;
+  for (const StoredDensification& body : s.densification) {
+    const auto reached = body.reached_s.find(given_density);
+    bodies.push_back({body.start_density, !body.held_reason.empty(),
+                      reached == body.reached_s.end() ? not_there : reached->second});
+  }
+  if (const std::vector<double>* means = m.results.column("powder mean"))
+    add_to_hottest(holds, m.results.times, *means, dense_time(bodies));
+  return holds;
+}
+
+/// What the programme gives the powder as it stands, hold by hold.
+std::string given_words(const Matter& m) {
+  if (!m.tracked()) return {};
+  const std::vector<PowderGiven> given = given_by(m);
+  std::string text;
+  for (std::size_t k = 0; k < given.size(); ++k) {
+    const PowderGiven& g = given[k];
+    if (!std::isfinite(g.mean_K) || !std::isfinite(g.asked_K)) continue;
+    const char* gives =
+        m.furnace()
+            ? "In “{}” the programme as it stands gives the powder {} in the mean ({} to {}) for {}, where "
+              "{} is asked for of the furnace."
+        : m.problem.drive.controller ? "In “{}” the programme as it stands, followed by the press's own "
+                                       "controller, gives the powder {} "
+                                       "in the mean ({} to {}) for {}, where {} is asked for at the sensor."
+                                     : "In “{}” the programme as it stands, followed exactly, gives the "
+                                       "powder {} in the mean ({} to {}) "
+                                       "for {}, where {} is asked for at the sensor.";
+    std::string said =
+        m.say(gives, m.results.summary.holds[k].name, m.say.celsius(g.mean_K), m.say.celsius(g.coldest_K),
+              m.say.celsius(g.hottest_K), clock_words(g.length_s), m.say.celsius(g.asked_K));
+    if (std::isfinite(g.above_s))
+      said += " " + (std::isfinite(g.dense_s)
+                         ? m.say("It is above {} for {} in all and reaches {} % density at {}.",
+                                 m.say.celsius(g.level_K), clock_words(g.above_s),
+                                 m.say.number(100.0 * given_density), clock_words(g.dense_s))
+                         : m.say("It is above {} for {} in all.", m.say.celsius(g.level_K),
+                                 clock_words(g.above_s)));
+    text += paragraph(said);
+  }
+  return text;
+}
+
 /// What a factor of 3 in the weakest input does to the answer; scaled in series.
 std::string how_sure(const Matter& m) {
   if (m.c.sleeves.empty() || !(m.c.contacts.heat_lateral > 0.0) || m.results.summary.holds.empty()) return {};
@@ -142,7 +194,8 @@ std::string answer_section(const Matter& m) {
   if (s.holds.empty())
     return section("answer", m.say("The answer"), text + paragraph(without_hold(m)) + tools_hold);
   for (const StoredHold& hold : s.holds) text += paragraph(sentence(m, hold));
-  text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV")) + tools_hold;
+  text += table(answer_table(m)) + csv_button("table:answer-table", m.say("this table as CSV")) +
+          given_words(m) + tools_hold;
   bool any = false;
   for (const StoredHold& hold : s.holds) any = any || enters(m, hold);
   if (any)

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "tools/html/matter.hpp"
 
@@ -20,5 +21,6 @@ std::string sources_section(const Matter& m);  ///< every curve used: range, vis
 std::string methods_section(const Matter& m);  ///< a paragraph with references, for a paper
 std::string case_section(const Matter& m);     ///< the resolved case
 std::string cautions_section(const Words& say);
+std::vector<std::string> caution_sentences(const Words& say);  ///< what stands in it
 
 }  // namespace joulepress::tools::html

@@ -159,14 +159,18 @@ std::string case_section(const Matter& m) {
                   escaped(m.say("the resolved case, every default inside")), escaped(m.results.case_text)));
 }
 
+std::vector<std::string> caution_sentences(const Words& say) {
+  return {
+      say("Hot graphite burns in air from about 400 °C and stays hot for long: open the chamber cold. "
+          "Carbon monoxide may be present."),
+      say("Kiloamperes, stored force and vacuum: broken die pieces fly under load; keep guards closed and "
+          "people with pacemakers away."),
+      say("These are model estimates. The press maker's limits, local codes and licensed practice come "
+          "first.")};
+}
+
 std::string cautions_section(const Words& say) {
-  return section("cautions", say("Cautions"),
-                 bullets({say("Hot graphite burns in air from about 400 °C and stays hot for long: open "
-                              "the chamber cold. Carbon monoxide may be present."),
-                          say("Kiloamperes, stored force and vacuum: broken die pieces fly under load; "
-                              "keep guards closed and people with pacemakers away."),
-                          say("These are model estimates. The press maker's limits, local codes and "
-                              "licensed practice come first.")}));
+  return section("cautions", say("Cautions"), bullets(caution_sentences(say)));
 }
 
 }  // namespace joulepress::tools::html

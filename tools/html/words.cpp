@@ -39,6 +39,21 @@ constexpr std::array entries{
           "das Pulver ist {} K kälter, als der Ofen anzeigt"},
     Entry{"the powder is as hot as the sensor reads", "das Pulver ist so heiß, wie der Sensor anzeigt"},
     Entry{"the powder is as hot as the furnace reads", "das Pulver ist so heiß, wie der Ofen anzeigt"},
+    Entry{"In “{}” the programme as it stands, followed exactly, gives the powder {} in the mean ({} to {}) "
+          "for {}, where {} is asked for at the sensor.",
+          "In „{}“ gibt das Programm, wie es ist und genau befolgt, dem Pulver {} im Mittel ({} bis {}) für "
+          "{}, wo vom Sensor {} verlangt sind."},
+    Entry{"In “{}” the programme as it stands, followed by the press's own controller, gives the powder {} "
+          "in the mean ({} to {}) for {}, where {} is asked for at the sensor.",
+          "In „{}“ gibt das Programm, wie es ist und vom Regler der Presse befolgt, dem Pulver {} im Mittel "
+          "({} bis {}) für {}, wo vom Sensor {} verlangt sind."},
+    Entry{"In “{}” the programme as it stands gives the powder {} in the mean ({} to {}) for {}, where "
+          "{} is asked for of the furnace.",
+          "In „{}“ gibt das Programm, wie es ist, dem Pulver {} im Mittel ({} bis {}) für {}, wo vom Ofen {} "
+          "verlangt sind."},
+    Entry{"It is above {} for {} in all.", "Es liegt insgesamt {1} lang über {0}."},
+    Entry{"It is above {} for {} in all and reaches {} % density at {}.",
+          "Es liegt insgesamt {1} lang über {0} und erreicht {2} % Dichte bei {3}."},
     Entry{"Means over the settled half of the hold",
           "Mittelwerte über die eingeschwungene Hälfte der Haltezeit"},
     Entry{"“{}”, {} s to {} s", "„{}“, {} s bis {} s"},
@@ -273,7 +288,8 @@ constexpr std::array entries{
 };
 
 const Entry* found(std::string_view english) {
-  for (const std::span<const Entry> part : {words_of_run(), words_of_strength(), words_of_studies()}) {
+  for (const std::span<const Entry> part :
+       {words_of_run(), words_of_strength(), words_of_studies(), words_of_card()}) {
     const auto entry =
         std::find_if(part.begin(), part.end(), [english](const Entry& e) { return e.english == english; });
     if (entry != part.end()) return &*entry;

@@ -20,27 +20,6 @@ constexpr std::array<int, 95> advance{
     611, 685, 390, 337, 390, 838, 500, 500, 613, 635, 550, 635, 615, 352,  635, 634, 278, 278, 579,
     278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592,  525, 636, 337, 636, 838};
 
-/// Bytes of the UTF-8 character at `at`; 0 when it is none.
-std::size_t utf8_length(std::string_view text, std::size_t at) {
-  const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[k]); };
-  const unsigned char first = byte(at);
-  if (first < 0x80) return 1;
-  const std::size_t length = first >= 0xc2 && first < 0xe0   ? 2
-                             : first >= 0xe0 && first < 0xf0 ? 3
-                             : first >= 0xf0 && first < 0xf5 ? 4
-                                                             : 0;
-  if (length == 0 || at + length > text.size()) return 0;
-  for (std::size_t k = at + 1; k < at + length; ++k)
-    if ((byte(k) & 0xc0) != 0x80) return 0;
-  const unsigned char second = byte(at + 1);
-  // Overlong forms, surrogates, beyond U+10FFFF; U+FFFE and U+FFFF are not characters of XML.
-  if ((first == 0xe0 && second < 0xa0) || (first == 0xed && second >= 0xa0) ||
-      (first == 0xf0 && second < 0x90) || (first == 0xf4 && second >= 0x90))
-    return 0;
-  if (first == 0xef && second == 0xbf && byte(at + 2) >= 0xbe) return 0;
-  return length;
-}
-
 std::string attributes(const Attributes& more) {
   std::string text;
   for (const auto& [name, value] : more) text += fmt::format(" {}=\"{}\"", name, escaped(value));
@@ -62,6 +41,26 @@ std::string points_text(const std::vector<Point>& points) {
 }
 
 }  // namespace
+
+std::size_t utf8_length(std::string_view text, std::size_t at) {
+  const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[k]); };
+  const unsigned char first = byte(at);
+  if (first < 0x80) return 1;
+  const std::size_t length = first >= 0xc2 && first < 0xe0   ? 2
+                             : first >= 0xe0 && first < 0xf0 ? 3
+                             : first >= 0xf0 && first < 0xf5 ? 4
+                                                             : 0;
+  if (length == 0 || at + length > text.size()) return 0;
+  for (std::size_t k = at + 1; k < at + length; ++k)
+    if ((byte(k) & 0xc0) != 0x80) return 0;
+  const unsigned char second = byte(at + 1);
+  // Overlong forms, surrogates, beyond U+10FFFF; U+FFFE and U+FFFF are not characters of XML.
+  if ((first == 0xe0 && second < 0xa0) || (first == 0xed && second >= 0xa0) ||
+      (first == 0xf0 && second < 0x90) || (first == 0xf4 && second >= 0x90))
+    return 0;
+  if (first == 0xef && second == 0xbf && byte(at + 2) >= 0xbe) return 0;
+  return length;
+}
 
 std::string number(double value) {
   if (!std::isfinite(value)) throw std::logic_error("a coordinate of the drawing is not a number");

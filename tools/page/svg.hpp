@@ -52,6 +52,9 @@ using Attributes = std::vector<std::pair<std::string, std::string>>;
 /// ones that come first in the list of fonts take less.
 double text_width(std::string_view text, double height, bool bold = false);
 
+/// Bytes of the UTF-8 character that begins at `at`; 0 when there is none.
+std::size_t utf8_length(std::string_view text, std::size_t at);
+
 /// Text for between tags or quotes: the five reserved characters escaped; control characters and bytes that
 /// are not UTF-8 become U+FFFD.
 std::string escaped(std::string_view text);

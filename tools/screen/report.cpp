@@ -6,6 +6,8 @@
 #include <cmath>
 #include <sstream>
 
+#include "tools/screen/clock.hpp"
+#include "tools/screen/powder_given.hpp"
 #include "tools/screen/report_control.hpp"
 #include "tools/screen/report_heat.hpp"
 #include "tools/screen/report_lines.hpp"
@@ -26,27 +28,49 @@ std::string on_arrival(const solver::HoldSummary& hold) {
                      side(*hold.offset_start_K));
 }
 
-/// `start_K`: from where powder and reading rose together.
-std::string hold_answer(const solver::HoldSummary& hold, bool tracked, bool furnace, double start_K) {
+/// What the programme gives the powder as it stands.
+std::string given_words(const PowderGiven& given, const solver::Problem& problem) {
+  const bool furnace = problem.drive.kind == solver::DriveKind::furnace;
+  std::string text = fmt::format(
+      "The programme as it stands{} gives the powder {:.0f} degC in the mean ({:.0f} to {:.0f} degC) for {}, "
+      "where {:.0f} degC is asked for {}",
+      furnace                    ? ""
+      : problem.drive.controller ? ", followed by the press's own controller,"
+                                 : ", followed exactly,",
+      cases::in_celsius(given.mean_K), cases::in_celsius(given.coldest_K), cases::in_celsius(given.hottest_K),
+      clock_words(given.length_s), cases::in_celsius(given.asked_K),
+      furnace ? "of the furnace" : "at the sensor");
+  if (std::isfinite(given.above_s))
+    text += fmt::format("; it is above {:.0f} degC for {} in all", cases::in_celsius(given.level_K),
+                        clock_words(given.above_s));
+  if (std::isfinite(given.dense_s))
+    text +=
+        fmt::format(" and reaches {:.0f} % density at {}", 100.0 * given_density, clock_words(given.dense_s));
+  return text + ".";
+}
+
+/// `given`: none where no temperatures are entered.
+std::string hold_answer(const solver::HoldSummary& hold, const std::optional<PowderGiven>& given,
+                        const solver::Problem& problem) {
   if (!hold.offset_mean_K) return {};
+  const bool furnace = problem.drive.kind == solver::DriveKind::furnace;
   const double offset = *hold.offset_mean_K;
   if (furnace && std::abs(offset) < solver::as_hot_K)
-    return paragraph(
-        fmt::format("The powder is as hot as the furnace reads ({:.0f} degC), within {:.1f} K.{}",
-                    cases::in_celsius(hold.sensor_K), solver::as_hot_K, on_arrival(hold)));
-  std::string text =
-      paragraph(fmt::format("The powder is {:.0f} K {} than the {} reads ({:.0f} degC against {:.0f} degC).",
-                            std::abs(offset), side(offset), furnace ? "furnace" : "sensor",
-                            cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)) +
-                (furnace ? on_arrival(hold) : ""));
-  if (tracked) {
-    const double wish = hold.set_K, enter = solver::first_entry_K(start_K, wish, hold.powder->mean_K, wish);
-    text += paragraph(fmt::format(
-        "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC (first estimate, "
-        "as if powder and reading rose in proportion; run again with this value).",
-        cases::in_celsius(wish), cases::in_celsius(enter), cases::in_celsius(wish)));
-  }
-  return text;
+    return paragraph(fmt::format("The powder is as hot as the furnace reads, within {:.1f} K.{} {}",
+                                 solver::as_hot_K, on_arrival(hold), given_words(*given, problem)));
+  std::string text = fmt::format("The powder is {:.0f} K {} than the {} reads", std::abs(offset),
+                                 side(offset), furnace ? "furnace" : "sensor");
+  if (!given)
+    return paragraph(fmt::format("{} ({:.0f} degC against {:.0f} degC).", text,
+                                 cases::in_celsius(hold.powder->mean_K), cases::in_celsius(hold.sensor_K)));
+  // From the start on powder and reading rose together.
+  const double wish = hold.set_K,
+               enter = solver::first_entry_K(problem.initial_temperature, wish, hold.powder->mean_K, wish);
+  return paragraph(text + "." + (furnace ? on_arrival(hold) : "") + " " + given_words(*given, problem)) +
+         paragraph(fmt::format(
+             "To bring the powder mean to {:.0f} degC, enter {:.0f} degC instead of {:.0f} degC (first "
+             "estimate, as if powder and reading rose in proportion; run again with this value).",
+             cases::in_celsius(wish), cases::in_celsius(enter), cases::in_celsius(wish)));
 }
 
 /// Each body of several.
@@ -177,16 +201,52 @@ std::string hold_heat(const solver::HoldSummary& hold) {
               kW(hold.taken_up_start_W) + " / " + kW(hold.taken_up_end_W));
 }
 
-std::string answers(const solver::Problem& problem, const solver::Summary& summary) {
+static_assert(solver::reported_densities.back() == given_density);
+
+/// Hold by hold.
+std::vector<PowderGiven> given_by(const ReportHead& head, const solver::RunResult& result,
+                                  const solver::Summary& summary) {
+  std::vector<PowderGiven> holds;
+  for (const solver::HoldSummary& hold : summary.holds) {
+    PowderGiven given;
+    given.asked_K = hold.set_K;
+    given.length_s = hold.end_s - hold.start_s;
+    if (hold.powder) {
+      given.mean_K = hold.powder->mean_K;
+      given.coldest_K = hold.powder->min_K;
+      given.hottest_K = hold.powder->max_K;
+    }
+    holds.push_back(given);
+  }
+  std::vector<double> times, means;
+  for (const solver::HistoryRow& row : result.rows) {
+    times.push_back(row.time_s);
+    means.push_back(row.powder ? row.powder->mean_K : PowderGiven::nothing);
+  }
+  std::vector<Closing> bodies;
+  const auto& closing = summary.densification.bodies;
+  for (std::size_t k = 0; k < closing.size(); ++k) {
+    const std::optional<solver::Reached>& reached = closing[k].reached.back();
+    bodies.push_back({closing[k].start, k < head.held.size() && !head.held[k].empty(),
+                      reached ? reached->time_s : PowderGiven::nothing});
+  }
+  add_to_hottest(holds, times, means, dense_time(bodies));
+  return holds;
+}
+
+std::string answers(const ReportHead& head, const solver::Problem& problem, const solver::RunResult& result,
+                    const solver::Summary& summary) {
   std::string text;
   const bool furnace = problem.drive.kind == solver::DriveKind::furnace,
              tracked = furnace || problem.drive.kind == solver::DriveKind::tracking;
-  for (const solver::HoldSummary& hold : summary.holds) {
+  const std::vector<PowderGiven> given = given_by(head, result, summary);
+  for (std::size_t k = 0; k < summary.holds.size(); ++k) {
+    const solver::HoldSummary& hold = summary.holds[k];
     text += heading(fmt::format("Hold \"{}\", {:.0f} s to {:.0f} s, averages from {:.0f} s on", hold.name,
                                 hold.start_s, hold.end_s, hold.settled_from_s));
     const std::string sensor =
         hold.control_sensor >= 0 ? hold.sensors[static_cast<std::size_t>(hold.control_sensor)].name : "";
-    text += hold_answer(hold, tracked, furnace, problem.initial_temperature) +
+    text += hold_answer(hold, tracked ? std::optional(given[k]) : std::nullopt, problem) +
             hold_temperatures(hold, sensor, furnace) + sensor_table(hold);
     text += hold_offset(hold, furnace) + (furnace ? hold_heat(hold) : hold_electric(hold));
   }
@@ -288,7 +348,7 @@ std::string terminal_report(const ReportHead& head, const solver::Problem& probl
                                          status_name(result.status), result.reason));
   if (head.strength && head.strength->worst && !head.strength->holds())
     text += paragraph(strength_answer(*head.strength, result.frame));
-  text += held_lines(head, summary) + answers(problem, summary) +
+  text += held_lines(head, summary) + answers(head, problem, result, summary) +
           control_section(problem, result, head.gains) + limited_section(result, head.needs) +
           density_section(head, result, summary) + stroke_section(problem, result, summary);
   if (head.strength) text += strength_section(*head.strength, problem, result.frame);
