@@ -12,6 +12,7 @@ constexpr double length_step = 0.05;  // of the logarithm of a length
 constexpr double longest_log = 5.0;   // either way: lengths of a stretch differ by no more than e^5
 constexpr int images = 2;             // runs from which others are told before any is fitted
 constexpr int image_points = 400;     // they cost nothing
+constexpr int refine_runs = 12;       // of the model itself, for the same legs
 constexpr double least_rise = 0.02;   // of the wish, from which a ratio is told
 constexpr double least_ratio = 0.3;   // of response to programme, and its inverse the most
 constexpr double approach = 0.3;      // of a level leg that gets a ramp before it
@@ -329,7 +330,7 @@ FoundProgramme search_programme(const Wish& wish, const Responses& model, const 
   }
   const auto refined = [&](const FoundProgramme& from) {
     SearchRules left = rules;
-    left.most_runs = rules.most_runs - found.runs;
+    left.most_runs = std::min(refine_runs, rules.most_runs - found.runs);
     FoundProgramme better = refine_programme(wish, model, left, from);
     found.runs += better.runs;
     return better;

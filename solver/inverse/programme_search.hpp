@@ -61,10 +61,10 @@ struct SearchRules {
   int most_legs = 8;
   int most_runs = 80;
   double fastest = std::numeric_limits<double>::infinity();  ///< slope of a ramp, per s
-  double shortest = 10;                                      ///< s, of a leg
+  double shortest = 60;                                      ///< s, of a leg
   double lowest = 0, highest = 3000;                         ///< values
   double value_step = 5;                                     ///< of differences
-  double good = 1;                                           ///< rms that needs no further leg
+  double good = 5;                                           ///< rms that needs no further leg
   double least_gain = 0.15;                                  ///< of the rms, by a further leg
 };
 
