@@ -1,4 +1,4 @@
-// All that a page says, in English and German: one table (words.cpp, words_strength.cpp, words_study.cpp),
+// All that a page says, in English and German: one table (words*.cpp),
 // looked up by the English.
 //
 // Sentences that are made elsewhere with numbers in them (warnings) are not in it; a German page shows them
