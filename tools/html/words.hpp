@@ -1,4 +1,4 @@
-// All that a page says, in English and German: one table (words.cpp and its neighbours words_*.cpp),
+// All that a page says, in English and German: one table (words*.cpp),
 // looked up by the English.
 //
 // Sentences that are made elsewhere with numbers in them (warnings) are not in it; a German page shows them
