@@ -9,11 +9,14 @@
 #include "cases/reader/case_writer.hpp"
 #include "tools/crew/stop.hpp"
 #include "tools/html/card.hpp"
+#include "tools/html/offsets_page.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/store/files.hpp"
 #include "tools/store/results_read.hpp"
 #include "tools/study/correct_search.hpp"
+#include "tools/study/offset_table.hpp"
 #include "tools/study/programme_runs.hpp"
+#include "tools/verbs/study.hpp"
 #include "tools/verbs/verbs.hpp"
 
 namespace joulepress::tools {
@@ -90,11 +93,35 @@ Verified verify(const CorrectOptions& options, const std::string& hash, const ca
   return verified;
 }
 
+/// Offsets of the stack instead, its members run like those of any study.
+int table_of_offsets(const CorrectOptions& options, const cases::Case& c) {
+  StudyOptions study;
+  study.file = options.case_file;
+  study.folder = options.folder;
+  study.threads = options.request.threads;
+  study.quiet = options.quiet;
+  const OffsetTablePlan plan = offset_table_plan(c, options.case_file.parent_path());
+  if (!plan.why_not.empty()) {
+    fmt::print(stderr, "{}\n", plan.why_not);
+    return bad_input;
+  }
+  const CrewResult result = run_members(crew_request(study), plan.members);
+  say_who_ran(result, plan.members.size());
+  const OffsetTable table = offset_table(plan, result);
+  if (!table.complete) return unfinished(result);
+  write_whole(options.folder / "offsets.csv", offsets_csv(table));
+  write_whole(options.folder / "offsets.html", html::offsets_page(table, html::Words(options.language)));
+  fmt::print("{}\nIn {}: offsets.html, offsets.csv; each run in members.\n", offsets_screen(table),
+             options.folder.string());
+  return done;
+}
+
 }  // namespace
 
 int correct_case(const CorrectOptions& options) {
   const CorrectRequest& request = options.request;
   const cases::Case c = cases::load_case(options.case_file, options.press).c;
+  if (options.table) return table_of_offsets(options, c);
   const std::string hash = sha256(cases::resolved_case(c));
   Correction correction;
   PowderWish wish;
