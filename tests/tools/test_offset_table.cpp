@@ -277,12 +277,14 @@ TEST_CASE("offset table: members that do not count") {
   made.result.members.pop_back();
   made.result.members[9]->outcome = Outcome::stopped;
   made.result.members[9]->reason = "by its rule";
+  made.result.members[11]->outcome = Outcome::failed;
   const OffsetTable table = tools::offset_table(made.plan, made.result);
   CHECK(!table.complete);
   CHECK(table.cells[0].why_not == "The powder would melt.");
   CHECK(table.cells[4].why_not == "Not run yet.");
   CHECK(table.cells[7].why_not == "The reading is 30 K from what is entered: the hold is not met.");
   CHECK(table.cells[9].why_not == "by its rule");
+  CHECK(table.cells[11].why_not == "failed");
   CHECK(!tools::to_enter(table, 0, 0, in_K(1150)));  // below the first that counts
   CHECK(tools::to_enter(table, 0, 0, in_K(1250)));
   // over the gap, straight between its neighbours: 1093 to 1333 degC for 200 K
@@ -323,7 +325,9 @@ TEST_CASE("offset table: rates and densities that are alike are shown as one") {
     const Made made([=](int t, int r, int d) { return in_K(1090 + 120 * t + by_rate * r + by_density * d); });
     return tools::offset_table(made.plan, made.result);
   };
-  const OffsetTable none = seen(1.1, 1.1), rates = seen(0.9, 1.1), both = seen(0.5, -0.9);
+  const OffsetTable none = seen(1.1, 1.1), rates = seen(0.9, 1.1), both = seen(0.4, -0.5);
+  CHECK(!seen(0.6, 0.6).densities_alike);  // 1.2 K together
+  CHECK(seen(1.1, 0.9).densities_alike);
   CHECK(tools::shown_rates(none) == std::vector<std::size_t>{0, 1});
   CHECK(tools::shown_densities(none) == std::vector<std::size_t>{0, 1});
   CHECK(tools::shown_rates(rates).size() == 1);

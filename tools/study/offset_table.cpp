@@ -253,7 +253,9 @@ OffsetTable offset_table(const OffsetTablePlan& plan, const CrewResult& result) 
       table.complete = false;
       cell.why_not = "Not run yet.";
     } else {
-      if (cell.finished->outcome != Outcome::completed) cell.why_not = cell.finished->reason;
+      if (cell.finished->outcome != Outcome::completed)
+        cell.why_not =
+            cell.finished->reason.empty() ? outcome_name(cell.finished->outcome) : cell.finished->reason;
       if (cell.finished->outcome != Outcome::refused)
         read_numbers(summary_of(*cell.finished), plan.temperatures_K[k % plan.temperatures_K.size()], cell);
     }
@@ -268,16 +270,20 @@ OffsetTable offset_table(const OffsetTablePlan& plan, const CrewResult& result) 
   table.rates_alike = alike(R, D * T, [&](std::size_t r, std::size_t k) -> const OffsetCell& {
     return table.cell(k / T, r, k % T);
   });
-  table.densities_alike = alike(D, R * T, [&](std::size_t d, std::size_t k) -> const OffsetCell& {
-    return table.cell(d, k / T, k % T);
-  });
+  const auto of_both = [&](std::size_t column, std::size_t t) -> const OffsetCell& {
+    return table.cell(column / R, column % R, t);
+  };
+  table.densities_alike = table.rates_alike
+                              ? alike(D * R, T, of_both)
+                              : alike(D, R * T, [&](std::size_t d, std::size_t k) -> const OffsetCell& {
+                                  return table.cell(d, k / T, k % T);
+                                });
   const double first = std::ceil(cases::in_celsius(low) / table_step_K);
   for (double k = first; k * table_step_K <= cases::in_celsius(high); k += 1.0) {
     const double powder_K = k * table_step_K + cases::zero_celsius;
     bool any = false;
-    for (std::size_t d = 0; d < table.densities.size(); ++d)
-      for (std::size_t r = 0; r < table.rates.size(); ++r)
-        any = any || to_enter(table, d, r, powder_K).has_value();
+    for (const std::size_t d : shown_densities(table))
+      for (const std::size_t r : shown_rates(table)) any = any || to_enter(table, d, r, powder_K).has_value();
     if (any) table.powder_K.push_back(powder_K);
   }
   return table;

@@ -71,11 +71,11 @@ struct OffsetTable {
   std::vector<double> temperatures_K, rates;
   std::vector<std::vector<double>> densities;
   std::vector<OffsetCell> cells;              ///< as the plan's members
-  std::vector<double> powder_K;               ///< round temperatures that some column covers, rising
+  std::vector<double> powder_K;               ///< round temperatures that a column to show covers, rising
   bool complete = false;                      ///< all members have ended
   std::size_t own_rate = 0, own_density = 0;  ///< those of the case
-  /// Offsets differ between rates (start densities) by no more than alike_K, all else the same, and count at
-  /// the same temperatures: those of the case are shown for all of them.
+  /// Offsets differ between rates (start densities) by no more than alike_K, also where both are alike, and
+  /// count at the same temperatures: those of the case are shown for all of them.
   bool rates_alike = false, densities_alike = false;
   const OffsetCell& cell(std::size_t density, std::size_t rate, std::size_t temperature) const;
 };
