@@ -110,9 +110,12 @@ int table_of_offsets(const CorrectOptions& options, const cases::Case& c) {
   const OffsetTable table = offset_table(plan, result);
   if (!table.complete) return unfinished(result);
   write_whole(options.folder / "offsets.csv", offsets_csv(table));
-  write_whole(options.folder / "offsets.html", html::offsets_page(table, html::Words(options.language)));
-  fmt::print("{}\nIn {}: offsets.html, offsets.csv; each run in members.\n", offsets_screen(table),
-             options.folder.string());
+  const html::Words say(options.language);
+  const std::string figure = html::offsets_figure(table, say);
+  if (!figure.empty()) write_whole(options.folder / "offsets.svg", figure);
+  write_whole(options.folder / "offsets.html", html::offsets_page(table, say));
+  fmt::print("{}\nIn {}: offsets.html, offsets.csv{}; each run in members.\n", offsets_screen(table),
+             options.folder.string(), figure.empty() ? "" : ", offsets.svg");
   return done;
 }
 
