@@ -122,16 +122,16 @@ TEST_CASE("of a lag the programme runs ahead, and the wish's end stays where it 
 TEST_CASE("no ramp is faster than allowed, and what cannot be met is told as missed") {
   const Wish wish = ramp_and_hold(1500.0, 300.0, 300.0);  // 4 K/s
   SearchRules rules;
-  rules.fastest = 2.5;
+  rules.fastest = 3.0;
   const FoundProgramme found = search_programme(wish, model_of(wish, {}), rules);
   REQUIRE(found.answered);
   double before = wish.start;
   for (const Leg& leg : found.programme.legs) {
-    CHECK(std::abs(leg.to - before) <= 2.5 * leg.length * (1.0 + 1e-9));
+    CHECK(std::abs(leg.to - before) <= 3.0 * leg.length * (1.0 + 1e-9));
     CHECK((!leg.level || leg.to == before));
     before = leg.to;
   }
-  CHECK(found.rms > 100.0);                // 300 K short at the end of the ramp
+  CHECK(found.rms > 50.0);                 // 300 K short at the end of the ramp
   CHECK(settled_miss(wish, found) < 1.0);  // and there in time for the settled half
 }
 

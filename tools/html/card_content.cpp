@@ -265,9 +265,9 @@ CardSection stop_section(const CorrectStudy& study, const Words& say) {
     s.below.push_back({say("The verifying run has at most {} A, {} V and {} kW (effective).",
                            number_or_dash(study.current_A, 0, say), number_or_dash(study.voltage_V, 2, say),
                            number_or_dash(1e-3 * study.power_W, 2, say))});
-  s.below.push_back(
-      {say("Stop values are the model's largest plus a quarter (own choice), as the meters "
-           "show them. They do not replace the press's own interlocks.")});
+  s.below.push_back({say(
+      "Currents and voltages are the model's largest plus a quarter, as the meters show them; the "
+      "reading is 50 K above the programme (own choice). They do not replace the press's own interlocks.")});
   return s;
 }
 

@@ -146,10 +146,12 @@ constexpr std::array entries{
     Entry{"powder leaves the die, or a part gives way", "Pulver tritt aus, oder ein Teil gibt nach"},
     Entry{"The verifying run has at most {} A, {} V and {} kW (effective).",
           "Der prüfende Lauf hat höchstens {} A, {} V und {} kW (effektiv)."},
-    Entry{"Stop values are the model's largest plus a quarter (own choice), as the meters show them. They do "
-          "not replace the press's own interlocks.",
-          "Die Werte sind die größten des Modells plus ein Viertel (eigene Wahl), wie die Messgeräte sie "
-          "zeigen. Sie ersetzen nicht die Verriegelungen der Presse."},
+    Entry{
+        "Currents and voltages are the model's largest plus a quarter, as the meters show them; the reading "
+        "is 50 K above the programme (own choice). They do not replace the press's own interlocks.",
+        "Ströme und Spannungen sind die größten des Modells plus ein Viertel, wie die Messgeräte sie zeigen; "
+        "die Anzeige liegt 50 K über dem Programm (eigene Wahl). Sie ersetzen nicht die Verriegelungen der "
+        "Presse."},
     Entry{"Found by {} runs of the model. SHA-256 of the case: {}.",
           "Gefunden mit {} Läufen des Modells. SHA-256 des gegebenen Falls: {}."},
 };

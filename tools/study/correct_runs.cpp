@@ -12,6 +12,9 @@ namespace {
 
 using Kind = EnteredStep::Kind;
 
+constexpr double below_reach_K =
+    2.0;  // of what a press just reaches, so that its controller arrives; own choice
+
 double rounded_to(double value, double digit) {
   return digit * std::round(value / digit);
 }
@@ -86,6 +89,34 @@ bool move_levels(const CorrectStudy& verified, const cases::Case& c, Correction&
   }
   if (moved) set_programme(std::move(lines), correction);
   return moved;
+}
+
+bool lower_to_reach(const cases::Case& c, const std::function<bool()>& go_on, Correction& correction) {
+  const std::vector<std::vector<cases::ProgrammeStep>> steps{programme_steps(correction.programme)};
+  const solver::RunResult result = std::move(exact_runs(c, c.accuracy, 1, go_on)(steps).front());
+  ++correction.runs;
+  std::vector<EnteredStep> lines = correction.programme;
+  bool lowered = false;
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    if (lines[k].kind != Kind::hold) continue;
+    double reached = 0.0;
+    for (const solver::HistoryRow& row : result.rows)
+      if (row.time_s >= lines[k].start_s && row.time_s <= lines[k].start_s + lines[k].length_s &&
+          row.control_sensor >= 0)
+        reached = std::max(reached, row.sensors[static_cast<std::size_t>(row.control_sensor)].reading_K);
+    if (!(reached > 0.0) || reached > lines[k].to_K - c.press.controller.arrival) continue;
+    lowered = true;
+    const double digit = c.press.entry.temperature;
+    const double level =
+        solver::zero_celsius + digit * std::floor((reached - below_reach_K - solver::zero_celsius) / digit);
+    lines[k].from_K = lines[k].to_K = level;
+    if (k > 0) lines[k - 1].to_K = level;
+    if (k + 1 == lines.size()) continue;
+    lines[k + 1].from_K = level;
+    if (lines[k + 1].kind == Kind::cool) lines[k + 1].to_K = level;
+  }
+  if (lowered) set_programme(std::move(lines), correction);
+  return lowered;
 }
 
 std::vector<EnteredStep> as_typed(std::vector<EnteredStep> lines, const PowderWish& wish,
