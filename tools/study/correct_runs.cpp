@@ -68,6 +68,11 @@ void set_programme(std::vector<EnteredStep> programme, Correction& correction) {
 }
 
 bool move_levels(const CorrectStudy& verified, const cases::Case& c, Correction& correction) {
+  // What a limit holds back is not got by asking for more.
+  if (std::any_of(verified.binding.begin(), verified.binding.end(), [](const Binding& binding) {
+        return binding.what != Binding::What::off && binding.what != Binding::What::rate;
+      }))
+    return false;
   std::vector<EnteredStep> lines = correction.programme;
   const double start = cases::start_of_programme(c);
   bool moved = false;
@@ -91,29 +96,47 @@ bool move_levels(const CorrectStudy& verified, const cases::Case& c, Correction&
   return moved;
 }
 
-bool lower_to_reach(const cases::Case& c, const std::function<bool()>& go_on, Correction& correction) {
+bool lower_to_reach(const ProgrammeRuns& runs, Correction& correction) {
   const std::vector<std::vector<cases::ProgrammeStep>> steps{programme_steps(correction.programme)};
-  const solver::RunResult result = std::move(exact_runs(c, c.accuracy, 1, go_on)(steps).front());
+  const solver::RunResult result = std::move(runs(steps).front());
   ++correction.runs;
+  const auto reading_at = [&result](double time) {
+    double reading = 0.0;
+    for (const solver::HistoryRow& row : result.rows)
+      if (row.time_s <= time && row.control_sensor >= 0)
+        reading = row.sensors[static_cast<std::size_t>(row.control_sensor)].reading_K;
+    return reading;
+  };
+  const double digit = runs.c.press.entry.temperature, near = runs.c.press.controller.arrival;
+  const auto typed = [digit](double kelvin) {
+    return solver::zero_celsius + digit * std::floor((kelvin - solver::zero_celsius) / digit);
+  };
   std::vector<EnteredStep> lines = correction.programme;
   bool lowered = false;
-  for (std::size_t k = 0; k < lines.size(); ++k) {
+  double value = lines.front().from_K;
+  for (EnteredStep& line : lines) {
+    line.from_K = value;
+    if (line.kind == Kind::ramp) {
+      const double reached = reading_at(line.start_s + line.length_s);
+      if (reached > 0.0 && reached < line.to_K - near) {
+        line.to_K = typed(reached);
+        lowered = true;
+      }
+    } else {
+      line.to_K = value;
+    }
+    value = line.to_K;
+  }
+  // A hold stays where its whole length is reached.
+  for (std::size_t k = 1; k < lines.size(); ++k) {
     if (lines[k].kind != Kind::hold) continue;
-    double reached = 0.0;
-    for (const solver::HistoryRow& row : result.rows)
-      if (row.time_s >= lines[k].start_s && row.time_s <= lines[k].start_s + lines[k].length_s &&
-          row.control_sensor >= 0)
-        reached = std::max(reached, row.sensors[static_cast<std::size_t>(row.control_sensor)].reading_K);
-    if (!(reached > 0.0) || reached > lines[k].to_K - c.press.controller.arrival) continue;
+    const double reached =
+        std::min(reading_at(lines[k].start_s), reading_at(lines[k].start_s + lines[k].length_s));
+    if (!(reached > 0.0) || reached > lines[k].to_K - near) continue;
     lowered = true;
-    const double digit = c.press.entry.temperature;
-    const double level =
-        solver::zero_celsius + digit * std::floor((reached - below_reach_K - solver::zero_celsius) / digit);
-    lines[k].from_K = lines[k].to_K = level;
-    if (k > 0) lines[k - 1].to_K = level;
-    if (k + 1 == lines.size()) continue;
-    lines[k + 1].from_K = level;
-    if (lines[k + 1].kind == Kind::cool) lines[k + 1].to_K = level;
+    lines[k - 1].to_K = lines[k].from_K = lines[k].to_K = typed(reached - below_reach_K);
+    if (k + 1 < lines.size()) lines[k + 1].from_K = lines[k].to_K;
+    if (k + 1 < lines.size() && lines[k + 1].kind == Kind::cool) lines[k + 1].to_K = lines[k].to_K;
   }
   if (lowered) set_programme(std::move(lines), correction);
   return lowered;

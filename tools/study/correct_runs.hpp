@@ -21,6 +21,10 @@ cases::Case as_the_press(const cases::Case& c, Correction& correction);
 std::vector<EnteredStep> as_typed(std::vector<EnteredStep> driven, const PowderWish& wish,
                                   const cases::ProgrammeEntry& entry);
 
+/// Lowers what is typed in to the readings that the press comes to where a limit keeps it below them: nobody
+/// should type in more than is meant to be reached.  Whether there was any.  One run.
+bool lower_to_reach(const ProgrammeRuns& exact, Correction& correction);
+
 /// A programme for a wished density instead of temperatures (CorrectRequest::density); the level of the last
 /// hold alone is moved.
 Correction find_for_density(const cases::Case& c, const PowderWish& wish, const CorrectRequest& request,

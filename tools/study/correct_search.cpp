@@ -38,15 +38,24 @@ std::vector<EnteredStep> lines_of(const inverse::LegProgramme& programme, const 
   return lines;
 }
 
-/// The powder's answers to programmes of legs.
-inverse::Responses answers_of(const ProgrammeRuns& runs, const PowderWish& wish, MeantFor meant) {
-  return [&runs, &wish, meant](std::span<const inverse::LegProgramme> programmes) {
+bool is_at_limit(const solver::RunResult& result) {
+  return std::any_of(
+      result.limited.begin(), result.limited.end(),
+      [](const solver::LimitedInterval& interval) { return interval.mode == solver::DriveMode::at_limit; });
+}
+
+/// The powder's answers to programmes of legs; whether a limit of the press was met on the way.
+inverse::Responses answers_of(const ProgrammeRuns& runs, const PowderWish& wish, MeantFor meant,
+                              bool* at_limit = nullptr) {
+  return [&runs, &wish, meant, at_limit](std::span<const inverse::LegProgramme> programmes) {
     std::vector<std::vector<cases::ProgrammeStep>> steps;
     for (const inverse::LegProgramme& programme : programmes)
       steps.push_back(programme_steps(lines_of(programme, wish)));
     std::vector<std::vector<double>> answers;
-    for (const solver::RunResult& result : runs(steps))
+    for (const solver::RunResult& result : runs(steps)) {
       answers.push_back(powder_at(result, meant, wish.track.times));
+      if (at_limit) *at_limit = *at_limit || is_at_limit(result);
+    }
     return answers;
   };
 }
@@ -132,12 +141,14 @@ Correction find_correction(const cases::Case& c, const PowderWish& asked, const 
   }
   for (const auto& [from, to] : inverse::settled_spans(wish.track))
     correction.as_it_stands_K.push_back(inverse::mean_over(wish.track.times, found.first_response, from, to));
+  bool at_limit = false;
   inverse::SearchRules once_more = rules;
   once_more.most_runs = fine_runs;
-  const inverse::FoundProgramme last =
-      inverse::refine_programme(wish.track, counted(answers_of(fine, wish, request.meant)), once_more, found);
+  const inverse::FoundProgramme last = inverse::refine_programme(
+      wish.track, counted(answers_of(fine, wish, request.meant, &at_limit)), once_more, found);
   set_programme(as_typed(lines_of((last.answered ? last : found).programme, wish), wish, c.press.entry),
                 correction);
+  if (at_limit) lower_to_reach(fine, correction);
   correction.found = std::move(found);
   return correction;
 }

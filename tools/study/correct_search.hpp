@@ -59,10 +59,6 @@ void set_programme(std::vector<EnteredStep> programme, Correction& correction);
 /// Moves the levels of holds that a verifying run missed by more than a kelvin; whether there were any.
 bool move_levels(const CorrectStudy& verified, const cases::Case& c, Correction& correction);
 
-/// Lowers holds to what the press reaches where a limit keeps the reading below them; whether there were any.
-/// One run, exactly followed.
-bool lower_to_reach(const cases::Case& c, const std::function<bool()>& go_on, Correction& correction);
-
 /// The same wish with ramps longer by a factor, corrected for itself; nothing where the powder follows the
 /// wish as it is.  Runs one after another.
 std::optional<SlowerRamps> find_slower(const cases::Case& c, const PowderWish& wish,

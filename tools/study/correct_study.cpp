@@ -21,6 +21,8 @@ constexpr double stop_margin = 1.25;           // own choice
 constexpr double stop_reading_K = 50.0;        // above the highest of the programme; own choice
 constexpr double usual_watch_K = 873.15;       // 600 degC: current to reach it tells the contacts; own choice
 constexpr double shortest_bound_s = 2.0;       // limits met for less are not told
+constexpr double longest_pause_s = 20.0;       // between two stretches told as one
+constexpr double all_of_it = 0.998;            // of a limit
 constexpr double longest_unchecked_s = 300.0;  // between two lines of the panel
 
 using Kind = EnteredStep::Kind;
@@ -161,24 +163,47 @@ void add_pressure(const cases::Case& c, CorrectStudy& study) {
   }
 }
 
-Binding::What what_of(const solver::LimitedInterval& interval) {
-  if (interval.mode == solver::DriveMode::off) return Binding::What::off;
-  if (interval.limit == solver::Limit::current) return Binding::What::current;
-  return interval.limit == solver::Limit::voltage ? Binding::What::voltage : Binding::What::power;
+void add_binding(Binding::What what, double start, double end, CorrectStudy& study) {
+  for (Binding& binding : study.binding) {
+    if (binding.what != what || start - binding.end_s > longest_pause_s) continue;
+    binding.end_s = std::max(binding.end_s, end);
+    return;
+  }
+  study.binding.push_back({what, start, end});
 }
 
-void add_binding(const cases::Case& c, const PowderWish& wish, const solver::RunResult& result,
-                 CorrectStudy& study) {
-  for (const solver::LimitedInterval& interval : result.limited) {
-    if (interval.start_s >= wish.track.times.back() || interval.end_s - interval.start_s < shortest_bound_s)
-      continue;
-    const Binding::What what = what_of(interval);
-    if (!study.binding.empty() && study.binding.back().what == what &&
-        interval.start_s - study.binding.back().end_s < 10.0 * shortest_bound_s)
-      study.binding.back().end_s = interval.end_s;
-    else
-      study.binding.push_back({what, interval.start_s, interval.end_s});
-  }
+/// Where the press gave all it can: its limits, or the largest output of its controller.
+void add_limits(const cases::Case& c, double end_s, const solver::RunResult& result, CorrectStudy& study) {
+  const bool by_power = c.press.controller.by_power;
+  const double output = study.by_controller ? c.press.controller.largest_output : 1.0;
+  struct Limit {
+    Binding::What what;
+    double most;
+    double solver::HistoryRow::*value;
+  };
+  for (const Limit& limit :
+       {Limit{Binding::What::current, c.press.current_limit.value_or(INFINITY) * (by_power ? 1.0 : output),
+              &solver::HistoryRow::current_A},
+        Limit{Binding::What::voltage, c.press.voltage_limit.value_or(INFINITY),
+              &solver::HistoryRow::voltage_V},
+        Limit{Binding::What::power, c.press.power_limit.value_or(INFINITY) * (by_power ? output : 1.0),
+              &solver::HistoryRow::power_W}})
+    for (std::size_t k = 1; k < result.rows.size() && result.rows[k].time_s <= end_s; ++k) {
+      const solver::HistoryRow &before = result.rows[k - 1], &row = result.rows[k];
+      if (before.*limit.value > all_of_it * limit.most && row.*limit.value > all_of_it * limit.most)
+        add_binding(limit.what, before.time_s, row.time_s, study);
+    }
+}
+
+void add_bindings(const cases::Case& c, const PowderWish& wish, const solver::RunResult& result,
+                  CorrectStudy& study) {
+  const double end_s = wish.track.times.back();
+  if (!c.programme.by_furnace) add_limits(c, end_s, result, study);
+  for (const solver::LimitedInterval& interval : result.limited)
+    if (interval.mode == solver::DriveMode::off && interval.start_s < end_s)
+      add_binding(Binding::What::off, interval.start_s, interval.end_s, study);
+  std::erase_if(study.binding,
+                [](const Binding& binding) { return binding.end_s - binding.start_s < shortest_bound_s; });
   if (!c.press.entry.fastest_rate) return;
   for (const EnteredStep& line : study.programme)
     if (line.kind == Kind::ramp && std::abs(line.rate()) > 0.98 * *c.press.entry.fastest_rate)
@@ -285,7 +310,7 @@ CorrectStudy correct_study(const cases::Case& c, const std::string& case_sha256,
     study.voltage_V = std::max(study.voltage_V, row.voltage_V);
     study.power_W = std::max(study.power_W, row.power_W);
   }
-  add_binding(c, wish, result, study);
+  add_bindings(c, wish, result, study);
   if (!study.completed) return study;
   add_holds(wish, result, study);
   if (!study.density) study.ramps = ramps_followed(wish, result, study.meant);

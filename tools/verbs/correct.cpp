@@ -87,9 +87,6 @@ Verified verify_once(const CorrectOptions& options, const std::string& hash, con
 Verified verify(const CorrectOptions& options, const std::string& hash, const cases::Case& c,
                 const PowderWish& wish, Correction& correction) {
   Verified verified = verify_once(options, hash, c, wish, correction);
-  // A hold that the press does not reach never begins.
-  if (verified.code == unsolved && lower_to_reach(c, {}, correction))
-    return verify_once(options, hash, c, wish, correction);
   if (verified.code != done || !move_levels(verified.study, c, correction)) return verified;
   verified = verify_once(options, hash, c, wish, correction);
   ++verified.study.runs;
