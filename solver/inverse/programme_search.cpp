@@ -11,11 +11,11 @@ constexpr double hold_weight = 5.0;
 constexpr double length_step = 0.05;  // of the logarithm of a length
 constexpr double longest_log = 5.0;   // either way: lengths of a stretch differ by no more than e^5
 constexpr int images = 2;             // runs from which others are told before any is fitted
-constexpr int image_points = 400;     // they cost nothing
-constexpr int refine_runs = 12;       // of the model itself, for the same legs
-constexpr double least_rise = 0.02;   // of the wish, from which a ratio is told
-constexpr double least_ratio = 0.3;   // of response to programme, and its inverse the most
-constexpr double approach = 0.3;      // of a level leg that gets a ramp before it
+constexpr LeastSquaresRules on_image{400, 1e-4, 1e-3, false};  // an image costs nothing
+constexpr int refine_runs = 12;                                // of the model itself, for the same legs
+constexpr double least_rise = 0.02;                            // of the wish, from which a ratio is told
+constexpr double least_ratio = 0.3;  // of response to programme, and its inverse the most
+constexpr double approach = 0.3;     // of a level leg that gets a ramp before it
 
 /// A stretch between two fixed times: legs [first, last).
 struct Stretch {
@@ -251,12 +251,11 @@ Responses answers_of(const Image& image) {
 /// Legs added one after another while they help: the best programme of an image, which costs nothing.
 FoundProgramme best_of(const Wish& wish, const Image& image, const SearchRules& rules,
                        const LegProgramme& start) {
-  const LeastSquaresRules how{image_points, 1e-4, 1e-3, false};
-  FoundProgramme best = solved(wish, answers_of(image), rules, start, how, nullptr);
+  FoundProgramme best = solved(wish, answers_of(image), rules, start, on_image, nullptr);
   while (best.rms > rules.good && static_cast<int>(best.programme.legs.size()) < rules.most_legs) {
     const LegProgramme longer = with_another_leg(wish, best, rules.shortest);
     if (longer.legs.size() == best.programme.legs.size()) break;
-    FoundProgramme tried = solved(wish, answers_of(image), rules, longer, how, nullptr);
+    FoundProgramme tried = solved(wish, answers_of(image), rules, longer, on_image, nullptr);
     if (!(tried.rms < (1.0 - rules.least_gain) * best.rms)) break;
     best = std::move(tried);
   }
@@ -307,10 +306,11 @@ double value_at(const LegProgramme& programme, double time) {
   return from;
 }
 
-FoundProgramme search_programme(const Wish& wish, const Responses& model, const SearchRules& rules) {
+FoundProgramme search_programme(const Wish& wish, const Responses& model, const SearchRules& rules,
+                                const LegProgramme* legs) {
   check(wish);
   FoundProgramme found;
-  found.programme = first_legs(wish);
+  found.programme = legs ? *legs : first_legs(wish);
   const auto run = [&](const LegProgramme& programme) {
     ++found.runs;
     return std::move(model(std::span(&programme, 1)).front());
@@ -321,7 +321,8 @@ FoundProgramme search_programme(const Wish& wish, const Responses& model, const 
   found.first_response = found.response;
   for (int round = 0; round < images; ++round) {
     const Image image(wish, found.programme, found.response);
-    FoundProgramme next = best_of(wish, image, rules, round == 0 ? first_legs(wish) : found.programme);
+    FoundProgramme next = legs ? solved(wish, answers_of(image), rules, found.programme, on_image, nullptr)
+                               : best_of(wish, image, rules, round == 0 ? first_legs(wish) : found.programme);
     std::vector<double> response = run(next.programme);
     if (response.empty()) break;
     found.programme = std::move(next.programme);
@@ -341,13 +342,12 @@ FoundProgramme search_programme(const Wish& wish, const Responses& model, const 
     found = std::move(better);
   };
   take(refined(found));
-  while (found.answered && found.rms > rules.good &&
+  while (!legs && found.answered && found.rms > rules.good &&
          static_cast<int>(found.programme.legs.size()) < rules.most_legs && found.runs < rules.most_runs) {
     const LegProgramme longer = with_another_leg(wish, found, rules.shortest);
     if (longer.legs.size() == found.programme.legs.size()) break;
     const Image image(wish, found.programme, found.response);
-    FoundProgramme tried =
-        refined(solved(wish, answers_of(image), rules, longer, {image_points, 1e-4, 1e-3, false}, nullptr));
+    FoundProgramme tried = refined(solved(wish, answers_of(image), rules, longer, on_image, nullptr));
     if (!tried.answered || !(tried.rms < (1.0 - rules.least_gain) * found.rms)) break;
     take(std::move(tried));
   }

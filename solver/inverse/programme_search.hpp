@@ -82,7 +82,10 @@ struct FoundProgramme {
 double value_at(const LegProgramme& programme, double time);
 
 /// Throws std::invalid_argument for a wish without steps or times, and for times that do not ascend.
-FoundProgramme search_programme(const Wish& wish, const Responses& model, const SearchRules& rules);
+/// `legs`: a programme of the legs to keep, as near as is known, from which the search starts; null: it
+/// chooses its own.
+FoundProgramme search_programme(const Wish& wish, const Responses& model, const SearchRules& rules,
+                                const LegProgramme* legs = nullptr);
 
 /// The same legs, made better from where they are on a model that differs a little: the Jacobian found is the
 /// first guess of this one.  A start that the model does not answer leaves it as it was, not answered.

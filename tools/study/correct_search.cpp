@@ -159,21 +159,21 @@ std::optional<SlowerRamps> find_slower(const cases::Case& c, const PowderWish& w
   if (request.density || !lags(wish, correction.found)) return {};
   SlowerRamps slower;
   const PowderWish slow = slowed(wish, slower.factor);
-  inverse::FoundProgramme from;
-  from.programme = correction.found.programme;
+  inverse::LegProgramme legs = correction.found.programme;
   // Legs of a ramp and its hold share the time until the end of the hold.
   double sum = 0.0, wanted = 0.0, before = 0.0;
-  for (inverse::Leg& leg : from.programme.legs) {
+  for (inverse::Leg& leg : legs.legs) {
     if (!slow.track.steps[static_cast<std::size_t>(leg.step)].level) leg.length *= slower.factor;
     sum += leg.length;
   }
   for (const inverse::WishStep& step : slow.track.steps) wanted += step.length;
   for (const inverse::WishStep& step : wish.track.steps) before += step.length;
-  for (inverse::Leg& leg : from.programme.legs) leg.length *= wanted / sum;
+  for (inverse::Leg& leg : legs.legs) leg.length *= wanted / sum;
   const ProgrammeRuns coarse = exact_runs(c, coarse_K, 1, go_on);
   inverse::SearchRules rules = rules_of(c, slow);
   rules.most_runs = slower_runs;
-  from = inverse::refine_programme(slow.track, answers_of(coarse, slow, request.meant), rules, from);
+  const inverse::FoundProgramme from =
+      inverse::search_programme(slow.track, answers_of(coarse, slow, request.meant), rules, &legs);
   if (!from.answered) return {};
   const std::vector<std::vector<cases::ProgrammeStep>> steps{programme_steps(lines_of(from.programme, slow))};
   const solver::RunResult result = std::move(coarse(steps).front());
@@ -208,10 +208,13 @@ std::vector<RampFollowed> ramps_followed(const PowderWish& wish, const solver::R
     const auto at = [&](const std::vector<double>& values, double time) {
       return inverse::mean_over(times, values, time, time);
     };
+    const double way = ramp.to_K >= ramp.from_K ? 1.0 : -1.0;
+    double furthest = -INFINITY;
     for (const double t : wish.track.times) {
       if (t < ramp.start_s || t > ramp.end_s) continue;
       const double lag = wished_at(wish, t) - at(powder, t);
-      if (std::abs(lag) <= std::abs(ramp.largest_lag_K)) continue;
+      if (way * lag <= furthest) continue;
+      furthest = way * lag;
       ramp.largest_lag_K = lag;
       ramp.largest_lag_s = t;
     }

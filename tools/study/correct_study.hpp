@@ -60,7 +60,7 @@ struct HoldMet {
 struct RampFollowed {
   int step = 0;  ///< of the wish, from 0
   double start_s = 0, end_s = 0, from_K = 0, to_K = 0;
-  double largest_lag_K = 0, largest_lag_s = 0;  ///< wished less met where it is largest in size, and when
+  double largest_lag_K = 0, largest_lag_s = 0;  ///< wished less met where it is furthest behind, and when
   double end_lag_K = 0;                         ///< at the end of the ramp
   double end_spread_K = 0;                      ///< hottest less coldest powder there
   double sensor_ahead_K = 0;                    ///< reading less powder at the end of the ramp
