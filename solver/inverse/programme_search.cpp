@@ -358,7 +358,7 @@ FoundProgramme refine_programme(const Wish& wish, const Responses& model, const 
                                 const FoundProgramme& from) {
   check(wish);
   LeastSquaresRules how;
-  how.least_gain = 0.02;
+  how.least_gain = 0.05;  // a run that gains less is not worth its time
   how.most_points = rules.most_runs;
   return solved(wish, model, rules, from.programme, how,
                 from.jacobian.columns > 0 ? &from.jacobian : nullptr);

@@ -15,7 +15,7 @@ using Kind = EnteredStep::Kind;
 constexpr double room_K = 400.0;  // above all that is wished or guessed; own choice
 constexpr double shortest_leg_s = 60.0;
 constexpr double under_fastest = 0.99;  // so that rounding breaks no limit
-constexpr int fine_runs = 3;            // on the case's own grid, at the end
+constexpr int fine_runs = 2;            // on the case's own grid, at the end
 constexpr int slower_runs = 12;
 constexpr double lag_worth_K = 5.0;  // below it slower ramps are not asked for
 
