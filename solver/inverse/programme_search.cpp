@@ -87,12 +87,8 @@ class Shape {
   std::vector<double> residuals(const std::vector<double>& response) const {
     if (response.empty()) return {};
     const std::vector<double>&t = wish_.times, &w = wish_.values;
-    const std::size_t n = t.size();
     std::vector<double> r;
-    for (std::size_t i = 0; i < n; ++i) {
-      const double share = 0.5 * (t[std::min(i + 1, n - 1)] - t[i > 0 ? i - 1 : 0]) / (t.back() - t.front());
-      r.push_back(std::sqrt(share) * (response[i] - w[i]));
-    }
+    for (std::size_t i = 0; i < t.size(); ++i) r.push_back(weight(i) * (response[i] - w[i]));
     for (const auto& [from, to] : settled_spans(wish_))
       r.push_back(hold_weight * (mean_over(t, response, from, to) - mean_over(t, w, from, to)));
     return r;
@@ -100,17 +96,19 @@ class Shape {
 
   /// The response behind residuals.
   std::vector<double> response(const std::vector<double>& residuals) const {
-    const std::vector<double>& t = wish_.times;
-    const std::size_t n = t.size();
     std::vector<double> y;
-    for (std::size_t i = 0; i < n; ++i) {
-      const double share = 0.5 * (t[std::min(i + 1, n - 1)] - t[i > 0 ? i - 1 : 0]) / (t.back() - t.front());
-      y.push_back(wish_.values[i] + residuals[i] / std::sqrt(share));
-    }
+    for (std::size_t i = 0; i < wish_.times.size(); ++i)
+      y.push_back(wish_.values[i] + residuals[i] / weight(i));
     return y;
   }
 
  private:
+  /// Root of the share of all time that a moment stands for.
+  double weight(std::size_t i) const {
+    const std::vector<double>& t = wish_.times;
+    const std::size_t last = t.size() - 1;
+    return std::sqrt(0.5 * (t[std::min(i + 1, last)] - t[i > 0 ? i - 1 : 0]) / (t.back() - t.front()));
+  }
   static void add(LeastSquaresProblem& p, double start, double lowest, double highest, double step) {
     p.start.push_back(start);
     p.lowest.push_back(lowest);

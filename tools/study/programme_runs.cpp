@@ -1,8 +1,5 @@
 #include "tools/study/programme_runs.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "cases/drive.hpp"
 #include "solver/half.hpp"
 #include "solver/march.hpp"
@@ -30,23 +27,16 @@ std::vector<solver::RunResult> ProgrammeRuns::operator()(
 
 std::vector<EnteredStep> entered_steps(const cases::Case& c) {
   std::vector<EnteredStep> lines;
-  double time = 0.0, value = cases::start_of_programme(c);
-  int holds = 0;
-  for (const cases::ProgrammeStep& step : c.programme.steps) {
+  for (const solver::Segment& segment : cases::drive_of(c).segments) {
     EnteredStep line;
-    line.kind = step.kind == cases::ProgrammeStep::Kind::ramp   ? EnteredStep::Kind::ramp
-                : step.kind == cases::ProgrammeStep::Kind::hold ? EnteredStep::Kind::hold
-                                                                : EnteredStep::Kind::cool;
-    line.from_K = value;
-    line.to_K = line.kind == EnteredStep::Kind::ramp ? step.to : value;
-    line.start_s = time;
-    line.length_s = step.duration ? *step.duration : std::abs(line.to_K - value) / *step.rate;
-    line.name = step.name;
-    if (line.kind == EnteredStep::Kind::hold && line.name.empty())
-      line.name = "hold " + std::to_string(++holds);
-    if (!(line.length_s > 0.0)) continue;
-    time += line.length_s;
-    value = line.to_K;
+    line.kind = segment.off    ? EnteredStep::Kind::cool
+                : segment.hold ? EnteredStep::Kind::hold
+                               : EnteredStep::Kind::ramp;
+    line.from_K = segment.from;
+    line.to_K = segment.to;
+    line.start_s = segment.start;
+    line.length_s = segment.end - segment.start;
+    line.name = segment.name;
     lines.push_back(line);
   }
   return lines;
