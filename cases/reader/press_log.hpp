@@ -1,0 +1,64 @@
+// The log of a press as columns of numbers: what each column shows, in SI.
+//
+// A log is text in columns as presses and their spreadsheets write it: any number of lines before the
+// heading, commas, semicolons or tabs, decimal points or commas, times in seconds or as clock and date.  What
+// the headings do not say stands in a small YAML file, the map of the log (group `log` of the key table); it
+// lies beside the log under the same name, or is named.  Nothing is guessed that changes a number: what
+// cannot be told for sure is an error that says which key of the map settles it. Tests:
+// tests/cases/test_press_log.cpp, with the logs in tests/logs.
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+
+namespace joulepress::cases {
+
+enum class Logged { reading, programme, current, voltage, power, force, gauge_pressure, stroke };
+
+/// Values that were taken out of a column, and why: "open circuit", "below its sight", "no number".
+struct LeftOutValues {
+  int count = 0;
+  std::string why;
+};
+
+struct LoggedColumn {
+  std::string heading;  ///< as it stands in the file
+  std::string unit;     ///< as it was understood: degC, kA
+  Logged what = Logged::reading;
+  std::string sensor;          ///< of a reading: what the map calls it, else the heading without its unit
+  bool mean = false;           ///< of current and voltage: the mean value is shown, else the effective one
+  double digit = 0;            ///< the last digit it is written with, SI
+  std::vector<double> values;  ///< SI, one a row; NaN where there is none
+  std::vector<LeftOutValues> left_out;
+};
+
+/// Something that melted during the run at a temperature that is known without any sensor.
+struct MeltEvent {
+  Written written;
+  std::string melts;         ///< name of the fixed point, as the map has it
+  double temperature = 0;    ///< K
+  double deviation = 0;      ///< K, how well the moment gives it, one standard deviation
+  std::optional<double> at;  ///< s from the start of the log; or
+  std::string sensor;        ///< the first time that this sensor
+  double reading = 0;        ///< K, read so much
+};
+
+struct PressLog {
+  std::string file;          ///< as it was named
+  std::string began;         ///< date and time of the first row, ISO 8601; empty: the log has no date
+  std::vector<double> time;  ///< s since the first row, strictly rising
+  std::vector<LoggedColumn> columns;  ///< in the order of the file
+  std::vector<std::string> ignored;   ///< headings that are nothing known
+  std::vector<MeltEvent> melts;
+  std::vector<std::string> remarks;  ///< what was done to rows: repeated headings, times that stood still
+};
+
+/// Reads a log by its map; `map` empty: the file LOG.yaml beside it where there is one, else headings alone.
+/// Throws InputErrors with every fault of map and log.
+PressLog read_press_log(const std::filesystem::path& log, const std::filesystem::path& map = {});
+
+}  // namespace joulepress::cases
