@@ -10,7 +10,7 @@
 namespace joulepress::solver {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 constexpr double yield_time = 1.0;  // s
 
 const materials::Material& material_of(const Problem& problem, const Bed& bed) {

@@ -13,7 +13,7 @@
 namespace joulepress::solver {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 constexpr int strips_of_a_wall = 8, strips_of_an_edge = 2;
 constexpr double still = 0.05;  // a strip that sees less of the chamber stands in still gas (own choice)
 constexpr double edge_over_widest = 0.05;  // openings shorter than this share of the stack's radius are edges

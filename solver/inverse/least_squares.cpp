@@ -17,7 +17,7 @@ using End = LeastSquaresResult::End;
 constexpr double endless = std::numeric_limits<double>::infinity();
 constexpr double no_direction = 1e-12;  // singular value over the largest: rounding
 constexpr double foretold_little = 0.25, foretold_well = 0.75;
-constexpr double most_shorter = 0.1, least_shorter = 0.5, shorter_when_failed = 0.25, longer = 2.0;
+constexpr double most_shorter = 0.1, least_shorter = 0.5, shorter_when_failed = 0.25, longer_by = 2.0;
 
 void refuse_unusable(const LeastSquaresProblem& problem, const LeastSquaresRules& rules, const Table* given) {
   const std::size_t n = problem.start.size();
@@ -217,7 +217,7 @@ std::optional<Step> next_step(const LeastSquaresProblem& problem, const Place& h
 double radius_after(double radius, const Step& step, double slope, double fall) {
   const double length = step.p.norm(), q = fall / step.foretold;
   if (std::isnan(fall)) return shorter_when_failed * length;
-  if (q > foretold_well) return std::max(radius, longer * length);
+  if (q > foretold_well) return std::max(radius, longer_by * length);
   if (q >= foretold_little) return radius;
   const double curving = -fall - slope;
   const double least = curving > 0.0 ? -slope / (2.0 * curving) : least_shorter;

@@ -11,7 +11,7 @@
 namespace joulepress::inverse {
 namespace {
 
-constexpr double rounding = 1e-14;  // a spread below this share of the mean is none
+constexpr double no_spread = 1e-14;  // a spread below this share of the mean is none
 
 /// Outputs of whole sample rows: one row each, in the columns A, B, AB_1 .. AB_d.
 Table whole_rows(int n, int d, std::span<const double> outputs) {
@@ -38,7 +38,7 @@ std::vector<double> indices_of(const Table& y, std::span<const int> rows) {
   for (const int i : rows)
     variance += ((y(i, 0) - mean) * (y(i, 0) - mean) + (y(i, 1) - mean) * (y(i, 1) - mean)) / (2.0 * n);
   std::vector<double> found(2 * static_cast<std::size_t>(d));
-  if (!(std::sqrt(variance) > rounding * std::abs(mean))) return found;
+  if (!(std::sqrt(variance) > no_spread * std::abs(mean))) return found;
   for (int j = 0; j < d; ++j) {
     double first = 0.0, total = 0.0;
     for (const int i : rows) {

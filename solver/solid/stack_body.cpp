@@ -27,7 +27,7 @@ mesh::GridRule grid_rule() {
   return rule;
 }
 
-constexpr double cold = solver::zero_celsius + 20.0;      // K, where expansions count from
+constexpr double room = solver::zero_celsius + 20.0;      // K, where expansions count from
 constexpr double touch_depth = 20e-6;                     // m, of a bare touch
 constexpr double least_edge = 1e-3, widest_edge = 10e-3;  // m, around the end of a contact
 constexpr double weld_depth = 1e-6;                       // m
@@ -149,7 +149,7 @@ class Builder {
                sheet && foil->elastic_modulus) {
       const double thick =
           stretch.vertical ? sheet->r_outer - sheet->r_inner : sheet->z_top - sheet->z_bottom;
-      joint.across = foil->elastic_modulus->curve.value(cold) / thick;
+      joint.across = foil->elastic_modulus->curve.value(room) / thick;
       joint.gap = std::max(0.0, stretch.gap - thick);
     } else {
       joint.across = softer / touch_depth;
@@ -270,11 +270,11 @@ Pressed pressed_by(const Instant& instant, int block) {
 }
 
 double poisson_of(const materials::Material& material) {
-  return material.poisson_ratio ? material.poisson_ratio->curve.value(cold) : 0.2;
+  return material.poisson_ratio ? material.poisson_ratio->curve.value(room) : 0.2;
 }
 
 double growth_of(const materials::Material& material, double T) {
-  return material.expansion ? material.expansion->along.curve.value(T) * (T - cold) : 0.0;
+  return material.expansion ? material.expansion->along.curve.value(T) * (T - room) : 0.0;
 }
 
 StackBody body_of(const Instant& instant, const Wanted& wanted) {

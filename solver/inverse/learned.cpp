@@ -1,0 +1,448 @@
+#include "solver/inverse/learned.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <stdexcept>
+
+namespace joulepress::inverse {
+namespace {
+
+using Matrix = Eigen::MatrixXd;
+using Vector = Eigen::VectorXd;
+using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>;
+
+constexpr double far_bend = 3.0;         // c of rho
+constexpr double to_deviation = 1.4826;  // of a median of absolute values, normal errors
+constexpr double far_off = 4.0;          // deviations, told as such
+constexpr double settled_change = 0.1;   // of s and of root g between rounds; own choice
+constexpr int rounds_from_afar = 2;      // before values far off are let go
+constexpr int most_polishes = 5;
+constexpr double clear_step = 0.1;      // of the deviation that is left
+constexpr double start_aside = 1.5;     // deviations
+constexpr double nearly_as_good = 6.0;  // of S
+constexpr double another = 1.0;         // deviations beforehand, longest component between two answers
+
+/// How values far off are bent towards the others: at first, so that searches come near from afar, and then.
+enum class Bend { pulls_on, lets_go };
+
+/// Root of rho, with the sign of e; its square is what least squares sums.
+double bent(double e, Bend bend) {
+  const double u = e / far_bend, square = u * u;
+  const double rho =
+      bend == Bend::lets_go ? std::log1p(square) : 2.0 * square / (std::sqrt(1.0 + square) + 1.0);
+  return std::copysign(far_bend * std::sqrt(rho), e);
+}
+
+double slope_of_bent(double e, Bend bend) {
+  const double u = std::abs(e / far_bend), root = std::sqrt(1.0 + u * u);
+  if (bend == Bend::pulls_on) return std::sqrt(0.5 * (root + 1.0)) / root;
+  return u < 1e-6 ? 1.0 : u / (root * root * std::sqrt(std::log1p(u * u)));
+}
+
+double median_of_sizes(const std::vector<double>& values) {
+  std::vector<double> sizes;
+  for (const double v : values) sizes.push_back(std::abs(v));
+  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+  std::nth_element(sizes.begin(), middle, sizes.end());
+  return *middle;
+}
+
+double rms_of(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double v : values) sum += v * v;
+  return std::sqrt(sum / static_cast<double>(values.size()));
+}
+
+/// How much the values of a series count.
+struct Weight {
+  double s = 1, g = 1;
+};
+
+class Learner {
+ public:
+  Learner(const LearnProblem& problem, const LearnRules& rules) : problem_(problem), rules_(rules) {
+    if (problem.unknowns < 1) throw std::invalid_argument("nothing to learn");
+    steps_.assign(static_cast<std::size_t>(problem.unknowns), rules.step);
+    for (const DataSeries& series : problem.series) {
+      if (series.count < 1 || !(series.deviation > 0.0))
+        throw std::invalid_argument("a series without values, or without a deviation above 0");
+      length_ += static_cast<std::size_t>(series.count);
+      weights_.push_back({series.deviation, 1.0});
+    }
+  }
+
+  Learned run() {
+    Learned out;
+    const Point centre(static_cast<std::size_t>(problem_.unknowns), 0.0);
+    const auto first = differences(centre, false);
+    if (!first) {
+      out.points = points_;
+      return out;
+    }
+    out.before = first->values;
+    out.slope_before = first->slope;
+    weigh(out.before, false);
+    Table slope = first->slope;
+    Found best = best_of_starts(centre, slope, out);
+    out.end = Learned::End::rounds;
+    for (int round = 1; round < rules_.most_rounds; ++round) {
+      if (round == 1) {  // slopes at the centre may be far from those here
+        shorten_steps(best.values, slope);
+        if (const auto here = differences(best.x, false)) slope = here->slope;
+      }
+      const bool changed = weigh(best.values, true);
+      if (!changed && bend_ == Bend::lets_go) {
+        out.end = Learned::End::settled;
+        break;
+      }
+      if (!changed || round >= rounds_from_afar) bend_ = Bend::lets_go;
+      best = search(best.x, slope);
+    }
+    add_others(best, out);
+    slope = polished(best, std::move(slope));
+    out.scores = best.x;
+    out.after = best.values;
+    out.slope = slope;
+    out.covariance = covariance_of(best.values, out.slope);
+    out.series = told(out.before, out.after);
+    out.points = points_;
+    return out;
+  }
+
+ private:
+  struct Differences {
+    std::vector<double> values;
+    Table slope;
+  };
+  struct Found {
+    Point x;
+    std::vector<double> values;
+    double sum = std::numeric_limits<double>::infinity();
+  };
+
+  std::vector<std::vector<double>> ask(std::span<const Point> points) {
+    points_ += static_cast<int>(points.size());
+    auto answers = problem_.misfit(points);
+    if (answers.size() != points.size()) throw std::invalid_argument("as many misfits as points");
+    for (auto& values : answers) {
+      if (!values.empty() && values.size() != length_)
+        throw std::invalid_argument("misfits of another length than the series have");
+      if (std::any_of(values.begin(), values.end(), [](double v) { return !std::isfinite(v); }))
+        values.clear();
+    }
+    return answers;
+  }
+
+  /// Forward or central; a side without a run is left to the other one.
+  std::optional<Differences> differences(const Point& x, bool central) {
+    std::vector<Point> points{x};
+    const auto aside = [&](std::size_t k, double by) {
+      Point p = x;
+      p[k] += by * steps_[k];
+      points.push_back(std::move(p));
+    };
+    for (std::size_t k = 0; k < x.size(); ++k) {
+      aside(k, 1.0);
+      if (central) aside(k, -1.0);
+    }
+    const auto answers = ask(points);
+    if (answers[0].empty()) return std::nullopt;
+    Differences out{answers[0], Table(static_cast<int>(length_), problem_.unknowns)};
+    for (int k = 0; k < problem_.unknowns; ++k) {
+      const std::size_t up = central ? 1 + 2 * static_cast<std::size_t>(k) : 1 + static_cast<std::size_t>(k);
+      const std::vector<double>& high = answers[up].empty() ? answers[0] : answers[up];
+      const std::vector<double>& low = central && !answers[up + 1].empty() ? answers[up + 1] : answers[0];
+      const double own = steps_[static_cast<std::size_t>(k)];
+      const double apart = (answers[up].empty() ? 0.0 : own) + (&low == answers.data() ? 0.0 : own);
+      if (!(apart > 0.0)) continue;
+      for (int i = 0; i < out.slope.rows; ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        out.slope(i, k) = (high[at] - low[at]) / apart;
+      }
+    }
+    return out;
+  }
+
+  /// Calls f(index of the series, index of the value, whether it counts).
+  template <class F>
+  void each(F&& f) const {
+    std::size_t i = 0;
+    for (std::size_t k = 0; k < problem_.series.size(); ++k)
+      for (int n = 0; n < problem_.series[k].count; ++n, ++i)
+        f(k, i, problem_.series[k].use != DataSeries::Use::watched);
+  }
+
+  std::vector<double> part(const std::vector<double>& values, std::size_t series) const {
+    std::size_t from = 0;
+    for (std::size_t k = 0; k < series; ++k) from += static_cast<std::size_t>(problem_.series[k].count);
+    const auto begin = values.begin() + static_cast<std::ptrdiff_t>(from);
+    return {begin, begin + problem_.series[series].count};
+  }
+
+  /// New weights from what is left; whether any of them changed by much.
+  bool weigh(const std::vector<double>& values, bool memory) {
+    bool changed = false;
+    for (std::size_t k = 0; k < problem_.series.size(); ++k) {
+      if (problem_.series[k].use != DataSeries::Use::data) continue;
+      const std::vector<double> own = part(values, k);
+      Weight now{std::max(problem_.series[k].deviation, to_deviation * median_of_sizes(own)), 1.0};
+      if (memory) now.g = memory_of(own, now.s);
+      Weight& before = weights_[k];
+      const double change = std::abs(std::log(now.s / before.s)) + 0.5 * std::abs(std::log(now.g / before.g));
+      changed = changed || change > settled_change;
+      before = now;
+    }
+    return changed;
+  }
+
+  double weighted(std::size_t series, double value) const {
+    const Weight& w = weights_[series];
+    return bent(value / w.s, bend_) / std::sqrt(w.g);
+  }
+
+  std::vector<double> residuals_of(const Point& x, const std::vector<double>& values) const {
+    std::vector<double> r;
+    each([&](std::size_t k, std::size_t i, bool counts) {
+      if (counts) r.push_back(weighted(k, values[i]));
+    });
+    r.insert(r.end(), x.begin(), x.end());
+    return r;
+  }
+
+  /// Of the weighted residuals and the scores, by the scores in steps.
+  Table jacobian_of(const std::vector<double>& values, const Table& slope, const Point& steps) const {
+    std::vector<std::vector<double>> rows;
+    each([&](std::size_t k, std::size_t i, bool counts) {
+      if (!counts) return;
+      const Weight& w = weights_[k];
+      const double factor = slope_of_bent(values[i] / w.s, bend_) / w.s / std::sqrt(w.g);
+      std::vector<double> row(static_cast<std::size_t>(problem_.unknowns));
+      for (int j = 0; j < problem_.unknowns; ++j)
+        row[static_cast<std::size_t>(j)] =
+            factor * slope(static_cast<int>(i), j) * steps[static_cast<std::size_t>(j)];
+      rows.push_back(std::move(row));
+    });
+    Table J(static_cast<int>(rows.size()) + problem_.unknowns, problem_.unknowns);
+    for (std::size_t i = 0; i < rows.size(); ++i)
+      for (int j = 0; j < problem_.unknowns; ++j)
+        J(static_cast<int>(i), j) = rows[i][static_cast<std::size_t>(j)];
+    for (int j = 0; j < problem_.unknowns; ++j)
+      J(static_cast<int>(rows.size()) + j, j) = steps[static_cast<std::size_t>(j)];
+    return J;
+  }
+
+  Point ones() const { return Point(static_cast<std::size_t>(problem_.unknowns), 1.0); }
+
+  /// Differences span what the data leave open: wider ones miss the least, far shorter ones see the steps
+  /// that a model of runs takes.
+  void shorten_steps(const std::vector<double>& values, const Table& slope) {
+    const Table C = covariance_of(values, slope);
+    for (int k = 0; k < problem_.unknowns; ++k)
+      steps_[static_cast<std::size_t>(k)] =
+          std::clamp(2.0 * std::sqrt(C(k, k)), rules_.least_step, rules_.step);
+  }
+
+  Found search(const Point& from, const Table& slope) {
+    Found found;
+    const auto n = static_cast<std::size_t>(problem_.unknowns);
+    LeastSquaresProblem least;
+    least.start = from;
+    least.lowest.assign(n, -rules_.most_score);
+    least.highest.assign(n, rules_.most_score);
+    least.step = steps_;
+    std::vector<double> at_start;
+    least.residuals = [&](std::span<const Point> points) {
+      const auto answers = ask(points);
+      std::vector<std::vector<double>> all;
+      for (std::size_t k = 0; k < points.size(); ++k) {
+        all.emplace_back();
+        if (answers[k].empty()) continue;
+        all.back() = residuals_of(points[k], answers[k]);
+        double sum = 0.0;
+        for (const double r : all.back()) sum += r * r;
+        if (sum < found.sum) found = {points[k], answers[k], sum};
+      }
+      return all;
+    };
+    LeastSquaresRules rules;
+    rules.most_points = rules_.most_points;
+    rules.least_move = 0.01;
+    rules.least_gain = 1e-4;
+    const std::vector<double>& values = near_.empty() ? at_start : near_;
+    const Table J = jacobian_of(values, slope, steps_);
+    least_squares(least, rules, &J);
+    if (!found.values.empty()) near_ = found.values;
+    return found;
+  }
+
+  Found best_of_starts(const Point& centre, const Table& slope, const Learned& out) {
+    near_ = out.before;
+    Found best = search(centre, slope);
+    starts_ = {best};
+    if (!rules_.several_starts) return best;
+    const Table J = jacobian_of(out.before, slope, ones());
+    const Map all(J.values.data(), J.rows, J.columns);
+    const Matrix normal = all.transpose() * all;
+    const Eigen::SelfAdjointEigenSolver<Matrix> eigen(normal);
+    const Vector seen_best = eigen.eigenvectors().col(problem_.unknowns - 1);
+    for (const double side : {start_aside, -start_aside}) {
+      Point aside(centre);
+      for (std::size_t k = 0; k < aside.size(); ++k)
+        aside[k] = side * seen_best[static_cast<Eigen::Index>(k)];
+      near_ = out.before;
+      const Found found = search(aside, slope);
+      if (!found.values.empty()) starts_.push_back(found);
+      if (found.sum < best.sum) best = found;
+    }
+    near_ = best.values;
+    return best;
+  }
+
+  /// Central differences at the best point; where they still lead away from it by a clear part of what is
+  /// open, to the better point and its own differences.  Searches follow slopes of points near by, and may
+  /// end where those see nothing more to gain.
+  Table polished(Found& best, Table slope) {
+    for (int k = 0; k < most_polishes; ++k) {
+      shorten_steps(best.values, slope);
+      const auto here = differences(best.x, true);
+      if (!here) return slope;
+      slope = here->slope;
+      const Vector step = newton_step(best, slope);
+      const Table C = covariance_of(best.values, slope);
+      double longest = 0.0;
+      for (int j = 0; j < problem_.unknowns; ++j)
+        longest = std::max(longest, std::abs(step[j]) / std::sqrt(C(j, j)));
+      if (longest < clear_step || !moved(best, step)) return slope;
+    }
+    return slope;
+  }
+
+  Vector newton_step(const Found& at, const Table& slope) const {
+    const Table J = jacobian_of(at.values, slope, ones());
+    const Map all(J.values.data(), J.rows, J.columns);
+    const std::vector<double> r = residuals_of(at.x, at.values);
+    const Vector g =
+        all.transpose() * Eigen::Map<const Vector>(r.data(), static_cast<Eigen::Index>(r.size()));
+    return -(all.transpose() * all).llt().solve(g);
+  }
+
+  /// Along the step, or the start of it, to a smaller sum.
+  bool moved(Found& best, const Vector& step) {
+    best.sum = sum_of(best);
+    for (const double part : {1.0, 0.3}) {
+      Found there;
+      for (std::size_t k = 0; k < best.x.size(); ++k)
+        there.x.push_back(std::clamp(best.x[k] + part * step[static_cast<Eigen::Index>(k)],
+                                     -rules_.most_score, rules_.most_score));
+      there.values = ask(std::span(&there.x, 1)).front();
+      if (there.values.empty()) continue;
+      there.sum = sum_of(there);
+      if (!(there.sum < best.sum)) continue;
+      best = there;
+      return true;
+    }
+    return false;
+  }
+
+  double sum_of(const Found& found) const {
+    double sum = 0.0;
+    for (const double r : residuals_of(found.x, found.values)) sum += r * r;
+    return sum;
+  }
+
+  void add_others(const Found& best, Learned& out) const {
+    for (const Found& start : starts_) {
+      double apart = 0.0;
+      for (std::size_t k = 0; k < best.x.size(); ++k)
+        apart = std::max(apart, std::abs(start.x[k] - best.x[k]));
+      const double worse = sum_of(start) - sum_of(best);
+      if (apart > another && worse < nearly_as_good) out.others.push_back({start.x, worse});
+    }
+  }
+
+  Table covariance_of(const std::vector<double>& values, const Table& slope) const {
+    const Table J = jacobian_of(values, slope, ones());
+    const Map all(J.values.data(), J.rows, J.columns);
+    const Matrix precision =
+        all.transpose() * all;  // the scores themselves are its last rows: never singular
+    const Matrix inverse = precision.llt().solve(Matrix::Identity(J.columns, J.columns));
+    Table C(J.columns, J.columns);
+    for (int i = 0; i < J.columns; ++i)
+      for (int j = 0; j < J.columns; ++j) C(i, j) = 0.5 * (inverse(i, j) + inverse(j, i));
+    return C;
+  }
+
+  std::vector<SeriesFit> told(const std::vector<double>& before, const std::vector<double>& after) const {
+    std::vector<SeriesFit> fits;
+    for (std::size_t k = 0; k < problem_.series.size(); ++k) {
+      const std::vector<double> own = part(after, k);
+      SeriesFit fit{weights_[k].s, weights_[k].g, rms_of(part(before, k)), rms_of(own), 0};
+      fit.far_off = static_cast<int>(std::count_if(
+          own.begin(), own.end(), [&](double d) { return std::abs(d) > far_off * fit.deviation; }));
+      fits.push_back(fit);
+    }
+    return fits;
+  }
+
+  const LearnProblem& problem_;
+  const LearnRules& rules_;
+  std::size_t length_ = 0;
+  std::vector<Weight> weights_;
+  Point steps_;  // of differences
+  Bend bend_ = Bend::pulls_on;
+  std::vector<double> near_;  // misfits at the point that the next search starts from, or near it
+  std::vector<Found> starts_;
+  int points_ = 0;
+};
+
+}  // namespace
+
+Learned learn(const LearnProblem& problem, const LearnRules& rules) {
+  return Learner(problem, rules).run();
+}
+
+double deviation_of(const Table& covariance, const std::vector<double>& slope) {
+  double sum = 0.0;
+  for (int i = 0; i < covariance.rows; ++i)
+    for (int j = 0; j < covariance.columns; ++j)
+      sum += slope[static_cast<std::size_t>(i)] * covariance(i, j) * slope[static_cast<std::size_t>(j)];
+  return std::sqrt(std::max(0.0, sum));
+}
+
+Table with_measurement(const Table& covariance, const std::vector<double>& slope, double deviation) {
+  const int n = covariance.rows;
+  std::vector<double> seen(static_cast<std::size_t>(n), 0.0);
+  for (int i = 0; i < n; ++i)
+    for (int j = 0; j < n; ++j)
+      seen[static_cast<std::size_t>(i)] += covariance(i, j) * slope[static_cast<std::size_t>(j)];
+  double variance = deviation * deviation;
+  for (int i = 0; i < n; ++i)
+    variance += slope[static_cast<std::size_t>(i)] * seen[static_cast<std::size_t>(i)];
+  Table after = covariance;
+  for (int i = 0; i < n; ++i)
+    for (int j = 0; j < n; ++j)
+      after(i, j) -= seen[static_cast<std::size_t>(i)] * seen[static_cast<std::size_t>(j)] / variance;
+  return after;
+}
+
+double memory_of(const std::vector<double>& misfits, double deviation) {
+  std::vector<double> e;
+  for (const double d : misfits) e.push_back(std::clamp(d / deviation, -far_bend, far_bend));
+  const std::size_t n = e.size();
+  double power = 0.0;
+  for (const double v : e) power += v * v;
+  if (!(power > 0.0)) return 1.0;
+  double g = 1.0;
+  for (std::size_t lag = 1; lag < n; ++lag) {
+    double product = 0.0;
+    for (std::size_t i = lag; i < n; ++i) product += e[i] * e[i - lag];
+    if (!(product > 0.0)) break;
+    g += 2.0 * product / power;
+  }
+  return std::min(g, static_cast<double>(n));
+}
+
+}  // namespace joulepress::inverse

@@ -1,0 +1,95 @@
+// What measured runs tell of unknowns that were known before only by a spread.
+//
+// Each unknown is a standard score z, normal with mean 0 and deviation 1 beforehand.  With d the model less
+// the data,
+//   least S(z) = sum over series k and values i of  rho(d_i / s_k) / g_k  +  |z|^2
+//   rho(e) = 2 c^2 (sqrt(1 + (e / c)^2) - 1), c = 3: e^2 near 0, 2 c |e| far away, so that a value far off
+//   pulls
+//            no more than one three deviations off (Huber, Ann. Math. Stat. 35 (1964) 73, in a smooth form);
+//            once a search has come near,
+//   rho(e) = c^2 ln(1 + (e / c)^2)  instead, whose pull falls beyond c, so that a couple that jumps for a
+//   moment
+//            is as good as left out (Cauchy's; Holland and Welsch, Commun. Stat. A6 (1977) 813)
+//   s_k      the larger of the instrument's own deviation and 1.4826 times the median of |d| (for normal
+//            errors the deviation)
+//   g_k      1 + 2 (sum of the autocorrelations of d in the series up to the first that is not positive):
+//            so many values tell as much as one that stands alone.  What the model has wrong is wrong for
+//            minutes, and a thousand values of it must not pass for a thousand witnesses.
+// s and g follow from what is left after a search and make the next one, until they stay.
+// Searches: from the centre; from 1.5 deviations to either side along the direction which the data see best.
+// The least S of them counts; another minimum nearly as good is told.
+// At the end steps of Gauss and Newton with central differences, while they still lead a clear part of what
+// is open away. Covariance of z, with J of the weighted residuals by central differences at the best point:
+//   C = (J^T J + 1)^-1          (Gauss-Newton; Tarantola, Inverse Problem Theory, SIAM 2005, chapter 3)
+// Sources from memory.  Tests: tests/solver/test_learned.cpp.
+#pragma once
+
+#include <vector>
+
+#include "solver/inverse/least_squares.hpp"
+#include "solver/inverse/table.hpp"
+
+namespace joulepress::inverse {
+
+/// Values that belong together, in the order they were taken.
+struct DataSeries {
+  /// data: model less data;  single: the same of events that stand alone, whose deviation is what it is;
+  /// watched: a value of the model that nothing was measured of, followed through the last differences
+  enum class Use { data, single, watched } use = Use::data;
+  int count = 0;         ///< of its values in a vector of misfits; series follow each other there
+  double deviation = 1;  ///< of one value, by its instrument [unit of the series], above 0
+};
+
+struct LearnProblem {
+  Residuals misfit;  ///< at scores, several points in one call; empty where there is no run
+  std::vector<DataSeries> series;
+  int unknowns = 0;
+};
+
+struct LearnRules {
+  double most_score = 4;     ///< box
+  double step = 0.25;        ///< of the first differences [deviations]; later ones span what is still open,
+  double least_step = 0.05;  ///< no less than this
+  int most_rounds = 6;       ///< of searches, each with s and g of the one before
+  int most_points = 40;      ///< of one search
+  bool several_starts = true;
+};
+
+struct SeriesFit {
+  double deviation = 0;            ///< s, unit of the series
+  double memory = 1;               ///< g
+  double rms_before = 0, rms = 0;  ///< of the misfit, at the centre and at the best point
+  int far_off = 0;                 ///< values more than 4 s off
+};
+
+/// Another minimum.
+struct OtherAnswer {
+  Point scores;
+  double worse = 0;  ///< S there less S of the best, in the same weights
+};
+
+struct Learned {
+  enum class End { settled, rounds, none } end = End::none;  ///< none: no run at the centre
+  Point scores;                                              ///< the best
+  Table covariance;                                          ///< of the scores
+  std::vector<SeriesFit> series;
+  std::vector<double> before, after;  ///< misfits at the centre and at the best point, unweighted
+  Table slope_before, slope;          ///< of them by the scores: a row a value, a column an unknown
+  std::vector<OtherAnswer> others;    ///< worse by less than 6 (a likelihood ratio of 20)
+  int points = 0;                     ///< at which the misfit was asked for
+};
+
+/// Throws std::invalid_argument for no unknowns, series without values or deviations not above 0, misfits of
+/// another length than the series have.
+Learned learn(const LearnProblem& problem, const LearnRules& rules = {});
+
+/// Deviation of a value with that slope by the scores: root of slope^T C slope.
+double deviation_of(const Table& covariance, const std::vector<double>& slope);
+
+/// The covariance after one more measurement of a value with that slope, its error of that deviation.
+Table with_measurement(const Table& covariance, const std::vector<double>& slope, double deviation);
+
+/// Values of a series that tell as much as one that stands alone (g above), at least 1.
+double memory_of(const std::vector<double>& misfits, double deviation);
+
+}  // namespace joulepress::inverse
