@@ -231,6 +231,14 @@ const std::vector<KeyGroup>& all_groups() {
       {"requirement", "an entry of `require:`", "A value of the results and what it may be."},
       {"recommendation", "`recommend:`", "What decides among the good variants."},
       {"stock", "top of a file of stock sizes", "What the supplier has."},
+      {"log", "top of the map of a log", "What the headings of a press's log do not say, and what melted."},
+      {"log time", "`time:` of a map", "How the log tells the time."},
+      {"log column", "an entry of `columns:` of a map",
+       "One column of the log: what it shows, in which unit."},
+      {"log column range", "`valid:` of a column",
+       "For a sensor that changes its range, or two that take turns."},
+      {"melt event", "an entry of `events:` of a map",
+       "Something that melted at a known temperature: a reading without a sensor."},
   };
   return groups;
 }

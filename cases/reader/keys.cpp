@@ -3,11 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "cases/reader/key_table.hpp"
 
 namespace joulepress::cases {
 namespace {
+
+/// Groups at the top of a file: their keys have addresses of one word.
+constexpr std::array<std::string_view, 5> tops{"case", "material", "plan", "stock", "log"};
 
 /// Bounds are part of the program: a bound that does not read is a mistake of ours, found by the tests.
 double bound(std::string_view text, Kind kind) {
@@ -31,7 +35,7 @@ const Key* walk(std::string_view root, std::string_view address) {
 
 /// The group's address: that of the first key that opens it; empty at the top of a file.
 std::string address_of_group(std::string_view name) {
-  if (name == "case" || name == "material" || name == "plan" || name == "stock") return {};
+  if (std::find(tops.begin(), tops.end(), name) != tops.end()) return {};
   for (const Key& key : all_keys())
     if (key.inner == name && key.group != name) return address_of(key) + ".";
   return {};
@@ -50,6 +54,7 @@ const std::vector<Key>& all_keys() {
     add_material_keys(table);
     add_powder_keys(table);
     add_plan_keys(table);
+    add_log_keys(table);
     return table.keys;
   }();
   return keys;
@@ -80,7 +85,7 @@ std::vector<std::string> choices_of(const Key& key) {
 }
 
 const Key* key_at(std::string_view address) {
-  for (const std::string_view root : {"case", "material", "plan", "stock"})
+  for (const std::string_view root : tops)
     if (const Key* key = walk(root, address)) return key;
   return nullptr;
 }

@@ -19,14 +19,15 @@ namespace joulepress::cases {
 
 enum class Logged { reading, programme, current, voltage, power, force, gauge_pressure, stroke };
 
-/// Values that were taken out of a column, and why: "open circuit", "below its sight", "no number".
+/// Values that were taken out of a column, and why: "empty", "open circuit", "below its sight", "no number",
+/// "outside its range", "no temperature" (not above absolute zero, or where nothing is solid any more).
 struct LeftOutValues {
   int count = 0;
   std::string why;
 };
 
 struct LoggedColumn {
-  std::string heading;  ///< as it stands in the file
+  std::string heading;  ///< as it stands in the file; of two columns of one sensor both, joined by " + "
   std::string unit;     ///< as it was understood: degC, kA
   Logged what = Logged::reading;
   std::string sensor;          ///< of a reading: what the map calls it, else the heading without its unit
@@ -49,6 +50,10 @@ struct MeltEvent {
 
 struct PressLog {
   std::string file;          ///< as it was named
+  std::string map;           ///< file of its map; empty: headings alone
+  std::string layout;        ///< how it was read: "UTF-8, semicolons, decimal commas, headings in line 12"
+  std::string time_heading;  ///< of the column of the time
+  std::string time_as;       ///< how it tells it: "s", "h:m:s", "date and time, day.month.year"
   std::string began;         ///< date and time of the first row, ISO 8601; empty: the log has no date
   std::vector<double> time;  ///< s since the first row, strictly rising
   std::vector<LoggedColumn> columns;  ///< in the order of the file

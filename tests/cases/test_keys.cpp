@@ -13,6 +13,7 @@
 #include "cases/reader/case_writer.hpp"
 #include "cases/reader/keys.hpp"
 #include "cases/reader/material_reader.hpp"
+#include "cases/reader/press_log.hpp"
 
 namespace {
 
@@ -103,6 +104,9 @@ TEST_CASE(
     if (entry.path().filename().string().starts_with("case")) CHECK_NOTHROW(read_case(entry.path()));
   const Plan plan = read_plan(root / "tests" / "all_keys" / "plan.yaml");
   CHECK(members_of(plan).size() == 2 * 3 * 2 * 2);
+  const PressLog log = read_press_log(root / "tests" / "all_keys" / "log.csv");
+  CHECK(log.columns.size() == 3);  // two of one sensor
+  CHECK(log.melts.size() == 2);
 }
 
 TEST_CASE("keys: whatever a case says comes back from its resolved form, and goes into the problem once") {
