@@ -99,6 +99,7 @@ struct CaseSensor {
   std::optional<double> height;  ///< m above the bottom of the part; none: middle
   double response = 0;           ///< s
   double noise = 0;              ///< K
+  double reads_high_by = 0;      ///< K, what the instrument shows above the truth
   // thermocouple
   double depth = 0;                ///< m, bore from the outer surface
   double sheath_diameter = 0;      ///< m
@@ -221,6 +222,38 @@ struct MaterialScale {
   double factor = 1;
 };
 
+/// A value whose spread comes from a fit to measured runs, instead of from the key table or a material file.
+struct CalibratedValue {
+  std::string
+      address;        ///< as of an edit: contacts.lateral.thermal, materials[isotropic graphite].resistivity
+  double factor = 0;  ///< log-normal: two deviations of the logarithm, >= 1 [-]; 0: normal
+  double deviation = 0;  ///< normal: standard deviation, SI; of a property of a material, of its factor
+};
+
+/// One standard score that moves all its values together.
+struct CalibratedInput {
+  std::string name;
+  std::vector<CalibratedValue> values;
+  double left = 1;  ///< share of the earlier standard deviation that is left [-]
+};
+
+/// A measured run that was learned from.
+struct CalibrationLog {
+  std::string file, sha256;
+  std::string began;  ///< ISO date and time; empty: the log does not say
+  std::string case_title;
+};
+
+/// How unsure the fitted values of a case still are and how they hang together; the values themselves stand
+/// at their keys and in the scales.
+struct Calibration {
+  Written written;
+  std::vector<CalibrationLog> logs;
+  std::vector<CalibratedInput> inputs;
+  std::vector<double> correlation;     ///< row-major, inputs x inputs, ones on the diagonal [-]
+  std::vector<std::string> not_taken;  ///< addresses of a calibration file that this case does not have
+};
+
 /// A file a case includes by name.
 struct IncludedFile {
   std::string name;  ///< as written in the case
@@ -259,6 +292,7 @@ struct Case {
   std::optional<double> fields_every;          ///< s; none: a twelfth of the programme
   std::vector<IncludedFile> included;          ///< press and tooling files
   std::vector<MaterialScale> scales;           ///< applied to `materials` already
+  std::optional<Calibration> calibration;      ///< its values are applied already
   std::vector<materials::Material> materials;  ///< every material named above, read
   std::vector<std::string> material_texts;     ///< their files, word for word, for the resolved case
 };
