@@ -4,10 +4,12 @@
 #include <array>
 #include <cmath>
 
+#include "materials/gas.hpp"
+
 namespace joulepress::materials {
 namespace {
 
-constexpr double gas_constant = 8.314462618, boltzmann = 1.380649e-23;  // J/(mol K), J/K, SI 2019
+constexpr double boltzmann = 1.380649e-23;  // J/K, SI 2019
 
 /// Rate at a stress, for either definition of it.
 double rate_as_given(const Creep& c, double stress, double T, std::optional<double> grain) {

@@ -10,11 +10,7 @@
 namespace joulepress::mesh {
 namespace {
 
-constexpr double pi = std::numbers::pi;
-
-bool is_vertical(Side side) {
-  return side == Side::inner || side == Side::outer;
-}
+using std::numbers::pi;
 
 /// One edge of a block's grid, at its lifted place.
 struct Edge {

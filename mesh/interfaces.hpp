@@ -21,6 +21,10 @@ namespace joulepress::mesh {
 
 enum class Side { inner, outer, bottom, top };  ///< edge of a block: r_inner, r_outer, z_bottom, z_top
 
+inline bool is_vertical(Side side) {
+  return side == Side::inner || side == Side::outer;
+}
+
 /// A linear combination of at most three cells along an edge.  The weights sum to one, that of the image of
 /// cells[0] across a mid-plane included.
 struct Trace {

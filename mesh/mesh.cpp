@@ -12,7 +12,7 @@
 namespace joulepress::mesh {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 /// Where the blocks lie, and what touches or faces what there.
 struct Standing {

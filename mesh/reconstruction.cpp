@@ -7,7 +7,7 @@
 namespace joulepress::mesh {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 
 /// One row of cells of a block, in the coordinate t of its polynomials.
 struct Row {

@@ -9,7 +9,7 @@
 namespace joulepress::mesh {
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double endless = std::numeric_limits<double>::infinity();
 
 /// What names a pair while it moves: which blocks and sides, whether they touch, and which of several
 /// stretches.
@@ -62,7 +62,7 @@ void add_near(const Mesh& mesh, const BlockPair& pair, double from, double to, d
 /// A side of no area.
 void empty(FaceSide& side) {
   side.area = 0.0;
-  side.path = infinity;
+  side.path = endless;
   side.trace = {{side.cell, side.cell, side.cell}, {1.0, 0.0, 0.0}, 1, 0.0};
 }
 
@@ -165,7 +165,7 @@ Interfaces slots_of(const Mesh& mesh, std::span<const Placement> placements, std
     const Interfaces now = interfaces_of(moved);
     const std::vector<PairName> fresh = names_of(now.pairs);
     std::vector<std::size_t> slot_of;
-    std::vector<std::pair<double, double>> reach(fresh.size(), {infinity, -infinity});
+    std::vector<std::pair<double, double>> reach(fresh.size(), {endless, -endless});
     for (std::size_t k = 0; k < fresh.size(); ++k) {
       const auto its = std::find(names.begin(), names.end(), fresh[k]);
       slot_of.push_back(static_cast<std::size_t>(its - names.begin()));

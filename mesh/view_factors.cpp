@@ -9,12 +9,8 @@
 namespace joulepress::mesh {
 namespace {
 
-constexpr double pi = std::numbers::pi;
+using std::numbers::pi;
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-bool is_vertical(Side side) {
-  return side == Side::inner || side == Side::outer;
-}
 
 struct Point {
   double r, z;

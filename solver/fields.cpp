@@ -1,5 +1,7 @@
 #include "solver/fields.hpp"
 
+#include <numbers>
+
 #include "solver/electric.hpp"
 
 namespace joulepress::solver {
@@ -26,7 +28,7 @@ class SideFlows {
 
   /// Flow per area at the middle of every cell.
   Vectors densities() const {
-    constexpr double pi = 3.141592653589793;
+    using std::numbers::pi;
     Vectors out(flows_.size());
     for (const mesh::BlockGrid& grid : mesh_.grids)
       for (int j = 0; j < grid.n_z(); ++j)

@@ -174,6 +174,29 @@ void add_correct(CLI::App& app, Action& action) {
   verb->callback([options, &action] { action = [options] { return tools::correct_case(*options); }; });
 }
 
+void add_fit(CLI::App& app, Action& action) {
+  CLI::App* verb = app.add_subcommand("fit", "what logs of your own press tell of a case: a calibrated case");
+  const auto options = std::make_shared<tools::FitOptions>();
+  verb->add_option("CASE", options->case_file, "case file (YAML), as the stack was in these runs")
+      ->required();
+  verb->add_option("LOGS", options->request.logs, "logs of runs of this stack")
+      ->required()
+      ->expected(1, CLI::detail::expected_max_vector_size);
+  verb->add_option("--out", options->folder, "folder for the calibrated case, made when missing")->required();
+  verb->add_option(
+          "--columns", options->request.maps,
+          "what the columns of each log are (YAML), in the order of the logs; else the .yaml beside each")
+      ->expected(1, CLI::detail::expected_max_vector_size);
+  verb->add_option("--threads", options->request.threads,
+                   "runs at a time; as many as there are cores when not given")
+      ->check(CLI::Range(1, 1024));
+  verb->add_flag("--quiet", options->quiet, "no progress");
+  verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
+  add_language(*verb, options->language);
+  add_press(*verb, options->press);
+  verb->callback([options, &action] { action = [options] { return tools::fit_case(*options); }; });
+}
+
 void add_compare(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("compare", "folders of results side by side");
   const auto request = std::make_shared<tools::CompareRequest>();
@@ -234,8 +257,8 @@ int command(int argc, char** argv) {
   app.set_version_flag("--version", std::string("joulepress ") + JOULEPRESS_VERSION);
   app.require_subcommand(1);
   Action action;
-  for (const auto add : {add_new, add_check, add_draw, add_run, add_vary, add_bound, add_correct, add_compare,
-                         add_report, add_explain, add_materials})
+  for (const auto add : {add_new, add_check, add_draw, add_run, add_vary, add_bound, add_correct, add_fit,
+                         add_compare, add_report, add_explain, add_materials})
     add(app, action);
   try {
     app.parse(argc, argv);

@@ -18,6 +18,7 @@ struct UncertainValue {
   std::string address;           ///< of an edit
   inverse::Distribution spread;  ///< in SI; of a property, of its factor
   std::string unit;              ///< SI, as it is written behind the value
+  double weight = 1;
 };
 
 struct UncertainInput {

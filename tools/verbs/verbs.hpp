@@ -10,6 +10,7 @@
 #include "tools/html/words.hpp"
 #include "tools/study/bound_study.hpp"
 #include "tools/study/correct_search.hpp"
+#include "tools/study/fit_study.hpp"
 
 namespace joulepress::tools {
 
@@ -86,6 +87,17 @@ struct CorrectOptions {
 
 /// What to enter so that the powder gets what the case asks of it.
 int correct_case(const CorrectOptions& options);
+
+struct FitOptions {
+  std::filesystem::path case_file, folder;
+  bool quiet = false, replace = false;
+  FitRequest request;
+  html::Language language = html::Language::english;  ///< of the page
+  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
+};
+
+/// The uncertain inputs of a case from logs of one's own press, and the case calibrated by them.
+int fit_case(const FitOptions& options);
 
 /// Folders of results side by side.  Throws FileError for files that cannot be read or written.
 int compare_results(const CompareRequest& request);

@@ -1,0 +1,310 @@
+#include "cases/logged_run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/build_problem.hpp"
+#include "cases/pressing.hpp"
+#include "cases/reader/units.hpp"
+#include "cases/stack.hpp"
+#include "solver/half.hpp"
+#include "solver/pulse.hpp"
+
+namespace joulepress::cases {
+namespace {
+
+constexpr double heat_share = 2e-4;       // a quarter of a kelvin of a run to 1300 degC; own choice
+constexpr double force_share = 0.01;      // of the highest
+constexpr double least_reading_K = 0.05;  // deviation of an instrument without digits and noise
+constexpr double least_stroke = 1e-6;     // m
+constexpr double start_aside_K = 10.0;    // between the first reading and the case, told above it; own choice
+
+/// Values with their times, those without a number left out.
+struct Course {
+  std::vector<double> times, values;
+};
+
+Course course_of(const PressLog& log, const std::vector<double>& values) {
+  Course course;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    if (!std::isfinite(values[i])) continue;
+    course.times.push_back(log.time[i]);
+    course.values.push_back(values[i]);
+  }
+  return course;
+}
+
+/// A line through the values a to b.
+struct Piece {
+  std::size_t a = 0, b = 0;
+  double from = 0, to = 0;
+};
+
+Piece line_through(const Course& c, std::size_t a, std::size_t b) {
+  Piece piece{a, b, c.values[a], c.values[b]};
+  if (b - a < 2) return piece;
+  double n = 0, t = 0, v = 0, tt = 0, tv = 0;
+  for (std::size_t i = a; i <= b; ++i) {
+    const double x = c.times[i] - c.times[a];
+    n += 1.0, t += x, v += c.values[i], tt += x * x, tv += x * c.values[i];
+  }
+  const double slope = (n * tv - t * v) / (n * tt - t * t), start = (v - slope * t) / n;
+  piece.from = start;
+  piece.to = start + slope * (c.times[b] - c.times[a]);
+  return piece;
+}
+
+/// What a piece brings in the course of it, and what the values bring, both as the integral of a power of
+/// them: 2 for a current, 1 for a power or a force.
+class Brought {
+ public:
+  Brought(const Course& course, int power) : c_(course), power_(power) {
+    sum_.push_back(0.0);
+    for (std::size_t i = 1; i < c_.times.size(); ++i)
+      sum_.push_back(sum_.back() + 0.5 * (c_.times[i] - c_.times[i - 1]) *
+                                       (raised(c_.values[i - 1]) + raised(c_.values[i])));
+  }
+
+  double all() const { return sum_.back(); }
+  double of_values(std::size_t a, std::size_t b) const { return sum_[b] - sum_[a]; }
+
+  double of_piece(const Piece& piece, double until) const {
+    const double length = until - c_.times[piece.a], whole = c_.times[piece.b] - c_.times[piece.a];
+    const double to = piece.from + (piece.to - piece.from) * length / whole;
+    if (power_ == 1) return 0.5 * length * (piece.from + to);
+    return length / 3.0 * (piece.from * piece.from + piece.from * to + to * to);
+  }
+
+  /// The line through its values, at the height at which it brings what they bring.
+  Piece fitted(std::size_t a, std::size_t b) const {
+    Piece piece = line_through(c_, a, b);
+    piece.from = std::max(piece.from, 0.0);
+    piece.to = std::max(piece.to, 0.0);
+    const double brings = of_piece(piece, c_.times[b]), should = of_values(a, b);
+    const double factor = brings > 0.0 ? std::pow(should / brings, 1.0 / power_) : 0.0;
+    piece.from *= factor;
+    piece.to *= factor;
+    return piece;
+  }
+
+ private:
+  double raised(double value) const { return power_ == 2 ? value * value : value; }
+  const Course& c_;
+  int power_;
+  std::vector<double> sum_;
+};
+
+/// Splits where a piece is furthest from what its values have brought until then.
+void add_pieces(const Course& course, const Brought& brought, double most, std::size_t a, std::size_t b,
+                std::vector<Piece>& pieces) {
+  const Piece piece = brought.fitted(a, b);
+  std::size_t worst = a;
+  double off = most;
+  for (std::size_t i = a + 1; i < b; ++i) {
+    const double here = std::abs(brought.of_values(a, i) - brought.of_piece(piece, course.times[i]));
+    if (here > off) worst = i, off = here;
+  }
+  if (worst == a) return pieces.push_back(piece);
+  add_pieces(course, brought, most, a, worst, pieces);
+  add_pieces(course, brought, most, worst, b, pieces);
+}
+
+std::vector<Piece> pieces_of(const Course& course, int power, double share) {
+  std::vector<Piece> pieces;
+  if (course.times.size() < 2) return pieces;
+  const Brought brought(course, power);
+  add_pieces(course, brought, share * brought.all(), 0, course.times.size() - 1, pieces);
+  return pieces;
+}
+
+int column_of(const PressLog& log, Logged what) {
+  const auto found = std::find_if(log.columns.begin(), log.columns.end(),
+                                  [what](const LoggedColumn& column) { return column.what == what; });
+  return found == log.columns.end() ? -1 : static_cast<int>(found - log.columns.begin());
+}
+
+void refuse(const std::string& log, std::string problem, std::string remedy, ErrorList& errors) {
+  Place place;
+  place.file = log;
+  errors.add(place, "", std::move(problem), std::move(remedy));
+}
+
+/// Mean currents as the effective ones that they are; false where the form of the pulses is not known.
+bool make_effective(const Case& c, Course& course) {
+  if (!c.press.pulse || !c.programme.pulses) return false;
+  const solver::Pulse pulse{c.press.pulse->on, c.press.pulse->off, c.press.pulse->ratio};
+  const double largest = c.press.pulse->largest_mean.value_or(0.0);
+  for (double& amperes : course.values)
+    amperes *= solver::effective_over_mean(pulse, largest > 0.0 ? amperes / largest : 0.0);
+  return true;
+}
+
+void drive_by(const Case& c, LoggedRun& run, ErrorList& errors) {
+  const int current = column_of(run.log, Logged::current), power = column_of(run.log, Logged::power);
+  if (current < 0 && power < 0)
+    return refuse(run.log.file, "The log shows neither a current nor a power.",
+                  "A run is driven by what was measured of them: name the column in the map of the log "
+                  "(`is: current`).",
+                  errors);
+  run.driven_by = current < 0 ? power : current;
+  run.kind = current < 0 ? solver::DriveKind::power : solver::DriveKind::current;
+  const LoggedColumn& column = run.log.columns[static_cast<std::size_t>(run.driven_by)];
+  Course course = course_of(run.log, column.values);
+  if (column.mean && !make_effective(c, course))
+    return refuse(
+        run.log.file,
+        fmt::format("\"{}\" is a mean current, and heat comes from the effective one.", column.heading),
+        "Give the press its `pulse:` and the programme `pulses: on`, so that one follows from the "
+        "other; continuous current is `shows: effective`.",
+        errors);
+  const auto pieces = pieces_of(course, current < 0 ? 1 : 2, heat_share);
+  for (const Piece& piece : pieces) {
+    solver::Segment segment;
+    segment.start = run.segments.empty() ? 0.0 : course.times[piece.a];
+    segment.end = course.times[piece.b];
+    segment.from = piece.from;
+    segment.to = piece.to;
+    segment.off = !(piece.from > 0.0 || piece.to > 0.0);
+    run.segments.push_back(segment);
+  }
+  if (std::all_of(run.segments.begin(), run.segments.end(), [](const auto& s) { return s.off; }))
+    refuse(run.log.file, fmt::format("Nothing flows: \"{}\" is nowhere above zero.", column.heading),
+           "Another column may be the current; see `joulepress check` of the log.", errors);
+}
+
+void press_by(const Case& c, LoggedRun& run) {
+  const int force = column_of(run.log, Logged::force), gauge = column_of(run.log, Logged::gauge_pressure);
+  if (force < 0 && (gauge < 0 || !c.press.gauge_area)) {
+    run.remarks.emplace_back("The log shows no force: the pressure is that of the case.");
+    return;
+  }
+  const auto& column = run.log.columns[static_cast<std::size_t>(force < 0 ? gauge : force)];
+  Course course = course_of(run.log, column.values);
+  for (double& value : course.values)
+    value = value * (force < 0 ? *c.press.gauge_area : 1.0) + c.press.vacuum_pull + c.press.moving_weight;
+  for (const Piece& piece : pieces_of(course, 1, force_share / 100.0)) {
+    run.force.push_back({course.times[piece.a], piece.from});
+    run.force.push_back({course.times[piece.b], piece.to});
+  }
+  // Ascending, so that a jump takes a moment.
+  for (std::size_t k = 1; k < run.force.size(); ++k)
+    if (!(run.force[k].time > run.force[k - 1].time)) run.force[k].time = run.force[k - 1].time + 1e-3;
+}
+
+double median_of(std::vector<double> values) {
+  std::erase_if(values, [](double v) { return !std::isfinite(v); });
+  if (values.empty()) return 0.0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+void compare_reading(const Case& c, std::size_t k, LoggedRun& run) {
+  const LoggedColumn& column = run.log.columns[k];
+  const auto sensor = std::find_if(c.sensors.begin(), c.sensors.end(),
+                                   [&](const CaseSensor& s) { return s.name == column.sensor; });
+  if (sensor == c.sensors.end()) return run.unused.push_back(column.heading);
+  run.compared.push_back(
+      {static_cast<int>(k), static_cast<int>(sensor - c.sensors.begin()),
+       std::max(least_reading_K, std::hypot(sensor->noise, column.digit / std::sqrt(12.0)))});
+  const Course course = course_of(run.log, column.values);
+  if (!course.values.empty() && course.times.front() == 0.0 && !sensor->pyrometer &&
+      std::abs(course.values.front() - c.initial_temperature) > start_aside_K)
+    run.remarks.push_back(fmt::format(
+        "\"{}\" starts at {:.0f} degC, the case at {:.0f} degC: `start temperature:` tells a stack that was "
+        "warm.",
+        column.sensor, in_celsius(course.values.front()), in_celsius(c.initial_temperature)));
+}
+
+void compare(const Case& c, LoggedRun& run, ErrorList& errors) {
+  const double noise = c.press.meters ? c.press.meters->noise : 0.0;
+  for (std::size_t k = 0; k < run.log.columns.size(); ++k) {
+    const LoggedColumn& column = run.log.columns[k];
+    const double rounding = column.digit / std::sqrt(12.0);
+    if (static_cast<int>(k) == run.driven_by) continue;
+    if (std::none_of(column.values.begin(), column.values.end(), [](double v) { return std::isfinite(v); }))
+      run.unused.push_back(column.heading);
+    else if (column.what == Logged::reading)
+      compare_reading(c, k, run);
+    else if (column.what == Logged::voltage)
+      run.compared.push_back(
+          {static_cast<int>(k), -1, std::max(1e-4, std::hypot(rounding, noise * median_of(column.values)))});
+    else if (column.what == Logged::stroke)
+      run.compared.push_back({static_cast<int>(k), -1, std::max(least_stroke, rounding)});
+    else if (column.what != Logged::force && column.what != Logged::gauge_pressure)
+      run.unused.push_back(column.heading);
+  }
+  if (std::any_of(run.compared.begin(), run.compared.end(),
+                  [](const auto& with) { return with.sensor >= 0; }))
+    return;
+  std::vector<std::string> sensors;
+  for (const CaseSensor& sensor : c.sensors) sensors.push_back(sensor.name);
+  refuse(run.log.file, "No column of the log is a reading of a sensor of the case.",
+         sensors.empty() ? "The case has no sensors: describe them."
+                         : fmt::format("Name it in the map of the log (`is: {}`); the case has: {}.",
+                                       sensors.front(), listed(sensors)),
+         errors);
+}
+
+/// First value of a column that is a number, and when.
+std::pair<double, double> first_of(const PressLog& log, const LoggedColumn& column) {
+  for (std::size_t i = 0; i < column.values.size(); ++i)
+    if (std::isfinite(column.values[i])) return {log.time[i], column.values[i]};
+  return {0.0, 0.0};
+}
+
+}  // namespace
+
+LoggedRun logged_run(const Case& c, PressLog log, ErrorList& errors) {
+  LoggedRun run;
+  run.log = std::move(log);
+  drive_by(c, run, errors);
+  press_by(c, run);
+  compare(c, run, errors);
+  // Strokes count from where the log begins.
+  for (LoggedColumn& column : run.log.columns) {
+    if (column.what != Logged::stroke) continue;
+    const double zero = first_of(run.log, column).second;
+    for (double& value : column.values) value -= zero;
+  }
+  return run;
+}
+
+solver::Problem logged_problem(const Case& c, const LoggedRun& run) {
+  Case driven = c;
+  Programme& programme = driven.programme;
+  programme.by_furnace = programme.by_controller = false;
+  programme.hand_over_to.clear();
+  programme.control.clear();
+  programme.start_power.reset();
+  programme.start_until.reset();
+  programme.aborts.clear();
+  programme.driven =
+      run.kind == solver::DriveKind::power ? Programme::Driven::power : Programme::Driven::current;
+  ProgrammeStep whole;
+  whole.kind = ProgrammeStep::Kind::hold;
+  whole.duration = run.segments.back().end;
+  programme.steps = {whole};
+  driven.press.current_limit.reset();
+  driven.press.voltage_limit.reset();
+  driven.press.power_limit.reset();
+  driven.judge_strength = false;
+  solver::Problem problem = build_problem(driven);
+  problem.drive.segments = run.segments;
+  if (!run.force.empty()) problem.force = run.force;
+  if (problem.half) problem.half = solver::half_of(problem);
+  return problem;
+}
+
+double shown_of(const Case& c, const LoggedRun& run, const ComparedColumn& compared,
+                const solver::HistoryRow& row) {
+  if (compared.sensor >= 0) return row.sensors[static_cast<std::size_t>(compared.sensor)].reading_K;
+  const LoggedColumn& column = run.log.columns[static_cast<std::size_t>(compared.column)];
+  if (column.what == Logged::stroke) return row.stroke.total();
+  const double form = column.mean && row.current_A > 0.0 ? row.current_mean_A / row.current_A : 1.0;
+  return form * (c.press.meters && !c.press.meters->taps.empty() ? row.taps_V : row.voltage_V);
+}
+
+}  // namespace joulepress::cases

@@ -1,0 +1,281 @@
+#include "tools/study/fit_runs.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/many/edits.hpp"
+#include "cases/many/variant.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "cases/stack.hpp"
+#include "solver/inverse/programme_search.hpp"
+#include "solver/march.hpp"
+#include "tools/crew/side_by_side.hpp"
+#include "tools/study/programme_runs.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+constexpr std::size_t most_rows = 1500;  // of a column that are compared
+constexpr double rows_every_s = 2.0;     // of a run; straight between them
+constexpr double near_the_top = 0.02;    // of the rise of the reading
+constexpr double from_the_bore = 2e-3;   // m, of a second couple
+constexpr double from_the_powder = 3e-3;
+
+double share_of_score(double score) {
+  return std::clamp(0.5 * std::erfc(-score / std::sqrt(2.0)), 1e-9, 1.0 - 1e-9);
+}
+
+/// A value of the rows at a time, straight between them.
+template <class Value>
+struct Curve {
+  std::vector<double> times, values;
+  Curve(const std::vector<solver::HistoryRow>& rows, Value&& value) {
+    for (const solver::HistoryRow& row : rows) {
+      times.push_back(row.time_s);
+      values.push_back(value(row));
+    }
+  }
+  double at(double time) const { return over(time, time); }
+  double over(double from, double to) const { return inverse::mean_over(times, values, from, to); }
+};
+template <class Value>
+Curve(const std::vector<solver::HistoryRow>&, Value&&) -> Curve<Value>;
+
+/// When it melted, by the log; none where the log never comes there.
+std::optional<double> moment_of(const cases::PressLog& log, const cases::MeltEvent& melt) {
+  if (melt.at) return *melt.at <= log.time.back() ? melt.at : std::nullopt;
+  for (const cases::LoggedColumn& column : log.columns) {
+    if (column.what != cases::Logged::reading || column.sensor != melt.sensor) continue;
+    for (std::size_t i = 0; i < column.values.size(); ++i)
+      if (column.values[i] >= melt.reading) return log.time[i];
+  }
+  return std::nullopt;
+}
+
+cases::CaseSensor bare_couple(std::string name, std::string part, double depth) {
+  cases::CaseSensor couple;
+  couple.name = std::move(name);
+  couple.part = std::move(part);
+  couple.depth = depth;
+  couple.sheath_diameter = 1e-3;
+  couple.sheath_conductivity = 15.0;
+  return couple;
+}
+
+/// Places where one more couple could be: close to the bore of the sleeve around the powder, and on the axis
+/// of the punch above it.
+void add_places(const cases::Case& c, std::vector<cases::CaseSensor>& sensors,
+                std::vector<std::string>& where) {
+  for (const cases::Sleeve& sleeve : c.sleeves) {
+    const double wall = 0.5 * (sleeve.outer_diameter - sleeve.inner_diameter);
+    if (!(wall > 2.0 * from_the_bore) || sleeve.inner_diameter == 0.0) continue;
+    sensors.push_back(bare_couple("couple near the bore", sleeve.name, wall - from_the_bore));
+    where.push_back(fmt::format("a couple in {}, 2 mm from its bore", sleeve.name));
+    break;
+  }
+  for (std::size_t k = 1; k < c.column.size(); ++k) {
+    const cases::ColumnPart& punch = c.column[k];
+    if (!c.column[k - 1].powder || !punch.height || punch.bore > 0.0) continue;
+    sensors.push_back(bare_couple("couple in the punch", punch.name, 0.5 * punch.diameter - 1e-6));
+    sensors.back().height = from_the_powder;
+    where.push_back(fmt::format("a couple on the axis of {}, 3 mm above the powder", punch.name));
+    break;
+  }
+}
+
+}  // namespace
+
+FitRuns::FitRuns(cases::Case c, std::filesystem::path folder, std::vector<cases::LoggedRun> logs,
+                 double accuracy, int threads, std::function<bool()> go_on)
+    : c_(std::move(c)),
+      folder_(std::move(folder)),
+      logs_(std::move(logs)),
+      accuracy_(accuracy),
+      threads_(threads),
+      go_on_(std::move(go_on)) {
+  resolved_ = cases::resolved_document(c_);
+  inputs_ = cases::uncertain_inputs(c_, resolved_);
+  add_places(c_, more_sensors_, more_where_);
+  add_series();
+  for (std::size_t k = 0; k < logs_.size(); ++k) hot_.push_back(hot_spell(k));
+  add_watched();
+}
+
+void FitRuns::add_series() {
+  for (std::size_t k = 0; k < logs_.size(); ++k) {
+    const cases::PressLog& log = logs_[k].log;
+    for (std::size_t n = 0; n < logs_[k].compared.size(); ++n) {
+      FitSeries series{static_cast<int>(k), static_cast<int>(n), -1, {}};
+      const auto& values = log.columns[static_cast<std::size_t>(logs_[k].compared[n].column)].values;
+      const std::size_t every = 1 + log.time.size() / most_rows;
+      for (std::size_t i = 0; i < values.size(); i += every)
+        if (std::isfinite(values[i])) series.values.push_back({log.time[i], values[i]});
+      if (!series.values.empty()) series_.push_back(std::move(series));
+    }
+    const bool powder =
+        std::any_of(c_.column.begin(), c_.column.end(), [](const auto& p) { return p.powder; });
+    for (std::size_t n = 0; powder && n < log.melts.size(); ++n)
+      if (const auto moment = moment_of(log, log.melts[n]))
+        series_.push_back(
+            {static_cast<int>(k), -1, static_cast<int>(n), {{*moment, log.melts[n].temperature}}});
+  }
+}
+
+std::optional<HotSpell> FitRuns::hot_spell(std::size_t k) const {
+  const cases::LoggedRun& run = logs_[k];
+  const cases::ComparedColumn* best = nullptr;
+  for (const cases::ComparedColumn& compared : run.compared) {
+    if (compared.sensor < 0) continue;
+    const bool controls = c_.sensors[static_cast<std::size_t>(compared.sensor)].name == c_.programme.control;
+    if (!best || controls) best = &compared;
+    if (controls) break;
+  }
+  if (!best) return std::nullopt;
+  const std::vector<double>& values = run.log.columns[static_cast<std::size_t>(best->column)].values;
+  // A single value may be far off: the hottest is the one that a hundredth of all lie above.
+  std::vector<double> sorted;
+  std::copy_if(values.begin(), values.end(), std::back_inserter(sorted),
+               [](double v) { return std::isfinite(v); });
+  std::sort(sorted.begin(), sorted.end());
+  const double top = sorted[sorted.size() - 1 - sorted.size() / 100];
+  const double least = top - near_the_top * (top - sorted.front());
+  std::vector<double> hot;
+  for (std::size_t i = 0; i < values.size(); ++i)
+    if (values[i] >= least) hot.push_back(run.log.time[i]);
+  // Without the hundredth at either end: a jump of the couple long before is none of it.
+  const std::size_t cut = hot.size() / 100;
+  return HotSpell{best->sensor, hot[cut], hot[hot.size() - 1 - cut]};
+}
+
+void FitRuns::add_watched() {
+  const bool powder = std::any_of(c_.column.begin(), c_.column.end(), [](const auto& p) { return p.powder; });
+  for (std::size_t k = 0; k < logs_.size(); ++k) {
+    if (!hot_[k] || !powder) continue;
+    const auto log = static_cast<int>(k);
+    const double from = hot_[k]->from_s, to = hot_[k]->to_s;
+    watched_.push_back({Watched::What::powder, log, -1, from, to, {}});
+    watched_.push_back({Watched::What::offset, log, hot_[k]->sensor, from, to, {}});
+    watched_.push_back({Watched::What::centre, log, -1, from, to, {}});
+    for (std::size_t n = 0; n < more_sensors_.size(); ++n)
+      watched_.push_back(
+          {Watched::What::another, log, static_cast<int>(c_.sensors.size() + n), from, to, more_where_[n]});
+  }
+}
+
+inverse::LearnProblem FitRuns::problem() const {
+  inverse::LearnProblem problem;
+  problem.unknowns = static_cast<int>(inputs_.size());
+  for (const FitSeries& series : series_) {
+    const cases::LoggedRun& run = logs_[static_cast<std::size_t>(series.log)];
+    if (series.melt >= 0)
+      problem.series.push_back({inverse::DataSeries::Use::single, 1,
+                                run.log.melts[static_cast<std::size_t>(series.melt)].deviation});
+    else
+      problem.series.push_back({inverse::DataSeries::Use::data, static_cast<int>(series.values.size()),
+                                run.compared[static_cast<std::size_t>(series.column)].deviation});
+  }
+  if (!watched_.empty())
+    problem.series.push_back({inverse::DataSeries::Use::watched, static_cast<int>(watched_.size()), 1.0});
+  problem.misfit = [this](std::span<const inverse::Point> points) {
+    const std::size_t n = logs_.size();
+    std::vector<solver::RunResult> results(points.size() * n);
+    std::vector<std::optional<cases::Case>> variants;
+    for (const inverse::Point& point : points) variants.push_back(case_at(point));
+    side_by_side(results.size(), threads_, [&](std::size_t k) {
+      const auto& variant = variants[k / n];
+      if (!variant || (go_on_ && !go_on_())) return;
+      try {
+        const solver::Problem q = cases::logged_problem(*variant, logs_[k % n]);
+        solver::Observers observers;
+        observers.progress = [this](const solver::Progress&) { return !go_on_ || go_on_(); };
+        results[k] = solver::run(q, observers);
+      } catch (const cases::InputErrors&) {
+        results[k].status = solver::RunStatus::failed;  // a variant that no longer fits together
+      }
+    });
+    if (go_on_ && !go_on_()) throw Interrupted{};
+    std::vector<std::vector<double>> misfits;
+    for (std::size_t k = 0; k < points.size(); ++k)
+      misfits.push_back(misfit_of(std::span(results).subspan(k * n, n)));
+    return misfits;
+  };
+  return problem;
+}
+
+std::vector<solver::RunResult> FitRuns::runs_at(const inverse::Point& scores) const {
+  std::vector<solver::RunResult> results(logs_.size());
+  const auto variant = case_at(scores);
+  if (!variant) return results;
+  side_by_side(logs_.size(), threads_,
+               [&](std::size_t k) { results[k] = solver::run(cases::logged_problem(*variant, logs_[k])); });
+  return results;
+}
+
+cases::SourceNode FitRuns::document_at(const inverse::Point& scores) const {
+  std::vector<double> shares;
+  for (const double score : scores) shares.push_back(share_of_score(score));
+  cases::ErrorList errors;
+  cases::SourceNode document = cases::edited(resolved_, cases::sample_edits(inputs_, shares), errors);
+  errors.throw_if_any();
+  return document;
+}
+
+std::optional<cases::Case> FitRuns::case_at(const inverse::Point& scores) const {
+  try {
+    cases::ErrorList errors;
+    cases::Case c = cases::read_case(document_at(scores), folder_, errors);
+    errors.throw_if_any();
+    c.accuracy = std::max(c.accuracy, accuracy_);
+    c.history_every = rows_every_s;
+    return with_more_sensors(std::move(c));
+  } catch (const cases::InputErrors&) {
+    return std::nullopt;
+  }
+}
+
+cases::Case FitRuns::with_more_sensors(cases::Case c) const {
+  c.sensors.insert(c.sensors.end(), more_sensors_.begin(), more_sensors_.end());
+  return c;
+}
+
+std::vector<double> FitRuns::misfit_of(std::span<const solver::RunResult> results) const {
+  for (const solver::RunResult& result : results)
+    if (result.status != solver::RunStatus::completed || result.rows.empty()) return {};
+  std::vector<double> misfit;
+  for (const FitSeries& series : series_) {
+    const auto log = static_cast<std::size_t>(series.log);
+    if (series.melt >= 0) {
+      const Curve centre(results[log].rows, [](const auto& row) { return row.powder->centre_K; });
+      misfit.push_back(centre.at(series.values[0].time_s) - series.values[0].measured);
+      continue;
+    }
+    const Curve shown(results[log].rows, [&](const auto& row) {
+      return cases::shown_of(c_, logs_[log], logs_[log].compared[static_cast<std::size_t>(series.column)],
+                             row);
+    });
+    for (const LoggedValue& value : series.values) misfit.push_back(shown.at(value.time_s) - value.measured);
+  }
+  for (const Watched& watched : watched_) {
+    const auto sensor = static_cast<std::size_t>(std::max(watched.sensor, 0));
+    const Curve curve(results[static_cast<std::size_t>(watched.log)].rows,
+                      [&](const solver::HistoryRow& row) {
+                        switch (watched.what) {
+                          case Watched::What::offset:
+                            return row.powder->mean_K - row.sensors[sensor].reading_K;
+                          case Watched::What::centre:
+                            return row.powder->centre_K;
+                          case Watched::What::another:
+                            return row.sensors[sensor].reading_K;
+                          case Watched::What::powder:
+                            break;
+                        }
+                        return row.powder->mean_K;
+                      });
+    misfit.push_back(curve.over(watched.from_s, watched.to_s));
+  }
+  return misfit;
+}
+
+}  // namespace joulepress::tools

@@ -1,0 +1,94 @@
+// Runs of a case driven as its logs say, with its uncertain inputs at given standard scores, and how far they
+// are from what was measured.
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/logged_run.hpp"
+#include "cases/many/uncertain.hpp"
+#include "solver/inverse/learned.hpp"
+#include "solver/results.hpp"
+
+namespace joulepress::tools {
+
+/// A value of a log, and when.
+struct LoggedValue {
+  double time_s = 0;
+  double measured = 0;  ///< SI
+};
+
+/// What belongs to one series of the misfit.
+struct FitSeries {
+  int log = 0;      ///< index into the logs
+  int column = -1;  ///< index into LoggedRun::compared; -1: a melt event, or watched
+  int melt = -1;    ///< index into PressLog::melts; -1: none
+  std::vector<LoggedValue> values;
+};
+
+/// Temperatures that nothing measured, followed through the fit.
+struct Watched {
+  enum class What { powder, offset, centre, another } what = What::powder;
+  int log = 0;
+  int sensor = -1;              ///< of `offset` the one that it counts from; of `another` the one in mind
+  double from_s = 0, to_s = 0;  ///< mean over them
+  std::string where;            ///< of `another`: in trade words
+};
+
+/// The hottest spell of a log: while the first couple or pyrometer that controls, or else the first compared
+/// one, stays within 2 % of the rise below its highest value.
+struct HotSpell {
+  int sensor = 0;  ///< of the case
+  double from_s = 0, to_s = 0;
+};
+
+class FitRuns {
+ public:
+  /// `resolved`: of the case; `folder`: where files that it names are looked for.  `accuracy` [K]: of the
+  /// runs.
+  FitRuns(cases::Case c, std::filesystem::path folder, std::vector<cases::LoggedRun> logs, double accuracy,
+          int threads, std::function<bool()> go_on);
+
+  const cases::Case& the_case() const { return c_; }
+  const std::vector<cases::LoggedRun>& logs() const { return logs_; }
+  const std::vector<cases::UncertainInput>& inputs() const { return inputs_; }
+  const std::vector<FitSeries>& series() const { return series_; }
+  const std::vector<Watched>& watched() const { return watched_; }
+  const std::optional<HotSpell>& hot(std::size_t log) const { return hot_[log]; }
+
+  /// The question for inverse::learn.  Its misfits throw Interrupted where `go_on` says no.
+  inverse::LearnProblem problem() const;
+
+  /// Runs at scores, one a log; empty rows where a run failed.
+  std::vector<solver::RunResult> runs_at(const inverse::Point& scores) const;
+
+  /// The case with its inputs at scores, written out.  Throws InputErrors where it is no case.
+  cases::SourceNode document_at(const inverse::Point& scores) const;
+
+ private:
+  void add_series();
+  void add_watched();
+  std::optional<HotSpell> hot_spell(std::size_t log) const;
+  cases::Case with_more_sensors(cases::Case c) const;
+  std::optional<cases::Case> case_at(const inverse::Point& scores) const;
+  std::vector<double> misfit_of(std::span<const solver::RunResult> results) const;
+
+  cases::Case c_;
+  std::filesystem::path folder_;
+  std::vector<cases::LoggedRun> logs_;
+  double accuracy_;  // K
+  cases::SourceNode resolved_;
+  std::vector<cases::UncertainInput> inputs_;
+  std::vector<cases::CaseSensor> more_sensors_;  // that might be there
+  std::vector<std::string> more_where_;
+  std::vector<FitSeries> series_;
+  std::vector<Watched> watched_;
+  std::vector<std::optional<HotSpell>> hot_;
+  int threads_ = 0;
+  std::function<bool()> go_on_;
+};
+
+}  // namespace joulepress::tools

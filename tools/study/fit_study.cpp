@@ -1,0 +1,354 @@
+#include "tools/study/fit_study.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "cases/reader/case_reader.hpp"
+#include "cases/reader/case_writer.hpp"
+#include "solver/inverse/distribution.hpp"
+#include "tools/store/files.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+using inverse::Point;
+using inverse::Table;
+
+constexpr double in_95 = 1.959964;        // deviations of a normal distribution to either side
+constexpr double learned_nothing = 0.99;  // left, and
+constexpr double stayed = 0.05;           // score: the input keeps what it had
+constexpr double far_from_prior = 2.5;    // deviations, told
+constexpr double second_couple_K =
+    4.0;                        // half the class 2 tolerance of a type K couple at 1000 degC, IEC 60584-1
+constexpr double melt_K = 3.0;  // own choice
+
+/// Values with the same weights move together.
+struct Block {
+  std::string name, amount;
+  std::vector<double> weights;  ///< by the inputs of the runs
+  std::vector<cases::UncertainValue> values;
+};
+
+/// What a value was called in an earlier calibration; empty: in none.
+std::string calibrated_name(const cases::Case& c, const std::string& address) {
+  if (!c.calibration) return {};
+  for (const cases::CalibratedInput& input : c.calibration->inputs)
+    for (const cases::CalibratedValue& value : input.values)
+      if (value.address == address) return input.name;
+  return {};
+}
+
+std::vector<Block> blocks_of(const FitRuns& runs) {
+  const auto& inputs = runs.inputs();
+  std::vector<Block> values;  // one a value, first
+  for (std::size_t k = 0; k < inputs.size(); ++k)
+    for (const cases::UncertainValue& value : inputs[k].values) {
+      const auto known = std::find_if(values.begin(), values.end(), [&](const Block& b) {
+        return b.values.front().address == value.address;
+      });
+      Block& block = known == values.end() ? values.emplace_back() : *known;
+      if (known == values.end()) {
+        const std::string earlier = calibrated_name(runs.the_case(), value.address);
+        block.name = earlier.empty() ? inputs[k].name : earlier;
+        block.amount = inputs[k].amount;
+        block.weights.assign(inputs.size(), 0.0);
+        block.values = {value};
+      }
+      block.weights[k] = value.weight;
+    }
+  std::vector<Block> blocks;
+  for (Block& value : values) {
+    const auto same = std::find_if(blocks.begin(), blocks.end(), [&](const Block& b) {
+      return b.name == value.name && b.weights == value.weights;
+    });
+    if (same == blocks.end())
+      blocks.push_back(std::move(value));
+    else
+      same->values.push_back(value.values.front());
+  }
+  return blocks;
+}
+
+double dot(const std::vector<double>& a, const std::vector<double>& b) {
+  return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
+}
+
+double covariance_between(const Table& C, const std::vector<double>& a, const std::vector<double>& b) {
+  double sum = 0.0;
+  for (int i = 0; i < C.rows; ++i)
+    for (int j = 0; j < C.columns; ++j)
+      sum += a[static_cast<std::size_t>(i)] * C(i, j) * b[static_cast<std::size_t>(j)];
+  return sum;
+}
+
+std::vector<double> row_of(const Table& table, int row) {
+  std::vector<double> values;
+  for (int k = 0; k < table.columns; ++k) values.push_back(table(row, k));
+  return values;
+}
+
+FittedInput fitted(const Block& block, const inverse::Learned& learned) {
+  FittedInput input;
+  input.name = block.name;
+  input.amount = block.amount;
+  input.score = dot(block.weights, learned.scores);
+  const double deviation = inverse::deviation_of(learned.covariance, block.weights);
+  input.left = deviation / std::sqrt(dot(block.weights, block.weights));
+  for (const cases::UncertainValue& value : block.values)
+    input.values.push_back({value.address, value.unit, value.spread,
+                            inverse::at_score(value.spread, input.score),
+                            inverse::at_score(value.spread, input.score - in_95 * deviation),
+                            inverse::at_score(value.spread, input.score + in_95 * deviation)});
+  return input;
+}
+
+void add_inputs(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  const std::vector<Block> blocks = blocks_of(runs);
+  std::vector<FittedInput> inputs;
+  for (const Block& block : blocks) inputs.push_back(fitted(block, learned));
+  std::vector<int> order(inputs.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+    return inputs[static_cast<std::size_t>(a)].left < inputs[static_cast<std::size_t>(b)].left;
+  });
+  const auto n = static_cast<int>(inputs.size());
+  study.correlation = Table(n, n);
+  for (int i = 0; i < n; ++i) {
+    const Block& a = blocks[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])];
+    study.inputs.push_back(inputs[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])]);
+    for (int j = 0; j < n; ++j) {
+      const Block& b = blocks[static_cast<std::size_t>(order[static_cast<std::size_t>(j)])];
+      study.correlation(i, j) =
+          i == j ? 1.0
+                 : covariance_between(learned.covariance, a.weights, b.weights) /
+                       std::sqrt(covariance_between(learned.covariance, a.weights, a.weights) *
+                                 covariance_between(learned.covariance, b.weights, b.weights));
+    }
+  }
+}
+
+void add_columns(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  std::size_t at = 0;
+  for (std::size_t k = 0; k < runs.series().size(); ++k) {
+    const FitSeries& series = runs.series()[k];
+    const cases::LoggedRun& run = runs.logs()[static_cast<std::size_t>(series.log)];
+    if (series.melt >= 0) {
+      const cases::MeltEvent& melt = run.log.melts[static_cast<std::size_t>(series.melt)];
+      study.melts.push_back({series.log, melt.melts, series.values[0].time_s, melt.temperature,
+                             melt.temperature + learned.before[at], melt.temperature + learned.after[at]});
+      ++at;
+      continue;
+    }
+    const cases::LoggedColumn& column =
+        run.log
+            .columns[static_cast<std::size_t>(run.compared[static_cast<std::size_t>(series.column)].column)];
+    FittedColumn fit;
+    fit.log = series.log;
+    fit.heading = column.heading;
+    fit.unit = column.unit;
+    fit.what = column.what;
+    fit.fit = learned.series[k];
+    for (const LoggedValue& value : series.values) {
+      fit.time_s.push_back(value.time_s);
+      fit.measured.push_back(value.measured);
+      fit.before.push_back(value.measured + learned.before[at]);
+      fit.after.push_back(value.measured + learned.after[at]);
+      ++at;
+    }
+    study.columns.push_back(std::move(fit));
+  }
+}
+
+/// Where the watched values begin among the misfits.
+int first_watched(const FitRuns& runs) {
+  std::size_t n = 0;
+  for (const FitSeries& series : runs.series()) n += series.values.size();
+  return static_cast<int>(n);
+}
+
+void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  const int first = first_watched(runs);
+  const auto before_of = [&](std::size_t k) {
+    return row_of(learned.slope_before, first + static_cast<int>(k));
+  };
+  const auto slope_of = [&](std::size_t k) { return row_of(learned.slope, first + static_cast<int>(k)); };
+  for (std::size_t k = 0; k + 1 < runs.watched().size(); ++k) {
+    const Watched& watched = runs.watched()[k];
+    if (watched.what != Watched::What::powder) continue;
+    const auto at = static_cast<std::size_t>(first) + k;
+    PowderLearned powder;
+    powder.log = watched.log;
+    powder.from_s = watched.from_s;
+    powder.to_s = watched.to_s;
+    powder.sensor = runs.the_case().sensors[static_cast<std::size_t>(runs.watched()[k + 1].sensor)].name;
+    powder.powder_before_K = learned.before[at];
+    powder.powder_K = learned.after[at];
+    powder.offset_before_K = learned.before[at + 1];
+    powder.offset_K = learned.after[at + 1];
+    powder.powder_deviation_before_K = std::sqrt(dot(before_of(k), before_of(k)));
+    powder.offset_deviation_before_K = std::sqrt(dot(before_of(k + 1), before_of(k + 1)));
+    powder.powder_deviation_K = inverse::deviation_of(learned.covariance, slope_of(k));
+    powder.offset_deviation_K = inverse::deviation_of(learned.covariance, slope_of(k + 1));
+    study.powder.push_back(powder);
+  }
+}
+
+/// What one more measurement in the last log with a powder would leave.
+void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  if (study.powder.empty()) return;
+  const int first = first_watched(runs);
+  std::vector<double> offset;
+  for (std::size_t k = 0; k < runs.watched().size(); ++k)
+    if (runs.watched()[k].log == study.powder.back().log && runs.watched()[k].what == Watched::What::offset)
+      offset = row_of(learned.slope, first + static_cast<int>(k));
+  const auto ask = [&](std::string what, const std::vector<double>& slope, double deviation) {
+    const Table after = inverse::with_measurement(learned.covariance, slope, deviation);
+    study.advice.push_back({std::move(what), deviation, inverse::deviation_of(after, offset)});
+  };
+  for (std::size_t k = 0; k < runs.watched().size(); ++k) {
+    const Watched& watched = runs.watched()[k];
+    if (watched.log != study.powder.back().log) continue;
+    const std::vector<double> slope = row_of(learned.slope, first + static_cast<int>(k));
+    if (watched.what == Watched::What::another) ask(watched.where, slope, second_couple_K);
+    if (watched.what == Watched::What::centre)
+      ask("a disc in the powder that melts near the hold, at a temperature that is known", slope, melt_K);
+  }
+  std::stable_sort(study.advice.begin(), study.advice.end(),
+                   [](const Advice& a, const Advice& b) { return a.left_K < b.left_K; });
+}
+
+void add_others(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  for (const inverse::OtherAnswer& other : learned.others) {
+    std::vector<std::string> far;
+    for (const Block& block : blocks_of(runs)) {
+      const double by = dot(block.weights, other.scores) - dot(block.weights, learned.scores);
+      if (std::abs(by) > 1.0) far.push_back(fmt::format("{} {:+.1f} deviations", block.name, by));
+    }
+    study.others.emplace_back(other.worse, fmt::format("{}", fmt::join(far, ", ")));
+  }
+}
+
+void add_warnings(const FitRuns& runs, FitStudy& study) {
+  for (const FittedInput& input : study.inputs)
+    if (std::abs(input.score) > far_from_prior)
+      study.warnings.push_back(
+          fmt::format("{} went {:.1f} deviations from where it was taken to lie: either this press is "
+                      "unusual in it, or it makes "
+                      "up for something that the case has wrong.",
+                      input.name, std::abs(input.score)));
+  for (const FittedColumn& column : study.columns)
+    if (static_cast<std::size_t>(column.fit.far_off) * 20 > column.time_s.size())
+      study.warnings.push_back(fmt::format(
+          "{} of {} values of \"{}\" lie far off the run: a jump, a couple that came loose, or an event "
+          "that the case does not have.",
+          column.fit.far_off, column.time_s.size(), column.heading));
+  for (std::size_t k = 0; k < runs.logs().size(); ++k)
+    for (const cases::MeltEvent& melt : runs.logs()[k].log.melts)
+      if (std::none_of(study.melts.begin(), study.melts.end(), [&](const FittedMelt& m) {
+            return m.log == static_cast<int>(k) && m.melts == melt.melts;
+          }))
+        study.warnings.push_back(
+            fmt::format("{} of the log \"{}\" is not used: no powder, or the log does not reach "
+                        "its moment.",
+                        melt.melts, runs.logs()[k].log.file));
+  if (!study.settled)
+    study.warnings.emplace_back(
+        "The search had not settled when it ended; ask for it again with better guesses.");
+}
+
+FitLog log_of(const cases::LoggedRun& run) {
+  FitLog log;
+  log.file = run.log.file;
+  log.sha256 = sha256(read_whole(run.log.file));
+  log.began = run.log.began;
+  log.map = run.log.map;
+  log.rows = static_cast<int>(run.log.time.size());
+  log.pieces = static_cast<int>(run.segments.size());
+  log.length_s = run.log.time.back();
+  log.driven_by = run.log.columns[static_cast<std::size_t>(run.driven_by)].heading;
+  log.unused = run.unused;
+  log.unused.insert(log.unused.end(), run.log.ignored.begin(), run.log.ignored.end());
+  log.remarks = run.log.remarks;
+  log.remarks.insert(log.remarks.end(), run.remarks.begin(), run.remarks.end());
+  return log;
+}
+
+}  // namespace
+
+std::vector<cases::LoggedRun> logged_runs(const cases::Case& c, const FitRequest& request) {
+  std::vector<cases::LoggedRun> runs;
+  cases::ErrorList errors;
+  for (std::size_t k = 0; k < request.logs.size(); ++k) {
+    const std::filesystem::path map = k < request.maps.size() ? request.maps[k] : std::filesystem::path{};
+    runs.push_back(cases::logged_run(c, cases::read_press_log(request.logs[k], map), errors));
+  }
+  errors.throw_if_any();
+  return runs;
+}
+
+FitStudy fit_study(const FitRuns& runs, const FitTold& told) {
+  FitStudy study;
+  study.title = runs.the_case().title;
+  study.version = JOULEPRESS_VERSION;
+  for (const cases::LoggedRun& run : runs.logs()) study.logs.push_back(log_of(run));
+  inverse::LearnProblem problem = runs.problem();
+  problem.misfit = [&, ask = problem.misfit](std::span<const Point> points) {
+    auto misfits = ask(points);
+    study.runs += static_cast<int>(points.size() * runs.logs().size());
+    if (told) told(study.runs);
+    return misfits;
+  };
+  const inverse::Learned learned = inverse::learn(problem);
+  if (learned.end == inverse::Learned::End::none) {
+    study.why_not = "the case itself does not run to the end of its log with the current that was measured";
+    return study;
+  }
+  study.settled = learned.end == inverse::Learned::End::settled;
+  add_inputs(runs, learned, study);
+  add_columns(runs, learned, study);
+  add_powder(runs, learned, study);
+  add_advice(runs, learned, study);
+  add_others(runs, learned, study);
+  add_warnings(runs, study);
+  study.scores = learned.scores;
+  return study;
+}
+
+cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study) {
+  cases::ErrorList errors;
+  cases::Case c = cases::read_case(runs.document_at(study.scores), {}, errors);
+  errors.throw_if_any();
+  cases::Calibration calibration;
+  if (runs.the_case().calibration) calibration.logs = runs.the_case().calibration->logs;
+  for (const FitLog& log : study.logs)
+    calibration.logs.push_back(
+        {std::filesystem::path(log.file).filename().string(), log.sha256, log.began, study.title});
+  std::vector<int> kept;
+  for (std::size_t k = 0; k < study.inputs.size(); ++k) {
+    const FittedInput& input = study.inputs[k];
+    if (input.left > learned_nothing && std::abs(input.score) < stayed) continue;
+    kept.push_back(static_cast<int>(k));
+    cases::CalibratedInput out;
+    out.name = input.name;
+    out.left = input.left;
+    for (const FittedValue& value : input.values) {
+      cases::CalibratedValue spread;
+      spread.address = value.address;
+      if (value.before.kind == inverse::Distribution::Kind::log_normal)
+        spread.factor = std::pow(value.before.size, input.left);
+      else
+        spread.deviation = value.before.size * input.left;
+      out.values.push_back(std::move(spread));
+    }
+    calibration.inputs.push_back(std::move(out));
+  }
+  for (const int i : kept)
+    for (const int j : kept) calibration.correlation.push_back(study.correlation(i, j));
+  c.calibration = std::move(calibration);
+  return c;
+}
+
+}  // namespace joulepress::tools

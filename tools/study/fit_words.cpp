@@ -1,0 +1,146 @@
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/reader/units.hpp"
+#include "tools/screen/clock.hpp"
+#include "tools/study/fit_study.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+constexpr double in_95 = 1.96;
+
+std::string percent(double share) {
+  return share > 0.0 && share < 0.01 ? "< 1 %" : fmt::format("{:.0f} %", 100.0 * share);
+}
+
+std::string value_text(const FittedValue& value, double si) {
+  return value.unit.empty() ? fmt::format("x {:.3g}", si) : fmt::format("{:.4g}", si);
+}
+
+std::string log_line(const FitLog& log) {
+  return fmt::format("  {}{}: {} rows, {}; driven by \"{}\" in {} straight pieces\n", log.file,
+                     log.began.empty() ? "" : ", began " + log.began, log.rows, clock_words(log.length_s),
+                     log.driven_by, log.pieces);
+}
+
+std::string input_rows(const FittedInput& input) {
+  std::string text;
+  for (const FittedValue& value : input.values) {
+    const bool first = &value == &input.values.front();
+    const std::string before = fmt::format("{} ({} to {})", value_text(value, value.before.centre),
+                                           value_text(value, inverse::at_score(value.before, -in_95)),
+                                           value_text(value, inverse::at_score(value.before, in_95)));
+    const std::string now = fmt::format("{} ({} to {})", value_text(value, value.value),
+                                        value_text(value, value.low), value_text(value, value.high));
+    text += fmt::format("  {:<44}{:>6}  {:<30}{:<30}{}\n", first ? input.name : "  and " + value.address,
+                        first ? percent(input.left) : "", before, now, value.unit);
+  }
+  return text;
+}
+
+std::string inputs_text(const FitStudy& study) {
+  std::string text = fmt::format("\n  {:<44}{:>6}  {:<30}{:<30}{}\n", "what the logs tell, with 95 %", "left",
+                                 "before", "now", "unit");
+  std::vector<std::string> open;
+  for (const FittedInput& input : study.inputs)
+    if (input.left <= not_determined)
+      text += input_rows(input);
+    else
+      open.push_back(input.name);
+  text +=
+      "  (left: share of the earlier spread that is still open; x: factor on the curve of the material)\n";
+  if (!open.empty())
+    text += fmt::format("Not determined by these logs, kept as they were: {}.\n", fmt::join(open, "; "));
+  return text;
+}
+
+std::string together_text(const FitStudy& study) {
+  std::string text;
+  for (int i = 0; i < study.correlation.rows; ++i)
+    for (int j = 0; j < i; ++j) {
+      const FittedInput &a = study.inputs[static_cast<std::size_t>(j)],
+                        &b = study.inputs[static_cast<std::size_t>(i)];
+      const double r = study.correlation(i, j);
+      if (std::abs(r) < close_together || std::max(a.left, b.left) > not_determined) continue;
+      text += fmt::format("  {} and {}: {:+.2f}\n", a.name, b.name, r);
+    }
+  return text.empty() ? "" : "\nKnown only together (correlation):\n" + text;
+}
+
+/// Factor and unit in which a column is told.
+std::pair<double, const char*> told_in(cases::Logged what) {
+  switch (what) {
+    case cases::Logged::voltage:
+      return {1e3, "mV"};
+    case cases::Logged::stroke:
+      return {1e3, "mm"};
+    default:
+      return {1.0, "K"};
+  }
+}
+
+std::string columns_text(const FitStudy& study) {
+  std::string text = fmt::format("\n  {:<44}{:>10}{:>10}{:>10}  {:<4}{:>16}\n", "run less log (rms)",
+                                 "before", "now", "scatter", "", "values per news");
+  for (const FittedColumn& column : study.columns) {
+    const auto [factor, unit] = told_in(column.what);
+    text += fmt::format("  {:<44}{:>10.3g}{:>10.3g}{:>10.2g}  {:<4}{:>16.1f}\n", column.heading,
+                        factor * column.fit.rms_before, factor * column.fit.rms,
+                        factor * column.fit.deviation, unit, column.fit.memory);
+  }
+  for (const FittedMelt& melt : study.melts)
+    text += fmt::format("  {} melts at {:.1f} degC ({}): the powder's centre had {:.1f}, has {:.1f} degC\n",
+                        melt.melts, cases::in_celsius(melt.temperature_K), clock_words(melt.time_s),
+                        cases::in_celsius(melt.before_K), cases::in_celsius(melt.after_K));
+  return text;
+}
+
+std::string powder_text(const FitStudy& study) {
+  std::string text;
+  for (const PowderLearned& p : study.powder) {
+    text += fmt::format(
+        "\nWhile \"{}\" of {} was hottest ({} to {}):\n"
+        "  powder mean  {:.0f} +-{:.0f} degC before, {:.0f} +-{:.0f} degC now\n"
+        "  offset       {:.0f} +-{:.0f} K before, {:.0f} +-{:.0f} K now (95 %, by straight lines)\n",
+        p.sensor, study.logs[static_cast<std::size_t>(p.log)].file, clock_words(p.from_s), clock_words(p.to_s),
+        cases::in_celsius(p.powder_before_K), in_95 * p.powder_deviation_before_K,
+        cases::in_celsius(p.powder_K), in_95 * p.powder_deviation_K, p.offset_before_K,
+        in_95 * p.offset_deviation_before_K, p.offset_K, in_95 * p.offset_deviation_K);
+  }
+  return text;
+}
+
+std::string advice_text(const FitStudy& study) {
+  if (study.advice.empty()) return {};
+  std::string text = fmt::format("\nWhat would tell more of the offset, now +-{:.0f} K (95 %):\n",
+                                 in_95 * study.powder.back().offset_deviation_K);
+  for (const Advice& advice : study.advice)
+    text += fmt::format("  +-{:<4.0f} K  {} (read to +-{:.0f} K)\n", in_95 * advice.left_K,
+                        advice.measurement, in_95 * advice.deviation_K);
+  return text;
+}
+
+}  // namespace
+
+std::string fit_screen(const FitStudy& study) {
+  std::string text = study.title + "\n";
+  for (const FitLog& log : study.logs) text += log_line(log);
+  text += inputs_text(study) + together_text(study) + columns_text(study) + powder_text(study) +
+          advice_text(study);
+  for (const auto& [worse, where] : study.others)
+    text += fmt::format("\nAnother answer is nearly as good (ln likelihood {:.1f} less): {}.\n", 0.5 * worse,
+                        where);
+  for (const FitLog& log : study.logs) {
+    if (!log.unused.empty())
+      text += fmt::format("\nNot used of {}: {}.\n", log.file, fmt::join(log.unused, ", "));
+    for (const std::string& remark : log.remarks) text += fmt::format("{}: {}\n", log.file, remark);
+  }
+  for (const std::string& warning : study.warnings) text += "\nWarning: " + warning + "\n";
+  return text + fmt::format("\n{} runs.\n", study.runs);
+}
+
+}  // namespace joulepress::tools

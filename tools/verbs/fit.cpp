@@ -1,0 +1,106 @@
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_writer.hpp"
+#include "tools/crew/stop.hpp"
+#include "tools/screen/progress.hpp"
+#include "tools/store/files.hpp"
+#include "tools/study/fit_study.hpp"
+#include "tools/study/programme_runs.hpp"
+#include "tools/verbs/study.hpp"
+#include "tools/verbs/verbs.hpp"
+
+namespace joulepress::tools {
+namespace {
+
+enum class Found { nothing, same, other };
+
+/// Whether the folder answers the same question already: the same case and the same logs.
+Found look_into(const std::filesystem::path& folder, const std::string& hash,
+                const std::vector<cases::LoggedRun>& logs) {
+  const std::filesystem::path file = folder / "fit.json";
+  if (!std::filesystem::exists(file)) return Found::nothing;
+  const auto json = nlohmann::json::parse(read_whole(file), nullptr, false);
+  if (!json.is_object() || json.value("case_sha256", "") != hash || !json.contains("logs") ||
+      json["logs"].size() != logs.size())
+    return Found::other;
+  for (std::size_t k = 0; k < logs.size(); ++k)
+    if (json["logs"][k].value("sha256", "") != sha256(read_whole(logs[k].log.file))) return Found::other;
+  return Found::same;
+}
+
+/// A log that taught the case already would count twice.
+std::string counted_twice(const cases::Case& c, const std::vector<cases::LoggedRun>& logs) {
+  if (!c.calibration) return {};
+  for (const cases::LoggedRun& run : logs) {
+    const std::string hash = sha256(read_whole(run.log.file));
+    for (const cases::CalibrationLog& earlier : c.calibration->logs)
+      if (earlier.sha256 == hash)
+        return fmt::format(
+            "The case is calibrated on \"{}\" already, the same file as \"{}\": it would count twice. Leave "
+            "it out, or "
+            "start from the case without its calibration.",
+            earlier.file, run.log.file);
+  }
+  return {};
+}
+
+}  // namespace
+
+int fit_case(const FitOptions& options) {
+  const cases::Case c = cases::load_case(options.case_file, options.press).c;
+  std::vector<cases::LoggedRun> logs = logged_runs(c, options.request);
+  if (const std::string twice = counted_twice(c, logs); !twice.empty()) {
+    fmt::print(stderr, "{}\n", twice);
+    return bad_input;
+  }
+  const std::string hash = sha256(cases::resolved_case(c));
+  const Found found = look_into(options.folder, hash, logs);
+  if (found == Found::same && !options.replace) {
+    fmt::print("{} holds the answer to this question already; nothing to do (--replace asks again).\n",
+               options.folder.string());
+    return done;
+  }
+  if (found == Found::other && !options.replace) {
+    fmt::print(
+        stderr,
+        "{} holds the answer to another question; name another folder, or give --replace to overwrite it.\n",
+        options.folder.string());
+    return bad_input;
+  }
+  make_folder(options.folder);
+  for (const char* name : {"fit.json", "residuals.csv", "calibrated_case.yaml"})
+    remove_file(options.folder / name);
+  const StopSignals signals;
+  ScreenLine line(options.quiet, std::chrono::milliseconds(200));
+  FitStudy study;
+  cases::Case calibrated;
+  try {
+    const FitRuns runs(c, options.case_file.parent_path(), std::move(logs), options.request.accuracy,
+                       options.request.threads, [&signals] { return !signals.asked(); });
+    study = fit_study(runs, [&line](int n) {
+      if (line.due(0.0)) line.write(fmt::format("{} runs of the logs", n));
+    });
+    line.finish();
+    if (!study.why_not.empty()) {
+      fmt::print(stderr, "Nothing could be learned: {}.\n", study.why_not);
+      return unsolved;
+    }
+    calibrated = calibrated_case(runs, study);
+  } catch (const Interrupted&) {
+    line.finish();
+    fmt::print(stderr, "Interrupted; nothing was written.\n");
+    return interrupted;
+  }
+  study.case_sha256 = hash;
+  write_whole(options.folder / "calibrated_case.yaml", cases::resolved_case(calibrated));
+  write_whole(options.folder / "residuals.csv", residuals_csv(study));
+  write_whole(options.folder / "fit.json", fit_json(study));
+  fmt::print("{}\nIn {}: calibrated_case.yaml, fit.json, residuals.csv.\n", fit_screen(study),
+             options.folder.string());
+  return done;
+}
+
+}  // namespace joulepress::tools
