@@ -104,6 +104,7 @@ class Gatherer {
 
   /// In trade words: "thermal lateral contact", "water temperature of column ends", "mass of powder".
   static std::string in_words(const Key& key, const std::string& owner) {
+    if (key.name == "reads high by") return "instrument error of " + owner;
     std::string name(key.name);
     if (key.kind == Kind::temperature) name += " temperature";
     if (owner == "surroundings") return name;

@@ -135,9 +135,10 @@ std::string pyrometer_text(const CaseSensor& s) {
 
 std::string sensor_text(const CaseSensor& s) {
   const std::string height = s.height ? fmt::format("{} m", *s.height) : "middle";
-  return fmt::format("  - {{name: {}, kind: {}, height: {}, response time: {} s, noise: {} K, {}}}\n",
-                     quoted(s.name), s.pyrometer ? "pyrometer" : "thermocouple", height, s.response, s.noise,
-                     s.pyrometer ? pyrometer_text(s) : couple_text(s));
+  return fmt::format(
+      "  - {{name: {}, kind: {}, height: {}, response time: {} s, noise: {} K, reads high by: {} K, {}}}\n",
+      quoted(s.name), s.pyrometer ? "pyrometer" : "thermocouple", height, s.response, s.noise,
+      s.reads_high_by, s.pyrometer ? pyrometer_text(s) : couple_text(s));
 }
 
 std::string step_text(const ProgrammeStep& step, const char* unit, bool pressure) {

@@ -261,8 +261,12 @@ std::string sensor_lines(const solver::Problem& p) {
             : fmt::format("looks at {}, {}\n    emissivity {:.2f}, set to {:.2f}; sees from {:.0f} degC",
                           p.parts[s.part].name, place, s.optics.emissivity, s.optics.set_emissivity,
                           cases::in_celsius(s.optics.lower_limit));
-    text +=
-        fmt::format("  {}: {}{}\n", s.name, what, p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
+    const std::string wrong = s.reads_high_by != 0.0
+                                  ? fmt::format("; reads {:.1f} K too {}", std::abs(s.reads_high_by),
+                                                s.reads_high_by > 0.0 ? "high" : "low")
+                                  : "";
+    text += fmt::format("  {}: {}{}{}\n", s.name, what, wrong,
+                        p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
   return text;
 }

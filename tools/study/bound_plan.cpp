@@ -41,8 +41,8 @@ Member member_of(const BoundPlan& plan, std::string id, std::string label,
 /// Sentences on what no sample and no choice shows.
 std::vector<std::string> not_included(const cases::Case& c, const solver::Problem& problem) {
   std::vector<std::string> sentences{
-      "What the sensors themselves read wrong: a couple's tolerance and drift, a pyrometer's calibration; it "
-      "adds to the offset as it is.",
+      "How the error of a sensor changes with temperature and use, a couple's drift in hot graphite for one: "
+      "what it reads too high or too low is one number in each sample.",
       "Inputs without a spread in the key table or their material file, and the form of curves: a property "
       "varies by one factor at all temperatures."};
   if (!c.sleeves.empty())
