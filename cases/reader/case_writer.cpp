@@ -4,6 +4,7 @@
 
 #include <sstream>
 
+#include "cases/reader/calibration_writer.hpp"
 #include "solver/problem.hpp"
 
 namespace joulepress::cases {
@@ -286,7 +287,9 @@ std::string resolved_case(const Case& c) {
       "output: {{history every: {} s{}}}\n",
       c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.mirror ? "on" : "off",
       c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
-  return text + list_text("scales", c.scales, scale_text) + materials_text(c);
+  // What a calibration did not find in the case is not said again: reading the text takes all it holds.
+  return text + list_text("scales", c.scales, scale_text) +
+         (c.calibration ? calibration_text(*c.calibration) : "") + materials_text(c);
 }
 
 }  // namespace joulepress::cases

@@ -98,5 +98,6 @@ void add_programme_keys(KeyTable& table);
 void add_material_keys(KeyTable& table);
 void add_powder_keys(KeyTable& table);
 void add_plan_keys(KeyTable& table);
+void add_calibration_keys(KeyTable& table);
 
 }  // namespace joulepress::cases
