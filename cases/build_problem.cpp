@@ -284,9 +284,13 @@ solver::Problem build_problem(const Case& c) {
   return std::move(problem).value();
 }
 
-LoadedCase load_case(const std::filesystem::path& path, const std::string& press) {
+LoadedCase load_case(const std::filesystem::path& path, const std::string& press,
+                     const std::string& calibration) {
   ErrorList errors;
-  Case c = read_case(path, errors, press);
+  Instead instead;
+  instead.press = press;
+  instead.calibration = calibration;
+  Case c = read_case(path, errors, instead);
   auto problem = build_problem(c, errors);
   errors.throw_if_any();
   return {std::move(c), std::move(problem).value()};

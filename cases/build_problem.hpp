@@ -50,8 +50,9 @@ struct LoadedCase {
 };
 
 /// Reads and builds; throws InputErrors with everything that is wrong, from the first tab to the last gap.
-/// `press`: one to use instead of the case's own, by its name; empty: the case's own.
-LoadedCase load_case(const std::filesystem::path& path, const std::string& press = {});
+/// `press`, `calibration`: one to use instead of the case's own, by its name; empty: the case's own.
+LoadedCase load_case(const std::filesystem::path& path, const std::string& press = {},
+                     const std::string& calibration = {});
 
 std::vector<ContactSeries> contact_series(const Case& c, const solver::Problem& problem);
 

@@ -6,6 +6,7 @@
 #include "cases/beds.hpp"
 #include "cases/control_faults.hpp"
 #include "cases/process_faults.hpp"
+#include "cases/reader/input_error.hpp"
 #include "cases/reader/units.hpp"
 
 namespace joulepress::cases {
@@ -152,6 +153,13 @@ void doubt_sensors(const Case& c, Doubts& doubts) {
     if (!sensor.pyrometer) doubt_couple(sensor, highest, doubts);
 }
 
+void doubt_calibration(const Case& c, Doubts& doubts) {
+  if (!c.calibration || c.calibration->not_taken.empty()) return;
+  doubts.push_back({c.calibration->written.place,
+                    fmt::format("Of the calibration this case does not have, and did not take: {}.",
+                                listed(c.calibration->not_taken))});
+}
+
 }  // namespace
 
 std::vector<Doubt> doubts_of(const Case& c) {
@@ -162,6 +170,7 @@ std::vector<Doubt> doubts_of(const Case& c) {
   doubt_foils(c, doubts);
   doubt_strokes(c, doubts);
   doubt_sensors(c, doubts);
+  doubt_calibration(c, doubts);
   for (Doubt& doubt : doubts_of_pulses(c)) doubts.push_back(std::move(doubt));
   if (const auto highest = highest_temperature(c))
     for (const std::string& sentence : beyond_data(c, *highest))

@@ -125,6 +125,7 @@ void set_sensors(const Case& c, const Stack& stack, solver::Problem& p, ErrorLis
     sensor.z = source.height ? b.z_bottom + *source.height : 0.5 * (b.z_bottom + b.z_top);
     sensor.response = source.response;
     sensor.noise = source.noise;
+    sensor.reads_high_by = source.reads_high_by;
     if (source.pyrometer ? !set_spot(c, source, b, block, p, sensor, errors)
                          : !set_couple(source, b, block, p.mesh, sensor, errors))
       continue;

@@ -124,7 +124,8 @@ std::optional<OffsetParts> offset_parts(const PowderValue& powder, const SensorV
                                         const HistoryFrame::SensorTraits& traits) {
   OffsetParts parts;
   const double settled = std::isnan(sensor.settled_K) ? sensor.reading_K : sensor.settled_K;
-  (traits.pyrometer ? parts.optics_K : parts.stem_K) = sensor.material_K - settled;
+  (traits.pyrometer ? parts.optics_K : parts.stem_K) = sensor.material_K - settled + traits.reads_high_by;
+  parts.instrument_K = 0.0 - traits.reads_high_by;
   parts.lag_K = settled - sensor.reading_K;
   if (traits.furnace && std::isnan(powder.outside_K)) return std::nullopt;
   if (traits.in_column) {

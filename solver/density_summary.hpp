@@ -24,8 +24,9 @@ struct OffsetParts {
   double wall_drop_K = 0;        ///< die wall - junction or spot, or to a furnace: - surface of the stack
   double surface_K = 0;          ///< of a furnace: surface of the stack - wall of the furnace
   double along_axis_K = 0;  ///< of a sensor in the column, instead of these three: powder mean - its place
-  double stem_K = 0;        ///< of a couple: junction - settled reading
-  double optics_K = 0;      ///< of a pyrometer: surface - settled reading
+  double stem_K = 0;        ///< of a couple: junction - settled reading, were the instrument true
+  double optics_K = 0;      ///< of a pyrometer: surface - settled reading, were the instrument true
+  double instrument_K = 0;  ///< less than nothing where it reads too high
   double lag_K = 0;         ///< settled reading - reading
 
   double sum() const;
@@ -44,6 +45,7 @@ inline constexpr std::array offset_terms{
     OffsetTerm{&OffsetParts::along_axis_K, "along_axis", "the way along the axis"},
     OffsetTerm{&OffsetParts::stem_K, "stem", "the stem of the sensor"},
     OffsetTerm{&OffsetParts::optics_K, "optics", "the optics of the pyrometer"},
+    OffsetTerm{&OffsetParts::instrument_K, "instrument", "what the instrument reads wrong"},
     OffsetTerm{&OffsetParts::lag_K, "lag", "the lag of the sensor"}};
 
 /// A density met for the first time.

@@ -361,7 +361,8 @@ HistoryFrame history_frame(const Problem& problem) {
     frame.sensor_names.push_back(sensor.name);
     const bool in_column = sensor.part >= 0 && problem.parts[sensor.part].in_column;
     frame.sensor_traits.push_back({sensor.kind == SensorKind::pyrometer, in_column, sensor.type,
-                                   sensor.tolerance_class, sensor.kind == SensorKind::furnace});
+                                   sensor.tolerance_class, sensor.kind == SensorKind::furnace,
+                                   sensor.reads_high_by});
   }
   frame.control_sensor =
       problem.drive.sensor >= 0 ? problem.drive.sensor : (problem.sensors.empty() ? -1 : 0);

@@ -100,7 +100,8 @@ struct Sensor {
   double response = 0;               ///< time in which it follows a step to 1 - 1/e [s]
   std::optional<Thermocouple> type;  ///< a couple's letter by IEC 60584
   int tolerance_class = 2;
-  double noise = 0;  ///< standard deviation of what is logged and controlled on [K]
+  double noise = 0;          ///< standard deviation of what is logged and controlled on [K]
+  double reads_high_by = 0;  ///< what the instrument shows above the truth, at every temperature [K]
 };
 
 /// How the stack is heated: by a current that is set so, or (furnace) by the chamber's wall, without current.

@@ -127,7 +127,8 @@ struct HistoryFrame {
     bool in_column = false;  ///< sees the powder along the axis, not through the die
     std::optional<Thermocouple> type;
     int tolerance_class = 2;
-    bool furnace = false;  ///< reads the chamber's wall
+    bool furnace = false;      ///< reads the chamber's wall
+    double reads_high_by = 0;  ///< K
   };
   std::vector<SensorTraits> sensor_traits;  ///< empty: couples in the die
   int control_sensor = -1;                  ///< at the start

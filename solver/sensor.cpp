@@ -5,6 +5,16 @@
 #include "solver/drive.hpp"
 
 namespace joulepress::solver {
+namespace {
+
+/// The optics with the lowest value as it lies before what it reads too high is added.
+Pyrometer before_shift(const Sensor& sensor) {
+  Pyrometer optics = sensor.optics;
+  optics.lower_limit -= sensor.reads_high_by;
+  return optics;
+}
+
+}  // namespace
 
 double material_at(const Sensor& sensor, std::span<const double> temperature,
                    std::span<const double> outer_edges, double chamber) {
@@ -22,9 +32,10 @@ double change_at(const Problem& problem, const Sensor& sensor, std::span<const d
 }
 
 double settled_reading(const Sensor& sensor, double material, double ambient) {
-  if (sensor.exact) return material;
-  if (sensor.kind == SensorKind::pyrometer) return shown_temperature(sensor.optics, material);
-  return tip_temperature(sensor.stem, material, ambient);
+  if (sensor.exact) return material + sensor.reads_high_by;
+  if (sensor.kind == SensorKind::pyrometer)
+    return shown_temperature(before_shift(sensor), material) + sensor.reads_high_by;
+  return tip_temperature(sensor.stem, material, ambient) + sensor.reads_high_by;
 }
 
 double error_bound(const Sensor& sensor, double material, double ambient) {
@@ -34,13 +45,14 @@ double error_bound(const Sensor& sensor, double material, double ambient) {
 }
 
 bool is_in_sight(const Sensor& sensor, double material) {
-  return sensor.kind != SensorKind::pyrometer || solver::is_in_sight(sensor.optics, material);
+  return sensor.kind != SensorKind::pyrometer || solver::is_in_sight(before_shift(sensor), material);
 }
 
 double material_for_reading(const Sensor& sensor, double shown, double ambient) {
-  if (sensor.exact) return shown;
-  if (sensor.kind == SensorKind::pyrometer) return surface_for_reading(sensor.optics, shown);
-  return material_for_tip(sensor.stem, shown, ambient);
+  const double true_reading = shown - sensor.reads_high_by;
+  if (sensor.exact) return true_reading;
+  if (sensor.kind == SensorKind::pyrometer) return surface_for_reading(sensor.optics, true_reading);
+  return material_for_tip(sensor.stem, true_reading, ambient);
 }
 
 double lagged(double before, double from, double to, double dt, double response) {

@@ -3,6 +3,7 @@
 //   thermocouple   material at the bottom of its bore  ->  tip of its sheath         (solver/stem.hpp)
 //   pyrometer      surface in its spot                 ->  what its colours tell     (solver/radiometry.hpp)
 //   furnace        wall of the chamber                ->  as it is
+//   couple, pyrometer   what it reads too high, by a certificate or a fit, is added to what it would show
 //   all            dy/dt = (settled - y) / response                                  (first order)
 // The map from material to settled reading rises strictly, so that a programme on a reading has one material
 // temperature to it.  Tests: tests/solver/test_sensor.cpp.
@@ -24,11 +25,13 @@ double material_at(const Sensor& sensor, std::span<const double> temperature,
 /// followed the cells below it.  Not asked of a furnace.
 double change_at(const Problem& problem, const Sensor& sensor, std::span<const double> change);
 
-/// What the instrument shows when it has settled [K]; below the sight of a pyrometer its lowest value.
+/// What the instrument shows when it has settled [K]; below the sight of a pyrometer its lowest value, which
+/// is one of its display: what it reads too high does not move it.
 double settled_reading(const Sensor& sensor, double material, double ambient);
 
-/// material - settled reading of a couple at the most [K], by a closed form (solver/stem.hpp); 0 for an exact
-/// sensor, NaN for a pyrometer, whose error is known as well as its emissivity.
+/// material - settled reading of a couple at the most [K] by its stem alone, not counting what it reads too
+/// high, by a closed form (solver/stem.hpp); 0 for an exact sensor, NaN for a pyrometer, whose error is known
+/// as well as its emissivity.
 double error_bound(const Sensor& sensor, double material, double ambient);
 
 /// Whether the instrument sees anything.

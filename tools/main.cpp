@@ -55,17 +55,24 @@ void add_press(CLI::App& verb, std::string& press) {
   verb.add_option("--press", press, "press to use instead of the case's own: a file, or a shipped one");
 }
 
+void add_calibration(CLI::App& verb, std::string& calibration) {
+  verb.add_option("--calibration", calibration,
+                  "calibration to use instead of the case's own: a file, as a fit leaves one");
+}
+
 void add_check(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
   struct Asked {
     std::filesystem::path file;
-    std::string press;
+    std::string press, calibration;
   };
   const auto asked = std::make_shared<Asked>();
   verb->add_option("CASE", asked->file, "case file (YAML)")->required();
   add_press(*verb, asked->press);
-  verb->callback(
-      [asked, &action] { action = [asked] { return tools::check_case(asked->file, asked->press); }; });
+  add_calibration(*verb, asked->calibration);
+  verb->callback([asked, &action] {
+    action = [asked] { return tools::check_case(asked->file, asked->press, asked->calibration); };
+  });
 }
 
 void add_draw(CLI::App& app, Action& action) {
@@ -90,6 +97,7 @@ void add_run(CLI::App& app, Action& action) {
   add_language(*verb, options->language);
   verb->add_option("--log", options->log, "what the meters of the press show of the run, .csv");
   add_press(*verb, options->press);
+  add_calibration(*verb, options->calibration);
   verb->callback([options, &action] { action = [options] { return tools::run_case(*options); }; });
 }
 
@@ -127,6 +135,7 @@ void add_bound(CLI::App& app, Action& action) {
   verb->add_option("--seed", options->request.seed, "another set of samples; 1");
   verb->add_flag("--indices", options->request.indices,
                  "the full design of the six inputs that matter most; four times as many runs more");
+  add_calibration(*verb, options->calibration);
   verb->callback([options, &action] { action = [options] { return tools::bound_case(*options); }; });
 }
 
@@ -171,6 +180,7 @@ void add_correct(CLI::App& app, Action& action) {
   verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
   add_language(*verb, options->language);
   add_press(*verb, options->press);
+  add_calibration(*verb, options->calibration);
   verb->callback([options, &action] { action = [options] { return tools::correct_case(*options); }; });
 }
 

@@ -182,20 +182,23 @@ SourceNode edited(const SourceNode& resolved, const std::vector<Edit>& edits, Er
   return document;
 }
 
-std::optional<std::string> value_at(const SourceNode& resolved, const std::string& address) {
-  const SourceNode* node = &resolved;
+const SourceNode* scalar_at(const SourceNode& document, const std::string& address) {
+  const SourceNode* node = &document;
   for (const Step& step : steps_of(address)) {
     node = child_of(*node, step.key);
-    if (!node) return std::nullopt;
+    if (!node) return nullptr;
     if (!step.of_list) continue;
     const auto index = index_of(*node, step.entry);
-    if (!index) return std::nullopt;
+    if (!index) return nullptr;
     node = &node->children[*index];
   }
-  // Of a group with a `value` of its own.
   if (const SourceNode* inner = child_of(*node, "value")) node = inner;
-  if (node->type != SourceNode::Type::scalar) return std::nullopt;
-  return node->text;
+  return node->type == SourceNode::Type::scalar ? node : nullptr;
+}
+
+std::optional<std::string> value_at(const SourceNode& resolved, const std::string& address) {
+  const SourceNode* node = scalar_at(resolved, address);
+  return node ? std::optional(node->text) : std::nullopt;
 }
 
 }  // namespace joulepress::cases

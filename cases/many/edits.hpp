@@ -43,7 +43,11 @@ SourceNode value_node(std::string text);
 /// The changed document.  Where edits cannot be applied the list says so.
 SourceNode edited(const SourceNode& resolved, const std::vector<Edit>& edits, ErrorList& errors);
 
-/// The scalar that stands at an address of a resolved case; nothing when none does.
+/// The scalar that stands at an address of a document, the `value` of a group that has one; null when none
+/// does.
+const SourceNode* scalar_at(const SourceNode& document, const std::string& address);
+
+/// The text of it; nothing when none stands there.
 std::optional<std::string> value_at(const SourceNode& resolved, const std::string& address);
 
 }  // namespace joulepress::cases

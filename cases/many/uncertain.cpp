@@ -5,7 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <set>
 
+#include "cases/many/calibrated_inputs.hpp"
 #include "cases/reader/keys.hpp"
 #include "materials/scaling.hpp"
 
@@ -17,17 +20,18 @@ using inverse::Distribution;
 /// Keys of the case that carry a spread, gathered while the tree is walked.
 class Gatherer {
  public:
-  Gatherer(const Case& c, std::vector<UncertainInput>& inputs) : case_(c), inputs_(inputs) {}
+  Gatherer(const Case& c, std::vector<UncertainInput>& inputs)
+      : case_(c), inputs_(inputs), calibrated_(calibrated_addresses(c)) {}
 
   /// `owner`: what the group is called in the name of an input.
   void walk(const SourceNode& node, std::string_view group, const std::string& address,
             const std::string& owner) {
     for (std::size_t k = 0; k < node.keys.size(); ++k) {
       const Key* key = find_key(group, node.keys[k]);
-      if (!key || key->name == "materials") continue;
+      if (!key || key->name == "materials" || key->name == "calibration") continue;
       const SourceNode& value = node.children[k];
       const std::string at = address.empty() ? node.keys[k] : address + "." + node.keys[k];
-      if (key->spread.kind != Spread::Kind::none) {
+      if (key->spread.kind != Spread::Kind::none || calibrated_.contains(at)) {
         if (has_effect(*key, owner)) add(*key, value, at, owner);
       } else if (value.type == SourceNode::Type::map) {
         walk(value, key->inner, at, std::string(key->inner));
@@ -104,6 +108,7 @@ class Gatherer {
 
   /// In trade words: "thermal lateral contact", "water temperature of column ends", "mass of powder".
   static std::string in_words(const Key& key, const std::string& owner) {
+    if (key.name == "reads high by") return "instrument error of " + owner;
     std::string name(key.name);
     if (key.kind == Kind::temperature) name += " temperature";
     if (owner == "surroundings") return name;
@@ -128,7 +133,7 @@ class Gatherer {
     if (key.spread.kind == Spread::Kind::factor) {
       d.kind = Distribution::Kind::log_normal;
       d.size = parse_quantity(std::string(key.spread.size), Kind::ratio).value;
-    } else {
+    } else if (key.spread.kind == Spread::Kind::deviation) {
       d.kind = Distribution::Kind::normal;
       const bool share = key.spread.size.ends_with('%') && kind != Kind::ratio;
       const Kind of = share ? Kind::ratio : kind == Kind::temperature ? Kind::temperature_difference : kind;
@@ -178,6 +183,7 @@ class Gatherer {
   };
   const Case& case_;
   std::vector<UncertainInput>& inputs_;
+  std::set<std::string, std::less<>> calibrated_;  ///< values whose spread is not that of the key table
   std::vector<Drawing> drawings_;
 };
 
@@ -205,11 +211,14 @@ bool used(const Case& c, const std::string& material) {
 
 void add_materials(const Case& c, std::vector<UncertainInput>& inputs) {
   const std::size_t first = inputs.size();
+  const auto calibrated = calibrated_addresses(c);
   std::vector<std::string> groups;
   for (const materials::Material& m : c.materials)
     for (const std::string& property : materials::scalable()) {
       const materials::Uncertainty u = materials::uncertainty_of(m, property);
-      if (u.kind == materials::Uncertainty::Kind::none || !counts(c, property) || !used(c, m.name)) continue;
+      const std::string address = fmt::format("materials[{}].{}", m.name, property);
+      if (u.kind == materials::Uncertainty::Kind::none && !calibrated.contains(address)) continue;
+      if (!counts(c, property) || !used(c, m.name)) continue;
       Distribution spread;
       spread.kind = u.kind == materials::Uncertainty::Kind::factor ? Distribution::Kind::log_normal
                                                                    : Distribution::Kind::normal;
@@ -217,7 +226,7 @@ void add_materials(const Case& c, std::vector<UncertainInput>& inputs) {
       spread.size = u.size;
       spread.low = 0.01;  // a normal of 35 % is still above it at 2.8 deviations
       spread.high = materials::largest_factor(m, property);
-      const UncertainValue value{fmt::format("materials[{}].{}", m.name, property), spread, ""};
+      const UncertainValue value{address, spread, ""};
       const std::string group = u.group.empty() ? m.name + " " + property : u.group;
       const auto known = std::find(groups.begin(), groups.end(), group);
       if (known != groups.end()) {
@@ -240,20 +249,35 @@ std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& re
   std::vector<UncertainInput> inputs;
   Gatherer(c, inputs).walk(resolved, "case", "", "case");
   add_materials(c, inputs);
-  return inputs;
+  return with_calibration(std::move(inputs), c);
 }
 
 std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares) {
-  std::vector<Edit> edits;
-  for (std::size_t k = 0; k < inputs.size(); ++k)
+  struct Moved {
+    const UncertainValue* value;
+    double score;
+  };
+  std::vector<Moved> moved;
+  std::map<std::string_view, std::size_t> places;
+  for (std::size_t k = 0; k < inputs.size(); ++k) {
+    const double score = inverse::standard_score(shares[k]);
     for (const UncertainValue& value : inputs[k].values) {
-      Edit edit;
-      edit.address = value.address;
-      const double x = inverse::at(value.spread, shares[k]);
-      edit.value =
-          value_node(value.unit.empty() ? fmt::format("{}", x) : fmt::format("{} {}", x, value.unit));
-      edits.push_back(std::move(edit));
+      const auto [place, first] = places.emplace(value.address, moved.size());
+      if (first)
+        moved.push_back({&value, value.weight * score});
+      else
+        moved[place->second].score += value.weight * score;
     }
+  }
+  std::vector<Edit> edits;
+  for (const auto& [value, score] : moved) {
+    Edit edit;
+    edit.address = value->address;
+    const double x = inverse::at_score(value->spread, score);
+    edit.value =
+        value_node(value->unit.empty() ? fmt::format("{}", x) : fmt::format("{} {}", x, value->unit));
+    edits.push_back(std::move(edit));
+  }
   return edits;
 }
 

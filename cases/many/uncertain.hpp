@@ -2,7 +2,7 @@
 //
 // The spread of a key stands in the key table, that of a property in its material file.  What belongs
 // together moves together, with the same standard score: properties of one correlation group, and the same
-// size of parts made to the same drawing.
+// size of parts made to the same drawing.  What a calibration says of a value wins.
 #pragma once
 
 #include <string>
@@ -18,7 +18,7 @@ struct UncertainValue {
   std::string address;           ///< of an edit
   inverse::Distribution spread;  ///< in SI; of a property, of its factor
   std::string unit;              ///< SI, as it is written behind the value
-  double weight = 1;
+  double weight = 1;             ///< how many scores of the value one score of the input is [-]
 };
 
 struct UncertainInput {
@@ -28,10 +28,12 @@ struct UncertainInput {
   std::vector<UncertainValue> values;
 };
 
-/// In the order of the case, materials last.
+/// In the order of the case, materials last; of a calibrated case what the logs have left stands behind them,
+/// as independent directions (cases/many/calibrated_inputs.hpp).
 std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& resolved);
 
-/// The edits of one sample: `shares`, one in (0, 1) for each input, are where it lies in its distribution.
+/// The edits of one sample: `shares`, one in (0, 1) for each input, are where it lies in its distribution.  A
+/// value that several inputs move lies at the sum of their weighted scores.
 std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares);
 
 }  // namespace joulepress::cases

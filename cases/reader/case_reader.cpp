@@ -5,7 +5,10 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "cases/calibrate.hpp"
+#include "cases/reader/calibration_reader.hpp"
 #include "cases/reader/group_readers.hpp"
+#include "cases/reader/included.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "cases/reader/press_files.hpp"
 #include "cases/reader/source_node.hpp"
@@ -14,36 +17,6 @@
 
 namespace joulepress::cases {
 namespace {
-
-/// What a key includes by name, or has inside: a group of keys, or a file beside the case or a shipped one.
-struct Included {
-  std::optional<SourceNode> document;
-  const SourceNode* node = nullptr;  ///< null after an error
-};
-
-Included include(const SourceNode& node, const std::filesystem::path& folder, Case& c, ErrorList& errors) {
-  if (node.type == SourceNode::Type::map) return {std::nullopt, &node};
-  const std::string name = text_of(node, errors);
-  const std::filesystem::path file = included_file(name, folder);
-  std::string text;
-  Included included{load_document(file, node.place, errors, &text, node.path), nullptr};
-  if (included.document) c.included.push_back({name, file.string(), text});
-  return included;
-}
-
-/// The press named on the command line.
-Included include_instead(const std::string& name, Case& c, ErrorList& errors) {
-  const auto file = press_named(name, errors);
-  std::string text;
-  Included included;
-  if (file) included.document = load_document(*file, {}, errors, &text, "press");
-  if (included.document) c.included.push_back({name, file->string(), text});
-  return included;
-}
-
-const SourceNode* keys_of(const Included& included) {
-  return included.document ? &*included.document : included.node;
-}
 
 void refuse(const Written& entry, const char* key, std::string problem, std::string remedy,
             ErrorList& errors) {
@@ -359,15 +332,33 @@ void check_furnace(const Case& c, const SourceNode* surroundings, ErrorList& err
              "Name the sensor by its place.", errors);
 }
 
-void read_body(const SourceNode& document, const std::filesystem::path& folder,
-               const std::string& other_press, Case& c, ErrorList& errors) {
+/// The calibration of a case, or the one to use instead of it; nothing where there is none.
+std::optional<ReadCalibration> read_calibration_of(const SourceNode* own, const std::filesystem::path& folder,
+                                                   const std::string& instead, Case& c, ErrorList& errors) {
+  if (!own && instead.empty()) return std::nullopt;
+  if (!instead.empty() && own && own->type == SourceNode::Type::map)
+    errors.add(
+        own->place, own->path,
+        "The case carries a calibration, whose values stand at its keys; another cannot take its place.",
+        "Give the case as it was before, or leave `--calibration` out.");
+  const Included file =
+      instead.empty() ? include(*own, folder, c, errors) : include_calibration(instead, c, errors);
+  const SourceNode* keys = keys_of(file);
+  if (!keys) return std::nullopt;
+  ReadCalibration read = read_calibration(*keys, errors);
+  read.from_file = file.document.has_value();
+  return read;
+}
+
+std::optional<ReadCalibration> read_body(const SourceNode& document, const std::filesystem::path& folder,
+                                         const Instead& instead, Case& c, ErrorList& errors) {
   MapReader map(document, "case", errors);
   map.text("format");
   c.title = map.text("title");
   bool press_read = false;
   if (const SourceNode* node = map.find("press")) {
     const Included press =
-        other_press.empty() ? include(*node, folder, c, errors) : include_instead(other_press, c, errors);
+        instead.press.empty() ? include(*node, folder, c, errors) : include_press(instead.press, c, errors);
     const SourceNode* keys = keys_of(press);
     press_read = keys != nullptr;
     if (press_read) c.press = read_press(*keys, errors);
@@ -392,19 +383,29 @@ void read_body(const SourceNode& document, const std::filesystem::path& folder,
   if (c.programme.by_furnace) check_furnace(c, map.find("surroundings"), errors);
   const SourceNode* inline_materials = map.find("materials");
   read_list(map.find("scales"), c.scales, read_scale, errors);
+  auto calibration = read_calibration_of(map.find("calibration"), folder, instead.calibration, c, errors);
   map.finish();
   gather_materials(inline_materials, folder, c, errors);
   apply_scales(c, errors);
   check_names(c, errors);
+  return calibration;
+}
+
+/// A document with all it names; a calibration is applied when there is no mistake.
+void read_all(const SourceNode& document, const std::filesystem::path& folder, const Instead& instead,
+              Case& c, ErrorList& errors) {
+  const auto calibration = read_body(document, folder, instead, c, errors);
+  if (calibration && errors.empty())
+    calibrate(c, *calibration, {document, folder, !instead.press.empty()}, errors);
 }
 
 }  // namespace
 
-Case read_case(const std::filesystem::path& path, ErrorList& errors, const std::string& press) {
+Case read_case(const std::filesystem::path& path, ErrorList& errors, const Instead& instead) {
   Case c;
   c.file = path.string();
   if (const auto document = load_document(path, {}, errors, &c.text))
-    read_body(*document, path.parent_path(), press, c, errors);
+    read_all(*document, path.parent_path(), instead, c, errors);
   return c;
 }
 
@@ -418,7 +419,7 @@ Case read_case(const std::filesystem::path& path) {
 Case read_case(const SourceNode& document, const std::filesystem::path& folder, ErrorList& errors) {
   Case c;
   c.file = document.place.file;
-  read_body(document, folder, {}, c, errors);
+  read_all(document, folder, {}, c, errors);
   return c;
 }
 

@@ -9,10 +9,16 @@
 
 namespace joulepress::cases {
 
-/// Reads a case with its press and tooling files and its materials.  Mistakes go to the list; where it is
-/// plain what was meant (a bare number, a mistyped name) the case holds that, so that later checks go on.
-/// `press`: one to use instead of the case's own, by its name (press_files.hpp); empty: the case's own.
-Case read_case(const std::filesystem::path& path, ErrorList& errors, const std::string& press = {});
+/// What to use instead of the case's own, by their names on the command line; empty: the case's own.
+struct Instead {
+  std::string press;        ///< press_files.hpp
+  std::string calibration;  ///< a file relative to the working folder
+};
+
+/// Reads a case with its press and tooling files, its materials and its calibration (cases/calibrate.hpp).
+/// Mistakes go to the list; where it is plain what was meant (a bare number, a mistyped name) the case holds
+/// that, so that later checks go on.
+Case read_case(const std::filesystem::path& path, ErrorList& errors, const Instead& instead = {});
 
 /// The same; throws InputErrors with everything that is wrong with the file.
 Case read_case(const std::filesystem::path& path);

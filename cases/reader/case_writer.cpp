@@ -4,6 +4,7 @@
 
 #include <sstream>
 
+#include "cases/reader/calibration_writer.hpp"
 #include "solver/problem.hpp"
 
 namespace joulepress::cases {
@@ -135,9 +136,10 @@ std::string pyrometer_text(const CaseSensor& s) {
 
 std::string sensor_text(const CaseSensor& s) {
   const std::string height = s.height ? fmt::format("{} m", *s.height) : "middle";
-  return fmt::format("  - {{name: {}, kind: {}, height: {}, response time: {} s, noise: {} K, {}}}\n",
-                     quoted(s.name), s.pyrometer ? "pyrometer" : "thermocouple", height, s.response, s.noise,
-                     s.pyrometer ? pyrometer_text(s) : couple_text(s));
+  return fmt::format(
+      "  - {{name: {}, kind: {}, height: {}, response time: {} s, noise: {} K, reads high by: {} K, {}}}\n",
+      quoted(s.name), s.pyrometer ? "pyrometer" : "thermocouple", height, s.response, s.noise,
+      s.reads_high_by, s.pyrometer ? pyrometer_text(s) : couple_text(s));
 }
 
 std::string step_text(const ProgrammeStep& step, const char* unit, bool pressure) {
@@ -285,7 +287,9 @@ std::string resolved_case(const Case& c) {
       "output: {{history every: {} s{}}}\n",
       c.accuracy, c.two_point_fluxes ? "two-point" : "cubic", c.refinement, c.mirror ? "on" : "off",
       c.strict ? "on" : "off", c.history_every, optional_entry("fields every", c.fields_every, "s"));
-  return text + list_text("scales", c.scales, scale_text) + materials_text(c);
+  // What a calibration did not find in the case is not said again: reading the text takes all it holds.
+  return text + list_text("scales", c.scales, scale_text) +
+         (c.calibration ? calibration_text(*c.calibration) : "") + materials_text(c);
 }
 
 }  // namespace joulepress::cases

@@ -99,5 +99,6 @@ void add_material_keys(KeyTable& table);
 void add_powder_keys(KeyTable& table);
 void add_plan_keys(KeyTable& table);
 void add_log_keys(KeyTable& table);
+void add_calibration_keys(KeyTable& table);
 
 }  // namespace joulepress::cases

@@ -51,6 +51,10 @@ void add_case_keys(KeyTable& table) {
           list_of("scale", "scales",
                   "Properties of materials times a factor, as a study or a calibration found them.")
               .otherwise("none"),
+          text("calibration",
+               "What measured runs taught: a file (relative to the case, or a shipped one), or its keys.")
+              .or_keys("calibration")
+              .otherwise("spreads are those of this table and of the material files"),
           list_of("", "materials",
                   "Material files as text; `resolved_case.yaml` carries them so that it stands alone.")
               .otherwise("files beside the case first, then the shipped ones"),

@@ -195,6 +195,13 @@ const std::vector<KeyGroup>& all_groups() {
       {"pressure step", "a step of the pressure", "A hold or a ramp."},
       {"scale", "an entry of `scales:`",
        "The curve keeps its form; a material without that property cannot be scaled."},
+      {"calibration", "`calibration:`, or the top of a calibration file",
+       "Values a fit found, how unsure they still are and how they hang together; kept in a file, it serves "
+       "every case on the same press."},
+      {"calibration log", "an entry of `logs:`", "One measured run."},
+      {"calibration input", "an entry of `inputs:` of a calibration",
+       "One unknown of the fit, whose values have one standard score."},
+      {"calibration value", "an entry of `values:` of these", "One value and how unsure it still is."},
       {"strength", "`strength:`", "Whether a run judges its tools by their strength, and what it asks."},
       {"numerics", "`numerics:`", "How finely and how strictly."},
       {"output", "`output:`", "What is written."},

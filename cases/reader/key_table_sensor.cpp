@@ -5,6 +5,8 @@ namespace {
 
 constexpr std::string_view couple = "a thermocouple only";
 constexpr std::string_view practice = "common practice, no source";
+constexpr std::string_view type_k =
+    "half of the 7.5 K that class 2 allows a type K couple at 1000 degC, IEC 60584-1, from memory";
 
 }  // namespace
 
@@ -80,6 +82,12 @@ void add_sensor_keys(KeyTable& table) {
               .standard("0 K")
               .least("0 K")
               .most("100 K"),
+          amount("reads high by", Kind::temperature_difference,
+                 "What it shows above the truth at every temperature, by its certificate or a fit.")
+              .standard("0 K")
+              .least("-200 K")
+              .most("200 K")
+              .varies(deviation("4 K", type_k)),
           amount("wavelength", Kind::length, "Effective wavelength of a pyrometer.")
               .standard("0.9 um")
               .least("0.3 um")

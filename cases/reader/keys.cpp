@@ -22,10 +22,20 @@ std::string without_index(std::string_view part) {
   return std::string(part.substr(0, part.find('[')));
 }
 
+/// The point behind the first part of an address; names in brackets may hold points.
+std::size_t end_of_part(std::string_view address) {
+  int depth = 0;
+  for (std::size_t k = 0; k < address.size(); ++k) {
+    if (address[k] == '.' && depth == 0) return k;
+    depth += address[k] == '[' ? 1 : address[k] == ']' ? -1 : 0;
+  }
+  return std::string_view::npos;
+}
+
 const Key* walk(std::string_view root, std::string_view address) {
   std::string_view at = root;
   while (true) {
-    const std::size_t dot = address.find('.');
+    const std::size_t dot = end_of_part(address);
     const Key* key = find_key(at, without_index(address.substr(0, dot)));
     if (!key || dot == std::string_view::npos) return key;
     at = key->inner;
@@ -55,6 +65,7 @@ const std::vector<Key>& all_keys() {
     add_powder_keys(table);
     add_plan_keys(table);
     add_log_keys(table);
+    add_calibration_keys(table);
     return table.keys;
   }();
   return keys;
@@ -88,6 +99,10 @@ const Key* key_at(std::string_view address) {
   for (const std::string_view root : tops)
     if (const Key* key = walk(root, address)) return key;
   return nullptr;
+}
+
+const Key* key_of_case(std::string_view address) {
+  return walk("case", address);
 }
 
 std::string address_of(const Key& key) {

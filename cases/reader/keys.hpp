@@ -72,6 +72,9 @@ std::vector<std::string> choices_of(const Key& key);
 /// material file; null when there is none.
 const Key* key_at(std::string_view address);
 
+/// The same from a case only.
+const Key* key_of_case(std::string_view address);
+
 /// The shortest address of a key, e.g. `programme.temperature.ramp to`.
 std::string address_of(const Key& key);
 

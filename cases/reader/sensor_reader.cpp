@@ -71,6 +71,7 @@ CaseSensor read_sensor(const SourceNode& node, ErrorList& errors) {
   sensor.height = map.amount_if_any("height");
   sensor.response = map.amount("response time");
   sensor.noise = map.amount("noise");
+  sensor.reads_high_by = map.amount("reads high by");
   const auto keep_out = [&](const auto& keys, const char* what) {
     for (const char* key : keys)
       if (map.find(key)) map.refuse(key, fmt::format("\"{}\" belongs to {}.", key, what), "Leave it out.");

@@ -120,6 +120,7 @@ TEST_CASE("uncertain: the inputs of the alumina case by name, in the order of th
                        "thermal lateral contact",
                        "chamber temperature",
                        "height of die thermocouple",
+                       "instrument error of die thermocouple",
                        "depth of die thermocouple",
                        "sheath conductivity of die thermocouple",
                        "graphite density",
@@ -167,6 +168,13 @@ TEST_CASE(
   CHECK(chamber.spread.centre == relative(298.15));
   CHECK(chamber.spread.size == 10.0);
   CHECK(chamber.unit == "K");
+  // Class 2 allows a type K couple 0.75 % of 1000 degC, two deviations (IEC 60584-1, from memory): about 4 K.
+  const auto& couple = alumina.named("instrument error of die thermocouple");
+  CHECK(couple.amount == "4 K");
+  CHECK(couple.values.at(0).address == "sensors[die thermocouple].reads high by");
+  CHECK(couple.values.at(0).spread.centre == 0.0);
+  CHECK(couple.values.at(0).spread.size == 4.0);
+  CHECK(couple.values.at(0).spread.kind == Distribution::Kind::normal);
   const auto& graphite = alumina.named("graphite resistivity");
   CHECK(graphite.amount == "15 %");
   CHECK(graphite.source == "");

@@ -88,3 +88,31 @@ TEST_CASE("a first-order instrument: step, steady ramp, and the same in one step
   CHECK(lagged(300, 400, 450, 1.0, 0.0) == 450.0);  // no lag
   CHECK(lagged(300, 400, 450, 0.0, 2.0) == 300.0);  // no time
 }
+
+TEST_CASE("what an instrument reads too high is added to what it shows, and taken off on the way back") {
+  Sensor exact = couple();
+  exact.exact = true;
+  for (Sensor s : {couple(), pyrometer(), exact}) {
+    const double was = settled_reading(s, 1300, ambient), bound = error_bound(s, 1300, ambient);
+    s.reads_high_by = 4.0;
+    CHECK(settled_reading(s, 1300, ambient) - was == doctest::Approx(4.0).epsilon(1e-12));
+    CHECK(material_for_reading(s, was + 4.0, ambient) == doctest::Approx(1300).epsilon(1e-12));
+    if (s.kind != SensorKind::pyrometer) CHECK(error_bound(s, 1300, ambient) == bound);
+    s.reads_high_by = 0.0;
+    CHECK(settled_reading(s, 1300, ambient) == was);
+  }
+}
+
+TEST_CASE("the lowest value of a pyrometer's display stays where it is, whatever it reads too high") {
+  for (const double shift : {-30.0, 30.0}) {
+    Sensor s = pyrometer();
+    s.reads_high_by = shift;
+    CHECK(settled_reading(s, 700, ambient) == doctest::Approx(873.15).epsilon(1e-12));
+    // It sees from where its display leaves that value.
+    const double edge = material_for_reading(s, 873.15, ambient);
+    CHECK(edge == doctest::Approx(surface_for_reading(s.optics, 873.15 - shift)).epsilon(1e-12));
+    CHECK(is_in_sight(s, edge + 0.01));
+    CHECK_FALSE(is_in_sight(s, edge - 0.01));
+    CHECK(settled_reading(s, edge + 1, ambient) > 873.15);
+  }
+}

@@ -293,6 +293,34 @@ TEST_CASE("bound: the plan of a case: levels, choices, samples, in this order, a
   CHECK(fine.accuracies[2] == relative(0.5));
 }
 
+TEST_CASE("bound: of a calibrated case it says on what, once, and what has no effect here") {
+  const fs::path folder = fs::path(JOULEPRESS_SOURCE_DIR) / "tests" / "all_keys";
+  const cases::Case c = cases::read_case(folder / "case-calibrated.yaml");
+  const BoundPlan plan = tools::bound_plan(c, folder, {.samples = 2});
+  for (const tools::Member& member : plan.members) CHECK(member.refused == "");
+  CHECK(plan.inputs.back().name.starts_with("calibrated: "));
+  Made made(16);
+  made.plan.calibrated_on = plan.calibrated_on;
+  const std::string screen = tools::bound_screen(made.study());
+  const std::string words = "Calibrated on run-12.csv (began 2026-03-02 07:15), run-13.csv.";
+  const auto at = screen.find(words);
+  CHECK(at != std::string::npos);
+  CHECK(screen.find("Calibrated on", at + 1) == std::string::npos);
+  CHECK(tools::bound_screen(Made(16).study()).find("alibrated") == std::string::npos);
+  const auto idle = [&plan] {
+    return std::any_of(plan.not_included.begin(), plan.not_included.end(), [](const std::string& sentence) {
+      return sentence.starts_with("Of the calibration, without effect in this case");
+    });
+  };
+  CHECK_FALSE(idle());
+  cases::Case with = c;
+  with.calibration->inputs[3].values[0].address = "contacts.foil fit";
+  const BoundPlan other = tools::bound_plan(with, folder, {.samples = 1});
+  CHECK(std::find(other.not_included.begin(), other.not_included.end(),
+                  "Of the calibration, without effect in this case: contacts.foil fit.") !=
+        other.not_included.end());
+}
+
 TEST_CASE("bound: the full design of a linear model, of the inputs that matter") {
   // Alone and in all: 9/25 and 16/25, for nothing is done together.
   Made made(64);

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "cases/calibrate.hpp"
 #include "solver/summary.hpp"
 #include "tools/html/markup.hpp"
 #include "tools/html/sections.hpp"
@@ -156,12 +157,20 @@ std::string given_words(const Matter& m) {
   return text;
 }
 
-/// What a factor of 3 in the weakest input does to the answer; scaled in series.
+/// What a factor of 3 in the weakest input, or what a calibration has left of it, does to the answer; scaled
+/// in series.
 std::string how_sure(const Matter& m) {
   if (m.c.sleeves.empty() || !(m.c.contacts.heat_lateral > 0.0) || m.results.summary.holds.empty()) return {};
   const StoredHold& hold = m.results.summary.holds.back();
   const double term = hold.parts ? hold.parts->lateral_contact_K : 0.0;
   if (std::abs(term) < solver::as_hot_K || !m.problem.fits.empty()) return {};
+  if (const auto factor = cases::factor_left(m.c, "contacts.lateral.thermal"))
+    return paragraph(m.say(
+        "How sure: the lateral contact between column and die is known to a factor of {}, by the "
+        "calibration. Its own part of the offset, {} K, would be about {} K with so much more of it and "
+        "up to {} K with so much less (scaled in series, an estimate).",
+        m.say.number(*factor, 2), m.say.number(term), m.say.number(term / *factor),
+        m.say.number(*factor * term)));
   return paragraph(
       m.say("How sure: the lateral contact between column and die is the weakest input, known to a factor of "
             "3. Its own part of "

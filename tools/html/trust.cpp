@@ -84,6 +84,18 @@ std::string limited(const Matter& m) {
   return text;
 }
 
+/// The logs that the case was calibrated on; empty: none.
+std::string calibrated(const Matter& m) {
+  if (!m.c.calibration) return {};
+  std::string logs;
+  for (const cases::CalibrationLog& log : m.c.calibration->logs) {
+    std::string began = log.began;
+    std::replace(began.begin(), began.end(), 'T', ' ');
+    logs += (logs.empty() ? "" : ", ") + (began.empty() ? log.file : m.say("{} (began {})", log.file, began));
+  }
+  return paragraph(m.say("Calibrated on {}.", logs));
+}
+
 }  // namespace
 
 std::string trust_section(const Matter& m) {
@@ -98,7 +110,7 @@ std::string trust_section(const Matter& m) {
       {m.say("numerical error aimed at in the holds"), m.say.number(m.c.accuracy, 2) + " K"});
   balances.rows.push_back({m.say("cells"), m.say.number(s.cells)});
   balances.rows.push_back({m.say("steps of time"), m.say.number(s.steps)});
-  std::string text = table(balances) + limited(m);
+  std::string text = table(balances) + limited(m) + calibrated(m);
   text += fmt::format("<h3>{}</h3>\n", escaped(m.say("Warnings")));
   text += s.warnings.empty() ? paragraph(m.say("none")) : bullets(m.say, s.warnings);
   text += fmt::format("<h3>{}</h3>\n", escaped(m.say("Not modelled")));

@@ -86,6 +86,15 @@ constexpr std::array entries{
           "Anteil am Versatz, {} K, wäre etwa {} K beim Dreifachen des Leitwerts und bis zu {} K bei einem "
           "Drittel (in Reihe umgerechnet, eine "
           "Schätzung)."},
+    Entry{
+        "How sure: the lateral contact between column and die is known to a factor of {}, by the "
+        "calibration. Its own part of the offset, {} K, would be about {} K with so much more of it and up "
+        "to {} K with so much less (scaled in series, an estimate).",
+        "Wie sicher: der seitliche Kontakt zwischen Säule und Matrize ist durch die Kalibrierung auf einen "
+        "Faktor {} bekannt. Sein eigener Anteil am Versatz, {} K, wäre etwa {} K bei so viel mehr davon und "
+        "bis zu {} K bei so viel weniger (in Reihe umgerechnet, eine Schätzung)."},
+    Entry{"Calibrated on {}.", "Kalibriert an {}."},
+    Entry{"{} (began {})", "{} (Beginn {})"},
     Entry{"The runs side by side", "Die Läufe nebeneinander"},
     Entry{"{} runs compared", "{} Läufe verglichen"},
     // the history
@@ -160,6 +169,7 @@ constexpr std::array entries{
     Entry{"the way along the axis", "Weg entlang der Achse"},
     Entry{"the stem of the sensor", "Schaft des Sensors"},
     Entry{"the optics of the pyrometer", "Optik des Pyrometers"},
+    Entry{"what the instrument reads wrong", "Fehlanzeige des Geräts"},
     Entry{"the lag of the sensor", "Nachlauf des Sensors"},
     Entry{"Where heat is made and goes", "Wo Wärme entsteht und wohin sie geht"},
     Entry{"Where heat is made and where it goes {}. Contact heat counts half to each side.",

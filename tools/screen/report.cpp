@@ -271,6 +271,7 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
                                                charge <= 1e-8 ? "" : "   NOT CLOSED"));
   text += line("accuracy asked for",
                fmt::format("{:g} K of numerical error in the holds (data come on top)", head.accuracy));
+  if (!head.calibrated_on.empty()) text += paragraph(fmt::format("Calibrated on {}.", head.calibrated_on));
   const char* half = problem.half ? " (mirror image: the upper half was solved)" : "";
   text += line("grid", fmt::format("{} cells{}", problem.mesh.n_cells(), half));
   text += line("time", fmt::format("{} steps, {} rejected", result.counts.steps, result.counts.rejected));
@@ -281,10 +282,16 @@ std::string trust(const ReportHead& head, const solver::Problem& problem, const 
 std::string lateral_warning(const ReportHead& head, const solver::Problem& problem,
                             const solver::Summary& summary) {
   if (!(head.lateral_heat_total > 0.0)) return {};
-  std::string text = fmt::format(
-      "The lateral contact (die to punch and powder) is the weakest input: {:.3g} kW/m2K in all was assumed, "
-      "known to a factor of 3.",
-      1e-3 * head.lateral_heat_total);
+  std::string text = head.lateral_factor ? fmt::format(
+                                               "The lateral contact (die to punch and powder): {:.3g} kW/m2K "
+                                               "in all, by the calibration known "
+                                               "to a factor of {:.2f}.",
+                                               1e-3 * head.lateral_heat_total, *head.lateral_factor)
+                                         : fmt::format(
+                                               "The lateral contact (die to punch and powder) is the weakest "
+                                               "input: {:.3g} kW/m2K in all was "
+                                               "assumed, known to a factor of 3.",
+                                               1e-3 * head.lateral_heat_total);
   if (!problem.fits.empty()) {
     text +=
         " It follows pressure and temperature here, by a stiffness and a fit of the foil that have no "
@@ -294,7 +301,12 @@ std::string lateral_warning(const ReportHead& head, const solver::Problem& probl
     const double term = summary.holds.back().parts->lateral_contact_K;
     const bool matters =
         problem.drive.kind == solver::DriveKind::furnace ? std::abs(term) >= solver::as_hot_K : term != 0.0;
-    if (matters)
+    if (matters && head.lateral_factor)
+      text += fmt::format(
+          " Its own part of the offset, {:.0f} K, would be about {:.0f} K with so much more of it and up to "
+          "{:.0f} K with so much less (scaled in series, an estimate).",
+          term, term / *head.lateral_factor, *head.lateral_factor * term);
+    else if (matters)
       text += fmt::format(
           " Its own part of the offset, {:.0f} K, would be about {:.0f} K with three times that conductance "
           "and "

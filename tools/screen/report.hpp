@@ -23,6 +23,9 @@ struct ReportHead {
   std::vector<solver::Need> needs = {};       ///< of intervals at a limit
   std::optional<solver::Gains> gains = {};    ///< of the controller, from a step of the model
   const solid::Strength* strength = nullptr;  ///< null: not asked for
+  std::string calibrated_on = {};             ///< logs in words; empty: on none
+  /// Within which the lateral total is known, by a calibration; none: by the literature.
+  std::optional<double> lateral_factor = {};
 };
 
 /// Text for the screen, at most 100 columns wide.

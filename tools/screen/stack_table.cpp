@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "cases/build_problem.hpp"
+#include "cases/calibrate.hpp"
 #include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
 #include "solver/march.hpp"
@@ -261,8 +262,12 @@ std::string sensor_lines(const solver::Problem& p) {
             : fmt::format("looks at {}, {}\n    emissivity {:.2f}, set to {:.2f}; sees from {:.0f} degC",
                           p.parts[s.part].name, place, s.optics.emissivity, s.optics.set_emissivity,
                           cases::in_celsius(s.optics.lower_limit));
-    text +=
-        fmt::format("  {}: {}{}\n", s.name, what, p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
+    const std::string wrong = s.reads_high_by != 0.0
+                                  ? fmt::format("; reads {:.1f} K too {}", std::abs(s.reads_high_by),
+                                                s.reads_high_by > 0.0 ? "high" : "low")
+                                  : "";
+    text += fmt::format("  {}: {}{}{}\n", s.name, what, wrong,
+                        p.drive.sensor == static_cast<int>(k) ? "; controls" : "");
   }
   return text;
 }
@@ -274,6 +279,24 @@ std::string materials_used(const cases::Stack& stack, const solver::Problem& p) 
                     [&m](const cases::StackPart& part) { return part.material == m.name; }))
       used.push_back(m);
   return "\n" + material_lines(used);
+}
+
+/// The logs, then every input with what it moves.
+std::string calibration_lines(const cases::Case& c) {
+  if (!c.calibration) return {};
+  std::string text =
+      "\n" + wrapped(fmt::format("calibrated on {}", cases::logs_in_words(*c.calibration)), 98, 2) + "\n";
+  for (const cases::CalibratedInput& input : c.calibration->inputs) {
+    std::string values;
+    for (const cases::CalibratedValue& value : input.values)
+      values += (values.empty() ? "" : ", ") + value.address;
+    text +=
+        "  " +
+        wrapped(fmt::format("{}, {:.0f} % of its spread left: {}", input.name, 100.0 * input.left, values),
+                96, 4) +
+        "\n";
+  }
+  return text;
 }
 
 std::string switches(const cases::Case& c, const solver::Problem& p) {
@@ -303,7 +326,7 @@ std::string stack_table(const cases::Case& c, const solver::Problem& p) {
   text += fmt::format("\ncolumn length {:.2f} mm, {} cells\n", cases::in_mm(top - bottom), p.mesh.n_cells());
   return text + pressing_lines(c) + forecast_lines(c, holds) + electrodes(p) + sensor_lines(p) +
          programme_table(p.drive) + following_lines(c) + pressure_lines(c) + contacts_table(c, p) +
-         materials_used(stack, p) + switches(c, p) + doubt_lines(c, p, holds);
+         materials_used(stack, p) + calibration_lines(c) + switches(c, p) + doubt_lines(c, p, holds);
 }
 
 }  // namespace joulepress::tools

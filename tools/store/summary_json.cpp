@@ -23,11 +23,13 @@ Json stroke_json(const solver::Stroke& stroke) {
           {"growth_m", stroke.growth},   {"foil_m", stroke.foil}};
 }
 
-/// The way from the furnace is a term only where one heats.
+/// The way from the furnace is a term only where one heats, the error of an instrument only where it has one.
 Json parts_json(const solver::OffsetParts& parts, bool furnace) {
   Json j;
   for (const solver::OffsetTerm& term : solver::offset_terms)
-    if (furnace || term.value != &solver::OffsetParts::surface_K) j[term.key] = parts.*term.value;
+    if ((furnace || term.value != &solver::OffsetParts::surface_K) &&
+        (term.value != &solver::OffsetParts::instrument_K || parts.*term.value != 0.0))
+      j[term.key] = parts.*term.value;
   return j;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cases/build_problem.hpp"
+#include "cases/calibrate.hpp"
 #include "cases/many/variant.hpp"
 #include "cases/reader/keys.hpp"
 #include "solver/inverse/pick_freeze.hpp"
@@ -41,8 +42,8 @@ Member member_of(const BoundPlan& plan, std::string id, std::string label,
 /// Sentences on what no sample and no choice shows.
 std::vector<std::string> not_included(const cases::Case& c, const solver::Problem& problem) {
   std::vector<std::string> sentences{
-      "What the sensors themselves read wrong: a couple's tolerance and drift, a pyrometer's calibration; it "
-      "adds to the offset as it is.",
+      "How the error of a sensor changes with temperature and use, a couple's drift in hot graphite for one: "
+      "what it reads too high or too low is one number in each sample.",
       "Inputs without a spread in the key table or their material file, and the form of curves: a property "
       "varies by one factor at all temperatures."};
   if (!c.sleeves.empty())
@@ -51,6 +52,21 @@ std::vector<std::string> not_included(const cases::Case& c, const solver::Proble
         "open is in the factors of the contacts.");
   for (std::string& sentence : solver::not_modelled(problem)) sentences.push_back(std::move(sentence));
   return sentences;
+}
+
+/// Values of the calibration that no input moves: the case does not use them.
+std::vector<std::string> without_effect(const cases::Case& c,
+                                        const std::vector<cases::UncertainInput>& inputs) {
+  std::vector<std::string> idle;
+  for (const cases::CalibratedInput& input : c.calibration->inputs)
+    for (const cases::CalibratedValue& value : input.values) {
+      const bool moved = std::any_of(inputs.begin(), inputs.end(), [&value](const auto& by) {
+        return std::any_of(by.values.begin(), by.values.end(),
+                           [&value](const auto& known) { return known.address == value.address; });
+      });
+      if (!moved) idle.push_back(value.address);
+    }
+  return idle;
 }
 
 }  // namespace
@@ -84,6 +100,13 @@ BoundPlan bound_plan(const cases::Case& c, const std::filesystem::path& folder, 
         cases::sample_edits(plan.inputs, shares));
   }
   plan.not_included = not_included(c, cases::build_problem(c));
+  if (c.calibration) {
+    plan.calibrated_on = cases::logs_in_words(*c.calibration);
+    const std::vector<std::string> idle = without_effect(c, plan.inputs);
+    if (!idle.empty())
+      plan.not_included.push_back("Of the calibration, without effect in this case: " + cases::listed(idle) +
+                                  ".");
+  }
   return plan;
 }
 

@@ -190,6 +190,7 @@ BoundStudy bound_study(const BoundPlan& plan, const CrewResult& result) {
   study.request = plan.request;
   study.inputs = plan.inputs;
   study.not_included = plan.not_included;
+  study.calibrated_on = plan.calibrated_on;
   study.complete =
       std::all_of(result.members.begin(), result.members.end(), [](const auto& m) { return m.has_value(); });
   const Summaries summaries = summaries_of(plan, result, study);

@@ -40,6 +40,7 @@ struct BoundPlan {
   std::vector<cases::UncertainInput> inputs;
   inverse::Table shares;  ///< a row a sample, a column an input
   std::vector<std::string> not_included;
+  std::string calibrated_on;  ///< logs in words; empty: on none
   std::vector<Member> members;
 };
 
@@ -102,6 +103,7 @@ struct BoundStudy {
   std::vector<BoundedHold> holds;
   std::vector<cases::UncertainInput> inputs;
   std::vector<std::string> not_included;
+  std::string calibrated_on;          ///< logs in words; empty: on none
   std::vector<std::string> problems;  ///< why something is missing
   bool complete = false;
 };

@@ -138,6 +138,8 @@ std::vector<std::string> bound_sentences(const BoundStudy& study) {
     if (!hold.ranking.empty()) text += causes(study, hold);
     sentences.push_back(std::move(text));
   }
+  if (!study.calibrated_on.empty())
+    sentences.push_back(fmt::format("Calibrated on {}.", study.calibrated_on));
   for (const std::string& problem : study.problems) sentences.push_back(problem);
   return sentences;
 }

@@ -10,7 +10,7 @@
 namespace joulepress::tools {
 
 int bound_case(const BoundOptions& options) {
-  const cases::Case c = cases::load_case(options.study.file).c;
+  const cases::Case c = cases::load_case(options.study.file, {}, options.calibration).c;
   const BoundPlan plan = bound_plan(c, options.study.file.parent_path(), options.request);
   const CrewResult result = run_members(crew_request(options.study), plan.members);
   say_who_ran(result, plan.members.size());

@@ -6,8 +6,9 @@
 
 namespace joulepress::tools {
 
-int check_case(const std::filesystem::path& case_file, const std::string& press) {
-  const auto [c, problem] = cases::load_case(case_file, press);
+int check_case(const std::filesystem::path& case_file, const std::string& press,
+               const std::string& calibration) {
+  const auto [c, problem] = cases::load_case(case_file, press, calibration);
   fmt::print("{}", stack_table(c, problem));
   return done;
 }

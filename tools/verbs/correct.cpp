@@ -123,7 +123,7 @@ int table_of_offsets(const CorrectOptions& options, const cases::Case& c) {
 
 int correct_case(const CorrectOptions& options) {
   const CorrectRequest& request = options.request;
-  const cases::Case c = cases::load_case(options.case_file, options.press).c;
+  const cases::Case c = cases::load_case(options.case_file, options.press, options.calibration).c;
   if (options.table) return table_of_offsets(options, c);
   const std::string hash = sha256(cases::resolved_case(c));
   Correction correction;

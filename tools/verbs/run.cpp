@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/build_problem.hpp"
+#include "cases/calibrate.hpp"
 #include "cases/drive.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "solver/march.hpp"
@@ -154,7 +155,7 @@ int exit_code(solver::RunStatus status) {
 int run_case(const RunOptions& options, RunTold* told) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
-  auto [c, problem] = cases::load_case(options.case_file, options.press);
+  auto [c, problem] = cases::load_case(options.case_file, options.press, options.calibration);
   // The resolved case, not the file's bytes, says what was run: it holds the press and the materials too.
   const std::string resolved = cases::resolved_case(c);
   const std::string hash = sha256(resolved);
@@ -227,7 +228,9 @@ int run_case(const RunOptions& options, RunTold* told) {
                     head.held,
                     solver::needs_of(problem, result),
                     gains,
-                    strength ? &*strength : nullptr};
+                    strength ? &*strength : nullptr,
+                    c.calibration ? cases::logs_in_words(*c.calibration) : "",
+                    cases::factor_left(c, "contacts.lateral.thermal")};
   fmt::print(
       "{}\nResults in {}: summary.json, history.csv, results.h5, fields.pvd,{} resolved_case.yaml, "
       "report.html, timing.json ({:.1f} s).\n",

@@ -23,7 +23,8 @@ struct RunOptions {
   int sectors = 0;                 ///< fields as solids of so many sectors; 0: as the half plane r, z
   std::filesystem::path log = {};  ///< what the meters of the press show, .csv; empty: no log
   html::Language language = html::Language::english;  ///< of the report
-  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
+  std::string press = {};        ///< one to use instead of the case's own, by its name; empty: its own
+  std::string calibration = {};  ///< the same of the calibration
 };
 
 struct NewOptions {
@@ -41,8 +42,9 @@ struct DrawRequest {
   bool mesh = false;  ///< grid lines on top
 };
 
-/// `press`: one to use instead of the case's own, by its name.
-int check_case(const std::filesystem::path& case_file, const std::string& press = {});
+/// `press`, `calibration`: one to use instead of the case's own, by its name.
+int check_case(const std::filesystem::path& case_file, const std::string& press = {},
+               const std::string& calibration = {});
 int draw_case(const DrawRequest& request);
 /// What a run would have told on the screen.
 struct RunTold {
@@ -71,6 +73,7 @@ int vary_case(const StudyOptions& options);
 struct BoundOptions {
   StudyOptions study;
   BoundRequest request;
+  std::string calibration = {};  ///< one to use instead of the case's own, by its name; empty: its own
 };
 
 /// How sure the numbers of a case are.
@@ -82,7 +85,8 @@ struct CorrectOptions {
   bool table = false;  ///< the offset table of the stack instead
   CorrectRequest request;
   html::Language language = html::Language::english;  ///< of the card
-  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
+  std::string press = {};        ///< one to use instead of the case's own, by its name; empty: its own
+  std::string calibration = {};  ///< the same of the calibration
 };
 
 /// What to enter so that the powder gets what the case asks of it.
