@@ -42,6 +42,8 @@ struct DrawRequest {
 
 /// `press`: one to use instead of the case's own, by its name.
 int check_case(const std::filesystem::path& case_file, const std::string& press = {});
+/// What is understood of a log of a press; `map`: empty: the one beside it, if any.
+int check_log(const std::filesystem::path& log, const std::filesystem::path& map = {});
 int draw_case(const DrawRequest& request);
 /// What a run would have told on the screen.
 struct RunTold {
