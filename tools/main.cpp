@@ -15,6 +15,7 @@
 #include <system_error>
 
 #include "cases/reader/input_error.hpp"
+#include "cases/reader/press_log.hpp"
 #include "cases/reader/units.hpp"
 #include "tools/store/files.hpp"
 #include "tools/verbs/verbs.hpp"
@@ -61,17 +62,31 @@ void add_calibration(CLI::App& verb, std::string& calibration) {
 }
 
 void add_check(CLI::App& app, Action& action) {
-  CLI::App* verb = app.add_subcommand("check", "read and check a case, show the stack; writes nothing");
+  CLI::App* verb = app.add_subcommand(
+      "check", "read and check a case, show the stack; or a log of a press, show what is understood of it");
   struct Asked {
-    std::filesystem::path file;
+    std::filesystem::path file, columns;
     std::string press, calibration;
   };
   const auto asked = std::make_shared<Asked>();
-  verb->add_option("CASE", asked->file, "case file (YAML)")->required();
+  verb->add_option("FILE", asked->file, "case file (YAML), or a log (.csv, .tsv, .txt, .log, .dat)")
+      ->required();
   add_press(*verb, asked->press);
   add_calibration(*verb, asked->calibration);
+  verb->add_option("--columns", asked->columns,
+                   "map of a log (YAML): what its headings do not say; LOG.yaml beside it when not given");
   verb->callback([asked, &action] {
-    action = [asked] { return tools::check_case(asked->file, asked->press, asked->calibration); };
+    const bool log = joulepress::cases::is_press_log(asked->file);
+    if (log && !asked->press.empty())
+      throw CLI::ValidationError("--press", "goes with a case, and this is a log");
+    if (log && !asked->calibration.empty())
+      throw CLI::ValidationError("--calibration", "goes with a case, and this is a log");
+    if (!log && !asked->columns.empty())
+      throw CLI::ValidationError("--columns", "goes with a log, and this is a case");
+    action = [asked, log] {
+      return log ? tools::check_log(asked->file, asked->columns)
+                 : tools::check_case(asked->file, asked->press, asked->calibration);
+    };
   });
 }
 
@@ -204,6 +219,7 @@ void add_fit(CLI::App& app, Action& action) {
   verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
   add_language(*verb, options->language);
   add_press(*verb, options->press);
+  add_calibration(*verb, options->calibration);
   verb->callback([options, &action] { action = [options] { return tools::fit_case(*options); }; });
 }
 

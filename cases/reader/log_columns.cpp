@@ -119,7 +119,7 @@ class Planner {
     ColumnPlan plan;
     plan.column = k;
     plan.mapped = mapped;
-    plan.logged.heading = heading.text;
+    plan.logged.heading = heading.text.empty() ? fmt::format("column {}", k + 1) : heading.text;
     plan.logged.what = *what;
     if (!set_unit(k, as, plan)) return;
     if (*what == Logged::reading) plan.logged.sensor = is.empty() ? heading.name : is;
@@ -203,12 +203,11 @@ class Planner {
     if (mapped_[k] && mapped_[k]->shows) mean = mapped_[k]->shows.text == "mean";
     if (!mean)
       refuse(k, "shows",
-             fmt::format(
-                 "Nothing says whether \"{}\" is the mean or the effective value; they differ by up to a "
-                 "factor of two where the current pulses.",
-                 headings_[k].text),
+             fmt::format("Nothing says whether \"{}\" is the mean or the effective value; where the current "
+                         "pulses they differ.",
+                         headings_[k].text),
              mapped_[k] ? "Add `shows: mean` or `shows: effective`."
-                        : entry(k, "shows: effective") + " Or: mean.");
+                        : entry(k, "shows: effective") + " Or write `shows: mean`.");
     plan.logged.mean = mean.value_or(false);
   }
 

@@ -117,7 +117,8 @@ const Vocabulary& difference_words() {
   return words;
 }
 const Vocabulary& mean_words() {
-  static const Vocabulary words{{"mean", "average", "avg"}, {"mittelwert", "mittel"}};
+  static const Vocabulary words{{"mean", "average", "avg", "imean", "umean", "vmean"},
+                                {"mittelwert", "mittel"}};
   return words;
 }
 const Vocabulary& effective_words() {
@@ -129,8 +130,10 @@ const Vocabulary& effective_words() {
 const Vocabulary& words_for(Logged what) {
   static const Vocabulary temperature{{"temperature", "temp", "pyrometer", "thermocouple", "couple", "tc"},
                                       {"temperatur", "thermoelement", "pyrometer"}};
-  static const Vocabulary current{{"current", "amperage", "i"}, {"strom", "stromstärke"}};
-  static const Vocabulary voltage{{"voltage", "u"}, {"spannung"}};
+  static const Vocabulary current{{"current", "amperage", "i", "ieff", "irms", "itrms", "imean"},
+                                  {"strom", "stromstärke"}};
+  static const Vocabulary voltage{
+      {"voltage", "u", "v", "ueff", "urms", "utrms", "umean", "veff", "vrms", "vmean"}, {"spannung"}};
   static const Vocabulary power{{"power", "p"}, {"leistung"}};
   static const Vocabulary force{{"force", "load", "f"}, {"kraft"}};
   static const Vocabulary stroke{{"stroke", "travel", "displacement", "position"}, {"weg", "hub"}};

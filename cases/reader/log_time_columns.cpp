@@ -33,10 +33,16 @@ int column_called(const std::vector<Heading>& headings, const SaidWord& said, co
   return -1;
 }
 
+/// Not a temperature called t, for one.
+bool may_be_time(const Heading& heading) {
+  const auto unit = log_unit(heading.unit);
+  return heading.unit.empty() || (unit && unit->kind == Kind::time);
+}
+
 std::vector<int> columns_of(const std::vector<Heading>& headings, TimeWord word) {
   std::vector<int> found;
   for (std::size_t k = 0; k < headings.size(); ++k)
-    if (time_word(headings[k].name) == word) found.push_back(static_cast<int>(k));
+    if (time_word(headings[k].name) == word && may_be_time(headings[k])) found.push_back(static_cast<int>(k));
   return found;
 }
 

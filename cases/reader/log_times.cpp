@@ -331,7 +331,7 @@ class TimeReader {
       while (r + 1 < table_.rows.size() && table_.rows[r].line != unreadable_.line) ++r;
       const auto k = static_cast<std::size_t>(columns_.time);
       errors_.add(table_.place(table_.rows[r], k), "time.written as",
-                  fmt::format("\"{}\" is no time written as {}, like the times of {}.",
+                  fmt::format("\"{}\" is no time written as {}; {} cannot be used.",
                               table_.cell(table_.rows[r], k), form.told, rows_word(unreadable_.count)),
                   fmt::format("Say in the map how the time is written. Known: {}.",
                               listed(choices_of(*find_key("log time", "written as")))));

@@ -137,7 +137,7 @@ class ColumnReader {
     const auto filled = static_cast<int>(raw.values.size()) - raw.left_out[empty];
     if (!row || 2 * odd <= filled) return;
     errors_.add(table_.place(*row, plan.column), plan.mapped ? plan.mapped->written.path : "columns.is",
-                fmt::format("\"{}\" is no number, like {} of the {} values of \"{}\".",
+                fmt::format("\"{}\" is no number; {} of the {} values of \"{}\" are none.",
                             table_.cell(*row, plan.column), odd, filled, plan.logged.heading),
                 "Take units and signs out of the cells, or say in the map `is: ignored`.");
   }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <fstream>
 #include <sstream>
+#include <stdexcept>
 
 #include "cases/reader/log_headings.hpp"
 #include "cases/reader/log_map.hpp"
@@ -99,6 +100,17 @@ void take_headings(Layout& layout, std::size_t r) {
   }
 }
 
+/// The next two rows have a time: one alone may be that of a small table before the log.
+bool times_follow(const Layout& layout, std::size_t time) {
+  const LogTable& table = layout.table;
+  const std::size_t end = std::min(layout.first_row + 2, table.rows.size());
+  for (std::size_t r = layout.first_row; r < end; ++r) {
+    const std::string_view cell = table.cell(table.rows[r], time);
+    if (!looks_like_number(cell) && !looks_like_time(cell)) return false;
+  }
+  return end > layout.first_row;
+}
+
 /// A row of words that has a time among them and numbers below.
 bool find_headings(Layout& layout, const LogMap& map) {
   const LogTable& table = layout.table;
@@ -107,8 +119,8 @@ bool find_headings(Layout& layout, const LogMap& map) {
     if (map.headings == 0 && is_data(table, table.rows[r])) continue;
     take_headings(layout, r);
     if (map.headings > 0) return table.rows[r].count > 1;
-    if (layout.first_row >= table.rows.size() || !is_data(table, table.rows[layout.first_row])) continue;
-    if (time_columns(layout.headings, map, nullptr).time >= 0) return true;
+    const int time = time_columns(layout.headings, map, nullptr).time;
+    if (time >= 0 && times_follow(layout, static_cast<std::size_t>(time))) return true;
   }
   return false;
 }
@@ -159,7 +171,7 @@ void check_widths(const Layout& layout, ErrorList& errors) {
     if (more && count++ == 0) first = &row;
   }
   if (!first) return;
-  const std::string others = count == 1 ? "" : fmt::format(", like {} other rows", count - 1);
+  const std::string others = count == 1 ? "" : fmt::format(", here and in {} more", count - 1);
   errors.add(
       {table.file, first->line, 1}, "separator",
       fmt::format("{} cells stand below {} headings{}.", first->count, width, others),
@@ -263,6 +275,31 @@ void read_into(PressLog& log, const std::string& bytes, const LogMap& map, Error
 }
 
 }  // namespace
+
+bool is_press_log(const std::filesystem::path& file) {
+  std::string end = file.extension().string();
+  for (char& c : end)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return end == ".csv" || end == ".tsv" || end == ".txt" || end == ".log" || end == ".dat";
+}
+
+double moment_of(const MeltEvent& melt, const PressLog& log) {
+  if (melt.at) return *melt.at;
+  const LoggedColumn* column = sensor_called(log, melt.sensor);
+  if (!column) throw std::logic_error("a melt event of another log");
+  std::optional<std::size_t> before;
+  for (std::size_t k = 0; k < column->values.size(); ++k) {
+    const double value = column->values[k];
+    if (!std::isfinite(value)) continue;
+    if (value >= melt.reading) {
+      if (!before) return log.time[k];
+      const double below = column->values[*before];
+      return log.time[*before] + (log.time[k] - log.time[*before]) * (melt.reading - below) / (value - below);
+    }
+    before = k;
+  }
+  throw std::logic_error("a melt event that the log does not reach");
+}
 
 PressLog read_press_log(const std::filesystem::path& file, const std::filesystem::path& named_map) {
   ErrorList errors;

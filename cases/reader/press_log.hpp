@@ -66,4 +66,11 @@ struct PressLog {
 /// Throws InputErrors with every fault of map and log.
 PressLog read_press_log(const std::filesystem::path& log, const std::filesystem::path& map = {});
 
+/// Whether a file is taken for a log by the end of its name: .csv, .tsv, .txt, .log, .dat.
+bool is_press_log(const std::filesystem::path& file);
+
+/// When it melted [s since the first row]: as given, or where the reading passes its value for the first
+/// time, straight between two rows.  The event must be one of the log.
+double moment_of(const MeltEvent& melt, const PressLog& log);
+
 }  // namespace joulepress::cases

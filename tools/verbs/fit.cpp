@@ -50,7 +50,7 @@ std::string counted_twice(const cases::Case& c, const std::vector<cases::LoggedR
 }  // namespace
 
 int fit_case(const FitOptions& options) {
-  const cases::Case c = cases::load_case(options.case_file, options.press).c;
+  const cases::Case c = cases::load_case(options.case_file, options.press, options.calibration).c;
   std::vector<cases::LoggedRun> logs = logged_runs(c, options.request);
   if (const std::string twice = counted_twice(c, logs); !twice.empty()) {
     fmt::print(stderr, "{}\n", twice);

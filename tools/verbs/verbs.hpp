@@ -45,6 +45,8 @@ struct DrawRequest {
 /// `press`, `calibration`: one to use instead of the case's own, by its name.
 int check_case(const std::filesystem::path& case_file, const std::string& press = {},
                const std::string& calibration = {});
+/// What is understood of a log of a press; `map`: empty: the one beside it, if any.
+int check_log(const std::filesystem::path& log, const std::filesystem::path& map = {});
 int draw_case(const DrawRequest& request);
 /// What a run would have told on the screen.
 struct RunTold {
@@ -97,7 +99,8 @@ struct FitOptions {
   bool quiet = false, replace = false;
   FitRequest request;
   html::Language language = html::Language::english;  ///< of the page
-  std::string press = {};  ///< one to use instead of the case's own, by its name; empty: its own
+  std::string press = {},
+              calibration = {};  ///< one to use instead of the case's own, by its name; empty: its own
 };
 
 /// The uncertain inputs of a case from logs of one's own press, and the case calibrated by them.
