@@ -19,7 +19,9 @@ constexpr double to_deviation = 1.4826;  // of a median of absolute values, norm
 constexpr double far_off = 4.0;          // deviations, told as such
 constexpr double settled_change = 0.1;   // of s and of root g between rounds; own choice
 constexpr int rounds_from_afar = 2;      // before values far off are let go
-constexpr int most_polishes = 5;
+constexpr double unseen = 0.04;          // of a sum of squares, in deviations of the instruments; own choice
+constexpr int few_points = 8;            // of searches that follow slopes known from near by
+constexpr int most_polishes = 3;
 constexpr double clear_step = 0.1;      // of the deviation that is left
 constexpr double start_aside = 1.5;     // deviations
 constexpr double nearly_as_good = 6.0;  // of S
@@ -66,6 +68,7 @@ class Learner {
   Learner(const LearnProblem& problem, const LearnRules& rules) : problem_(problem), rules_(rules) {
     if (problem.unknowns < 1) throw std::invalid_argument("nothing to learn");
     steps_.assign(static_cast<std::size_t>(problem.unknowns), rules.step);
+    for (int k = 0; k < problem.unknowns; ++k) live_.push_back(k);
     for (const DataSeries& series : problem.series) {
       if (series.count < 1 || !(series.deviation > 0.0))
         throw std::invalid_argument("a series without values, or without a deviation above 0");
@@ -84,6 +87,8 @@ class Learner {
     }
     out.before = first->values;
     out.slope_before = first->slope;
+    at_centre_ = first->slope;
+    leave_out_the_unseen();
     weigh(out.before, false);
     Table slope = first->slope;
     Found best = best_of_starts(centre, slope, out);
@@ -99,7 +104,7 @@ class Learner {
         break;
       }
       if (!changed || round >= rounds_from_afar) bend_ = Bend::lets_go;
-      best = search(best.x, slope);
+      best = search(best.x, slope, round == 1 ? rules_.most_points : few_points);
     }
     add_others(best, out);
     slope = polished(best, std::move(slope));
@@ -144,15 +149,17 @@ class Learner {
       p[k] += by * steps_[k];
       points.push_back(std::move(p));
     };
-    for (std::size_t k = 0; k < x.size(); ++k) {
-      aside(k, 1.0);
-      if (central) aside(k, -1.0);
+    for (const int k : live_) {
+      aside(static_cast<std::size_t>(k), 1.0);
+      if (central) aside(static_cast<std::size_t>(k), -1.0);
     }
     const auto answers = ask(points);
     if (answers[0].empty()) return std::nullopt;
-    Differences out{answers[0], Table(static_cast<int>(length_), problem_.unknowns)};
-    for (int k = 0; k < problem_.unknowns; ++k) {
-      const std::size_t up = central ? 1 + 2 * static_cast<std::size_t>(k) : 1 + static_cast<std::size_t>(k);
+    Differences out{answers[0],
+                    at_centre_.rows > 0 ? at_centre_ : Table(static_cast<int>(length_), problem_.unknowns)};
+    for (std::size_t n = 0; n < live_.size(); ++n) {
+      const int k = live_[n];
+      const std::size_t up = central ? 1 + 2 * n : 1 + n;
       const std::vector<double>& high = answers[up].empty() ? answers[0] : answers[up];
       const std::vector<double>& low = central && !answers[up + 1].empty() ? answers[up + 1] : answers[0];
       const double own = steps_[static_cast<std::size_t>(k)];
@@ -173,6 +180,20 @@ class Learner {
     for (std::size_t k = 0; k < problem_.series.size(); ++k)
       for (int n = 0; n < problem_.series[k].count; ++n, ++i)
         f(k, i, problem_.series[k].use != DataSeries::Use::watched);
+  }
+
+  /// An unknown that no instrument would see at all keeps what it has, and costs no more runs.
+  void leave_out_the_unseen() {
+    std::vector<double> seen(static_cast<std::size_t>(problem_.unknowns), 0.0);
+    each([&](std::size_t series, std::size_t i, bool counts) {
+      if (!counts) return;
+      for (std::size_t k = 0; k < seen.size(); ++k) {
+        const double e =
+            at_centre_(static_cast<int>(i), static_cast<int>(k)) / problem_.series[series].deviation;
+        seen[k] += e * e;
+      }
+    });
+    std::erase_if(live_, [&](int k) { return seen[static_cast<std::size_t>(k)] < unseen; });
   }
 
   std::vector<double> part(const std::vector<double>& values, std::size_t series) const {
@@ -245,13 +266,17 @@ class Learner {
           std::clamp(2.0 * std::sqrt(C(k, k)), rules_.least_step, rules_.step);
   }
 
-  Found search(const Point& from, const Table& slope) {
+  Found search(const Point& from, const Table& slope, int most_points) {
     Found found;
     const auto n = static_cast<std::size_t>(problem_.unknowns);
     LeastSquaresProblem least;
     least.start = from;
-    least.lowest.assign(n, -rules_.most_score);
-    least.highest.assign(n, rules_.most_score);
+    least.lowest.assign(n, 0.0);
+    least.highest.assign(n, 0.0);
+    for (const int k : live_) {
+      least.lowest[static_cast<std::size_t>(k)] = -rules_.most_score;
+      least.highest[static_cast<std::size_t>(k)] = rules_.most_score;
+    }
     least.step = steps_;
     std::vector<double> at_start;
     least.residuals = [&](std::span<const Point> points) {
@@ -268,7 +293,7 @@ class Learner {
       return all;
     };
     LeastSquaresRules rules;
-    rules.most_points = rules_.most_points;
+    rules.most_points = most_points;
     rules.least_move = 0.01;
     rules.least_gain = 1e-4;
     const std::vector<double>& values = near_.empty() ? at_start : near_;
@@ -280,7 +305,7 @@ class Learner {
 
   Found best_of_starts(const Point& centre, const Table& slope, const Learned& out) {
     near_ = out.before;
-    Found best = search(centre, slope);
+    Found best = search(centre, slope, rules_.most_points);
     starts_ = {best};
     if (!rules_.several_starts) return best;
     const Table J = jacobian_of(out.before, slope, ones());
@@ -293,7 +318,7 @@ class Learner {
       for (std::size_t k = 0; k < aside.size(); ++k)
         aside[k] = side * seen_best[static_cast<Eigen::Index>(k)];
       near_ = out.before;
-      const Found found = search(aside, slope);
+      const Found found = search(aside, slope, few_points + few_points);
       if (!found.values.empty()) starts_.push_back(found);
       if (found.sum < best.sum) best = found;
     }
@@ -391,7 +416,9 @@ class Learner {
   const LearnRules& rules_;
   std::size_t length_ = 0;
   std::vector<Weight> weights_;
-  Point steps_;  // of differences
+  std::vector<int> live_;  // unknowns that the data see
+  Table at_centre_;        // slopes of the first differences
+  Point steps_;            // of differences
   Bend bend_ = Bend::pulls_on;
   std::vector<double> near_;  // misfits at the point that the next search starts from, or near it
   std::vector<Found> starts_;
@@ -402,30 +429,6 @@ class Learner {
 
 Learned learn(const LearnProblem& problem, const LearnRules& rules) {
   return Learner(problem, rules).run();
-}
-
-double deviation_of(const Table& covariance, const std::vector<double>& slope) {
-  double sum = 0.0;
-  for (int i = 0; i < covariance.rows; ++i)
-    for (int j = 0; j < covariance.columns; ++j)
-      sum += slope[static_cast<std::size_t>(i)] * covariance(i, j) * slope[static_cast<std::size_t>(j)];
-  return std::sqrt(std::max(0.0, sum));
-}
-
-Table with_measurement(const Table& covariance, const std::vector<double>& slope, double deviation) {
-  const int n = covariance.rows;
-  std::vector<double> seen(static_cast<std::size_t>(n), 0.0);
-  for (int i = 0; i < n; ++i)
-    for (int j = 0; j < n; ++j)
-      seen[static_cast<std::size_t>(i)] += covariance(i, j) * slope[static_cast<std::size_t>(j)];
-  double variance = deviation * deviation;
-  for (int i = 0; i < n; ++i)
-    variance += slope[static_cast<std::size_t>(i)] * seen[static_cast<std::size_t>(i)];
-  Table after = covariance;
-  for (int i = 0; i < n; ++i)
-    for (int j = 0; j < n; ++j)
-      after(i, j) -= seen[static_cast<std::size_t>(i)] * seen[static_cast<std::size_t>(j)] / variance;
-  return after;
 }
 
 double memory_of(const std::vector<double>& misfits, double deviation) {

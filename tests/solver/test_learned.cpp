@@ -8,6 +8,7 @@
 #include <functional>
 #include <stdexcept>
 
+#include "solver/inverse/covariance.hpp"
 #include "solver/noise.hpp"
 #include "tests/solver/least_squares_problems.hpp"
 #include "tests/support/record.hpp"

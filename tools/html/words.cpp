@@ -298,8 +298,8 @@ constexpr std::array entries{
 };
 
 const Entry* found(std::string_view english) {
-  for (const std::span<const Entry> part :
-       {words_of_run(), words_of_strength(), words_of_studies(), words_of_card(), words_of_offsets()}) {
+  for (const std::span<const Entry> part : {words_of_run(), words_of_strength(), words_of_studies(),
+                                            words_of_card(), words_of_offsets(), words_of_fit()}) {
     const auto entry =
         std::find_if(part.begin(), part.end(), [english](const Entry& e) { return e.english == english; });
     if (entry != part.end()) return &*entry;

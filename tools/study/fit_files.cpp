@@ -113,7 +113,7 @@ std::string fit_json(const FitStudy& study) {
                              {"sample_centre_K", melt.after_K}});
   json["powder"] = powder_json(study);
   json["more_measurements"] = Json::array();
-  for (const Advice& advice : study.advice)
+  for (const MoreMeasured& advice : study.advice)
     json["more_measurements"].push_back({{"measurement", advice.measurement},
                                          {"deviation_K", advice.deviation_K},
                                          {"offset_mean_deviation_K", advice.left_K}});

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/blank_case.hpp"
 #include "cases/many/edits.hpp"
 #include "cases/many/variant.hpp"
 #include "cases/reader/case_reader.hpp"
@@ -20,7 +21,10 @@ namespace {
 constexpr std::size_t most_rows = 1500;  // of a column that are compared
 constexpr double rows_every_s = 2.0;     // of a run; straight between them
 constexpr double near_the_top = 0.02;    // of the rise of the reading
-constexpr double from_the_bore = 2e-3;   // m, of a second couple
+constexpr double blank_step = 0.25;      // deviations
+constexpr double blank_reading_K = 3.0,
+                 blank_share = 0.01;    // what a value of a blank run is good for; own choice
+constexpr double from_the_bore = 2e-3;  // m, of a second couple
 constexpr double from_the_powder = 3e-3;
 
 double share_of_score(double score) {
@@ -211,6 +215,45 @@ std::vector<solver::RunResult> FitRuns::runs_at(const inverse::Point& scores) co
   side_by_side(logs_.size(), threads_,
                [&](std::size_t k) { results[k] = solver::run(cases::logged_problem(*variant, logs_[k])); });
   return results;
+}
+
+FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {
+  const auto run_of = [&](const inverse::Point& point) -> std::vector<double> {
+    const auto variant = case_at(point);
+    const auto empty = variant ? cases::blank_case(*variant) : std::nullopt;
+    if (!empty || !hot_[static_cast<std::size_t>(log)]) return {};
+    const cases::LoggedRun& driven = logs_[static_cast<std::size_t>(log)];
+    try {
+      const solver::RunResult result = solver::run(cases::logged_problem(*empty, driven));
+      if (result.status != solver::RunStatus::completed) return {};
+      const HotSpell& hot = *hot_[static_cast<std::size_t>(log)];
+      const Curve reading(result.rows, [&](const solver::HistoryRow& row) {
+        return row.sensors[static_cast<std::size_t>(hot.sensor)].reading_K;
+      });
+      const Curve volts(result.rows, [](const solver::HistoryRow& row) { return row.voltage_V; });
+      return {reading.at(hot.from_s / 3.0), reading.at(hot.from_s / 1.5), reading.at(hot.to_s),
+              volts.at(hot.from_s / 2.0), volts.at(hot.to_s)};
+    } catch (const cases::InputErrors&) {
+      return {};
+    }
+  };
+  const std::size_t n = scores.size();
+  std::vector<std::vector<double>> shown(n + 1);
+  side_by_side(n + 1, threads_, [&](std::size_t k) {
+    if (go_on_ && !go_on_()) return;
+    inverse::Point point = scores;
+    if (k > 0) point[k - 1] += blank_step;
+    shown[k] = run_of(point);
+  });
+  if (go_on_ && !go_on_()) throw Interrupted{};
+  if (shown[0].empty()) return {};
+  Blank out{inverse::Table(static_cast<int>(shown[0].size()), static_cast<int>(n)),
+            {blank_reading_K, blank_reading_K, blank_reading_K, blank_share * shown[0][3],
+             blank_share * shown[0][4]}};
+  for (std::size_t k = 0; k < n; ++k)
+    for (std::size_t i = 0; i < shown[0].size() && !shown[k + 1].empty(); ++i)
+      out.slope(static_cast<int>(i), static_cast<int>(k)) = (shown[k + 1][i] - shown[0][i]) / blank_step;
+  return out;
 }
 
 cases::SourceNode FitRuns::document_at(const inverse::Point& scores) const {

@@ -65,6 +65,14 @@ class FitRuns {
   /// Runs at scores, one a log; empty rows where a run failed.
   std::vector<solver::RunResult> runs_at(const inverse::Point& scores) const;
 
+  /// What couple and meters would show of a run without powder under the current of a log, by the scores: a
+  /// row a value, one deviation each [K, V]; none without powder, or where it does not run.
+  struct Blank {
+    inverse::Table slope;
+    std::vector<double> deviations;
+  };
+  Blank blank(const inverse::Point& scores, int log) const;
+
   /// The case with its inputs at scores, written out.  Throws InputErrors where it is no case.
   cases::SourceNode document_at(const inverse::Point& scores) const;
 

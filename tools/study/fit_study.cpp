@@ -6,10 +6,13 @@
 #include <cmath>
 #include <numeric>
 
+#include "cases/calibrate.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
+#include "solver/inverse/covariance.hpp"
 #include "solver/inverse/distribution.hpp"
 #include "tools/store/files.hpp"
+#include "tools/study/measures.hpp"
 
 namespace joulepress::tools {
 namespace {
@@ -49,8 +52,9 @@ std::vector<Block> blocks_of(const FitRuns& runs) {
       const auto known = std::find_if(values.begin(), values.end(), [&](const Block& b) {
         return b.values.front().address == value.address;
       });
-      Block& block = known == values.end() ? values.emplace_back() : *known;
-      if (known == values.end()) {
+      const bool fresh = known == values.end();
+      Block& block = fresh ? values.emplace_back() : *known;
+      if (fresh) {
         const std::string earlier = calibrated_name(runs.the_case(), value.address);
         block.name = earlier.empty() ? inputs[k].name : earlier;
         block.amount = inputs[k].amount;
@@ -90,6 +94,25 @@ std::vector<double> row_of(const Table& table, int row) {
   return values;
 }
 
+/// In the units in which people see its kind.
+FittedValue fitted(const cases::UncertainValue& value, double score, double deviation) {
+  FittedValue out{value.address,
+                  value.unit,
+                  value.spread,
+                  inverse::at_score(value.spread, score),
+                  inverse::at_score(value.spread, score - in_95 * deviation),
+                  inverse::at_score(value.spread, score + in_95 * deviation)};
+  out.shown_unit = value.unit;
+  if (const auto place = cases::calibrated_place(value.address); place && place->key) {
+    const Shown shown = shown_as(place->kind());
+    if (*shown.unit == 0) return out;
+    out.shown_unit = shown.unit;
+    out.shown_factor = shown.factor;
+    out.shown_zero = shown.zero;
+  }
+  return out;
+}
+
 FittedInput fitted(const Block& block, const inverse::Learned& learned) {
   FittedInput input;
   input.name = block.name;
@@ -98,10 +121,7 @@ FittedInput fitted(const Block& block, const inverse::Learned& learned) {
   const double deviation = inverse::deviation_of(learned.covariance, block.weights);
   input.left = deviation / std::sqrt(dot(block.weights, block.weights));
   for (const cases::UncertainValue& value : block.values)
-    input.values.push_back({value.address, value.unit, value.spread,
-                            inverse::at_score(value.spread, input.score),
-                            inverse::at_score(value.spread, input.score - in_95 * deviation),
-                            inverse::at_score(value.spread, input.score + in_95 * deviation)});
+    input.values.push_back(fitted(value, input.score, deviation));
   return input;
 }
 
@@ -216,8 +236,16 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     if (watched.what == Watched::What::centre)
       ask("a disc in the powder that melts near the hold, at a temperature that is known", slope, melt_K);
   }
+  const FitRuns::Blank blank = runs.blank(learned.scores, study.powder.back().log);
+  Table after = learned.covariance;
+  for (int k = 0; k < blank.slope.rows; ++k)
+    after = inverse::with_measurement(after, row_of(blank.slope, k),
+                                      blank.deviations[static_cast<std::size_t>(k)]);
+  if (blank.slope.rows > 0)
+    study.advice.push_back({"a run without powder, a plug of graphite in its place, under the same current",
+                            blank.deviations.front(), inverse::deviation_of(after, offset)});
   std::stable_sort(study.advice.begin(), study.advice.end(),
-                   [](const Advice& a, const Advice& b) { return a.left_K < b.left_K; });
+                   [](const MoreMeasured& a, const MoreMeasured& b) { return a.left_K < b.left_K; });
 }
 
 void add_others(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
@@ -257,6 +285,12 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
   if (!study.settled)
     study.warnings.emplace_back(
         "The search had not settled when it ended; ask for it again with better guesses.");
+}
+
+/// What a property was multiplied by before the logs; 1 of what is no property.
+double earlier_factor(const cases::Case& c, const std::string& address) {
+  const auto place = cases::calibrated_place(address);
+  return place && !place->key ? cases::whole_factor(c, place->material, place->property) : 1.0;
 }
 
 FitLog log_of(const cases::LoggedRun& run) {
@@ -340,7 +374,7 @@ cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study) {
       if (value.before.kind == inverse::Distribution::Kind::log_normal)
         spread.factor = std::pow(value.before.size, input.left);
       else
-        spread.deviation = value.before.size * input.left;
+        spread.deviation = value.before.size * input.left * earlier_factor(runs.the_case(), value.address);
       out.values.push_back(std::move(spread));
     }
     calibration.inputs.push_back(std::move(out));

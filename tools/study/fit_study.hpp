@@ -32,6 +32,9 @@ struct FittedValue {
   std::string address, unit;
   inverse::Distribution before;
   double value = 0, low = 0, high = 0;  ///< the estimate and its 95 % interval
+  std::string shown_unit = {};          ///< how people see it
+  double shown_factor = 1, shown_zero = 0;
+  double shown(double si) const { return si * shown_factor + shown_zero; }
 };
 
 struct FittedInput {
@@ -71,7 +74,7 @@ struct PowderLearned {
 };
 
 /// A measurement that was not made, and what it would leave of the deviation of the offset.
-struct Advice {
+struct MoreMeasured {
   std::string measurement;
   double deviation_K = 0;  ///< assumed, of the measurement
   double left_K = 0;       ///< deviation of the offset after it
@@ -85,7 +88,7 @@ struct FitStudy {
   std::vector<FittedColumn> columns;
   std::vector<FittedMelt> melts;
   std::vector<PowderLearned> powder;                   ///< one a log; empty without powder
-  std::vector<Advice> advice;                          ///< of the last log with a powder, best first
+  std::vector<MoreMeasured> advice;                    ///< of the last log with a powder, best first
   std::vector<std::pair<double, std::string>> others;  ///< other answers: how much worse, in words
   std::vector<std::string> warnings;
   int runs = 0;

@@ -17,8 +17,9 @@ std::string percent(double share) {
   return share > 0.0 && share < 0.01 ? "< 1 %" : fmt::format("{:.0f} %", 100.0 * share);
 }
 
+/// A property of a material as the factor on its curve.
 std::string value_text(const FittedValue& value, double si) {
-  return value.unit.empty() ? fmt::format("x {:.3g}", si) : fmt::format("{:.4g}", si);
+  return fmt::format("{}{:.4g}", value.unit.empty() ? "x " : "", value.shown(si));
 }
 
 std::string log_line(const FitLog& log) {
@@ -36,14 +37,14 @@ std::string input_rows(const FittedInput& input) {
                                            value_text(value, inverse::at_score(value.before, in_95)));
     const std::string now = fmt::format("{} ({} to {})", value_text(value, value.value),
                                         value_text(value, value.low), value_text(value, value.high));
-    text += fmt::format("  {:<44}{:>6}  {:<30}{:<30}{}\n", first ? input.name : "  and " + value.address,
-                        first ? percent(input.left) : "", before, now, value.unit);
+    text += fmt::format("  {:<52}{:>6}  {:<28} {:<28} {}\n", first ? input.name : "  and " + value.address,
+                        first ? percent(input.left) : "", before, now, value.shown_unit);
   }
   return text;
 }
 
 std::string inputs_text(const FitStudy& study) {
-  std::string text = fmt::format("\n  {:<44}{:>6}  {:<30}{:<30}{}\n", "what the logs tell, with 95 %", "left",
+  std::string text = fmt::format("\n  {:<52}{:>6}  {:<28} {:<28} {}\n", "what the logs tell, with 95 %", "left",
                                  "before", "now", "unit");
   std::vector<std::string> open;
   for (const FittedInput& input : study.inputs)
@@ -106,8 +107,8 @@ std::string powder_text(const FitStudy& study) {
         "\nWhile \"{}\" of {} was hottest ({} to {}):\n"
         "  powder mean  {:.0f} +-{:.0f} degC before, {:.0f} +-{:.0f} degC now\n"
         "  offset       {:.0f} +-{:.0f} K before, {:.0f} +-{:.0f} K now (95 %, by straight lines)\n",
-        p.sensor, study.logs[static_cast<std::size_t>(p.log)].file, clock_words(p.from_s), clock_words(p.to_s),
-        cases::in_celsius(p.powder_before_K), in_95 * p.powder_deviation_before_K,
+        p.sensor, study.logs[static_cast<std::size_t>(p.log)].file, clock_words(p.from_s),
+        clock_words(p.to_s), cases::in_celsius(p.powder_before_K), in_95 * p.powder_deviation_before_K,
         cases::in_celsius(p.powder_K), in_95 * p.powder_deviation_K, p.offset_before_K,
         in_95 * p.offset_deviation_before_K, p.offset_K, in_95 * p.offset_deviation_K);
   }
@@ -118,7 +119,7 @@ std::string advice_text(const FitStudy& study) {
   if (study.advice.empty()) return {};
   std::string text = fmt::format("\nWhat would tell more of the offset, now +-{:.0f} K (95 %):\n",
                                  in_95 * study.powder.back().offset_deviation_K);
-  for (const Advice& advice : study.advice)
+  for (const MoreMeasured& advice : study.advice)
     text += fmt::format("  +-{:<4.0f} K  {} (read to +-{:.0f} K)\n", in_95 * advice.left_K,
                         advice.measurement, in_95 * advice.deviation_K);
   return text;

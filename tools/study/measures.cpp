@@ -31,6 +31,8 @@ Kind kind_of(const std::string& address) {
   return Kind::temperature;
 }
 
+}  // namespace
+
 Shown shown_as(Kind kind) {
   switch (kind) {
     case Kind::temperature:
@@ -57,8 +59,6 @@ Shown shown_as(Kind kind) {
       return {1, 0, 4, "", "", false};
   }
 }
-
-}  // namespace
 
 const std::vector<Measure>& named_measures() {
   static const std::vector<Measure> measures = [] {

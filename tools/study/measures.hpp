@@ -32,6 +32,9 @@ std::vector<std::string> measure_names();
 /// Not a number where the summary has none.
 double value_of(const Measure& measure, const SummaryNode& summary);
 
+/// How people see values of a kind; of one without a unit of its own no unit.
+Shown shown_as(cases::Kind kind);
+
 /// "94.6 K", "1.82 kW"; "-" for no number.
 std::string with_unit(const Measure& measure, double si);
 

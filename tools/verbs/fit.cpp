@@ -3,8 +3,10 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/build_problem.hpp"
+#include "cases/reader/calibration_writer.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "tools/crew/stop.hpp"
+#include "tools/html/fit_page.hpp"
 #include "tools/screen/progress.hpp"
 #include "tools/store/files.hpp"
 #include "tools/study/fit_study.hpp"
@@ -71,7 +73,8 @@ int fit_case(const FitOptions& options) {
     return bad_input;
   }
   make_folder(options.folder);
-  for (const char* name : {"fit.json", "residuals.csv", "calibrated_case.yaml"})
+  for (const char* name :
+       {"fit.html", "fit.json", "residuals.csv", "calibrated_case.yaml", "calibration.yaml"})
     remove_file(options.folder / name);
   const StopSignals signals;
   ScreenLine line(options.quiet, std::chrono::milliseconds(200));
@@ -96,10 +99,14 @@ int fit_case(const FitOptions& options) {
   }
   study.case_sha256 = hash;
   write_whole(options.folder / "calibrated_case.yaml", cases::resolved_case(calibrated));
+  write_whole(options.folder / "calibration.yaml", cases::calibration_file(calibrated));
   write_whole(options.folder / "residuals.csv", residuals_csv(study));
+  write_whole(options.folder / "fit.html", html::fit_page(study, html::Words(options.language)));
   write_whole(options.folder / "fit.json", fit_json(study));
-  fmt::print("{}\nIn {}: calibrated_case.yaml, fit.json, residuals.csv.\n", fit_screen(study),
-             options.folder.string());
+  fmt::print(
+      "{}\nIn {}: calibrated_case.yaml; calibration.yaml for other cases on this press; fit.html, fit.json, "
+      "residuals.csv.\n",
+      fit_screen(study), options.folder.string());
   return done;
 }
 
