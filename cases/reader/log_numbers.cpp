@@ -158,6 +158,7 @@ std::optional<LogNumber> number_in(std::string_view cell, NumberStyle style) {
   const auto [end, status] = std::from_chars(plain, plain + length, number.value);
   if (status != std::errc{} || end != plain + length) return std::nullopt;
   if (*power != 0) number.value *= std::pow(10.0, *power);
+  if (!std::isfinite(number.value)) return std::nullopt;
   if (minus) number.value = -number.value;
   number.digits = *power - std::max(decimals, 0);
   return number;

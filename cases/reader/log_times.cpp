@@ -196,7 +196,7 @@ class TimeReader {
       }
       if (auto time = time_of(row, form)) {
         time->row = r;
-        all.push_back(std::move(*time));
+        all.push_back(*time);
       } else if (repeats_headings(row)) {
         repeated_.add(row.line);
       } else if (!is_units_again(row)) {

@@ -69,7 +69,11 @@ class Digits {
     const double digit = std::pow(10.0, least_);
     if (values_.size() < few) return digit;
     std::int64_t common = 0;
-    for (const double value : values_) common = std::gcd(common, std::llround(value / digit));
+    constexpr double exact = 1e15;  // whole numbers below are what they seem
+    for (const double value : values_) {
+      if (!(std::abs(value / digit) < exact)) return digit;
+      common = std::gcd(common, std::llround(value / digit));
+    }
     std::int64_t step = 1;
     for (const std::int64_t power : {1, 10, 100})
       for (const std::int64_t unit : {1, 2, 5})

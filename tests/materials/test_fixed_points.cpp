@@ -4,7 +4,6 @@
 #include <cmath>
 #include <set>
 #include <string>
-#include <utility>
 
 #include "materials/fixed_points.hpp"
 #include "tests/support/record.hpp"
@@ -12,18 +11,22 @@
 using namespace joulepress::materials;
 
 TEST_CASE("fixed points: those that define the scale stand as in ITS-90") {
-  // K; ITS-90, Preston-Thomas 1990, Metrologia 27:3, table 1
-  for (const auto& [name, kelvin] : {std::pair{"indium", 429.7485},
-                                     {"tin", 505.078},
-                                     {"zinc", 692.677},
-                                     {"aluminium", 933.473},
-                                     {"silver", 1234.93},
-                                     {"gold", 1337.33},
-                                     {"copper", 1357.77}}) {
-    CAPTURE(name);
-    const FixedPoint* point = find_fixed_point(name);
+  struct Known {
+    const char* name;
+    double kelvin;
+  };
+  // ITS-90, Preston-Thomas 1990, Metrologia 27:3, table 1
+  for (const Known& known : {Known{"indium", 429.7485},
+                             {"tin", 505.078},
+                             {"zinc", 692.677},
+                             {"aluminium", 933.473},
+                             {"silver", 1234.93},
+                             {"gold", 1337.33},
+                             {"copper", 1357.77}}) {
+    CAPTURE(known.name);
+    const FixedPoint* point = find_fixed_point(known.name);
     REQUIRE(point != nullptr);
-    joulepress::test::compare({std::string("melting point of ") + name, "ITS-90, table 1", kelvin,
+    joulepress::test::compare({std::string("melting point of ") + known.name, "ITS-90, table 1", known.kelvin,
                                point->temperature, 1e-4, "K", "table of fixed points"});
     CHECK(point->beside_carbon.empty());  // none of them takes up carbon
   }
@@ -39,12 +42,17 @@ TEST_CASE("fixed points: beside graphite a metal that takes up carbon melts at i
   // (Bedford et al. 1996, Metrologia 33:133, from memory).
   CHECK(std::abs(nickel->temperature - eutectic->temperature - 126.0) <= 0.5);
   // Co 1495 - 1324.2, Fe 1538 - 1153, Pd 1554.8 - 1492, Pt 1768.2 - 1738.3 (the same sources, from memory)
-  for (const auto& [name, lower] :
-       {std::pair{"cobalt", 170.8}, {"iron", 385.0}, {"palladium", 62.8}, {"platinum", 29.9}}) {
-    CAPTURE(name);
-    const FixedPoint* metal = find_fixed_point(name);
+  struct Lower {
+    const char* name;
+    double by;  // K
+  };
+  for (const Lower& lower :
+       {Lower{"cobalt", 170.8}, {"iron", 385.0}, {"palladium", 62.8}, {"platinum", 29.9}}) {
+    CAPTURE(lower.name);
+    const FixedPoint* metal = find_fixed_point(lower.name);
     REQUIRE(metal != nullptr);
-    CHECK(std::abs(metal->temperature - find_fixed_point(metal->beside_carbon)->temperature - lower) <= 0.05);
+    CHECK(std::abs(metal->temperature - find_fixed_point(metal->beside_carbon)->temperature - lower.by) <=
+          0.05);
   }
 }
 

@@ -129,8 +129,9 @@ std::string explain_suggestion(const std::string& asked) {
 std::string case_reference() {
   std::string text =
       "# Case reference\n\n"
-      "Every key of case, press, tooling and material files. Generated from the table the program reads "
-      "with\n"
+      "Every key of case, press, tooling, material and plan files and of maps of logs. Generated from the "
+      "table "
+      "the program reads with\n"
       "(`joulepress explain --reference`); how the pieces fit together is told in "
       "[case_file.md](case_file.md).\n";
   for (const cases::KeyGroup& group : cases::all_groups()) {
