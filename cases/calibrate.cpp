@@ -105,7 +105,9 @@ void calibrate(Case& c, const ReadCalibration& read, const CaseSource& source, E
   std::vector<Edit> edits;
   for (const ReadValue& value : read.values) {
     const CalibratedValue& its = read.calibration.inputs[value.input].values[value.value];
-    if (!has(c, resolved, its.address, value, read.from_file, errors)) {
+    // What was learned of one press says nothing of another; contacts and materials go with the tools.
+    const bool of_other_press = source.other_press && !source.chosen && its.address.starts_with("press.");
+    if (of_other_press || !has(c, resolved, its.address, value, read.from_file, errors)) {
       calibration.not_taken.push_back(its.address);
       continue;
     }

@@ -22,6 +22,7 @@ struct CaseSource {
   const SourceNode& document;           ///< as it was written
   const std::filesystem::path& folder;  ///< where names in it are looked for
   bool other_press = false;             ///< another press took the place of the one it names
+  bool chosen = false;                  ///< the calibration, instead of the case's own
 };
 
 /// Takes a calibration into a case that was read without mistakes.  To the list go: an address that a case

@@ -37,7 +37,7 @@ std::string in_trade_units(const SourceNode& node) {
   if (status != std::errc{} || end == stop || *end != ' ') return text;
   const std::string_view unit(end + 1, static_cast<std::size_t>(stop - end - 1));
   const Key* const key = key_at(node.path);
-  if (key && key->kind == Kind::temperature_difference) return text;
+  if (key && (key->kind == Kind::temperature_difference || key->group == "calibration value")) return text;
   for (const TradeUnit& known : trade_units)
     if (unit == known.si) return fmt::format("{:.8g} {}", value * known.factor + known.zero, known.trade);
   return text;

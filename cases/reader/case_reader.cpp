@@ -396,7 +396,8 @@ void read_all(const SourceNode& document, const std::filesystem::path& folder, c
               Case& c, ErrorList& errors) {
   const auto calibration = read_body(document, folder, instead, c, errors);
   if (calibration && errors.empty())
-    calibrate(c, *calibration, {document, folder, !instead.press.empty()}, errors);
+    calibrate(c, *calibration, {document, folder, !instead.press.empty(), !instead.calibration.empty()},
+              errors);
 }
 
 }  // namespace

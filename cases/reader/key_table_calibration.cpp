@@ -40,18 +40,24 @@ void add_calibration_keys(KeyTable& table) {
           text("at", "Address of a key or of a property of a material, as in a plan.")
               .needed()
               .example("contacts.lateral.thermal"),
-          text("is", "The value learned, which is set there; of a property the factor of its curve.")
-              .otherwise("what the case has there"),
+          amount("is", Kind::ratio,
+                 "The value learned, with a unit of the key, which is set there; of a property the factor of "
+                 "its curve.")
+              .or_text()
+              .otherwise("what the case has there")
+              .example("1.1"),
           amount("factor", Kind::ratio,
                  "Log-normal: two standard deviations either way are this factor; this or `deviation`.")
               .otherwise("normal, by its `deviation`")
               .least("1")
               .most("1e6")
               .example("1.4"),
-          text("deviation",
-               "Normal: one standard deviation in a unit of the key; of a property that of the whole factor.")
+          amount("deviation", Kind::ratio,
+                 "Normal: one standard deviation with a unit of the key; of a property that of its whole "
+                 "factor.")
+              .or_text()
               .otherwise("log-normal, by its `factor`")
-              .example("3 K"),
+              .example("0.05"),
       });
 }
 

@@ -309,6 +309,20 @@ TEST_CASE("calibration: one named on the command line takes the place of the cas
   CHECK(holds(error_of(resolved, other.string()), "another cannot take its place"));
 }
 
+TEST_CASE(
+    "calibration: on another press what was learned of the press is not taken, unless it is chosen for it") {
+  const Case c = cases::load_case(calibrated_file, "workshop-250kN").c;
+  const double film = cases::load_case(alumina, "workshop-250kN").c.press.end_film;
+  CHECK(c.press.end_film == film);
+  CHECK(c.contacts.heat_lateral == 1900.0);
+  CHECK(c.calibration->not_taken == std::vector<std::string>{"press.column ends.film",
+                                                             "press.column ends.water",
+                                                             "sleeves[jacket].height"});
+  CHECK(c.calibration->correlation == std::vector<double>{1, -0.3, -0.3, 1});
+  const Case chosen = cases::load_case(calibrated_file, "workshop-250kN", calibration.string()).c;
+  CHECK(chosen.press.end_film == 700.0);
+}
+
 TEST_CASE("calibration: what the case says itself and its calibration says too is an error at both places") {
   const Folder folder("joulepress_twice");
   folder.write("calibration.yaml", content(calibration));

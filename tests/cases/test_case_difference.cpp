@@ -81,3 +81,11 @@ TEST_CASE("case differences: a resolved case against itself changed in one place
   c.contacts.heat_lateral = 4000;
   check(between(before, cases::resolved_case(c)), "contacts.lateral.thermal", "1.32 kW/m2K", "4 kW/m2K");
 }
+
+TEST_CASE("case differences: a deviation that is left is a difference, also of a temperature") {
+  const auto text = [](const std::string& left) {
+    return "calibration: {inputs: [{name: water, values: [{at: press.column ends.water, deviation: " + left +
+           "}]}]}\n";
+  };
+  check(between(text("3 K"), text("2 K")), "calibration.inputs[water].values[0].deviation", "3 K", "2 K");
+}

@@ -61,6 +61,12 @@ std::string row(const BoundedValue& value) {
       unit);
 }
 
+/// A name that is longer than its column has a line to itself.
+std::string in_column(const std::string& name) {
+  constexpr std::size_t width = 52;
+  return name.size() > width ? name + "\n  " + std::string(width, ' ') : fmt::format("{:<{}}", name, width);
+}
+
 std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
   std::string text =
       fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>13}\n", "what the range of the offset comes from", "share",
@@ -68,12 +74,13 @@ std::string ranking_table(const BoundStudy& study, const BoundedHold& hold) {
   for (const RankedInput& ranked : hold.ranking) {
     if (ranked.index.first < 0.005) continue;
     const cases::UncertainInput& input = study.inputs[static_cast<std::size_t>(ranked.input)];
-    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}{:>13}\n",
-                        fmt::format("{} ({})", input.name, input.amount), percent(ranked.index.first),
-                        fmt::format("{:.0f} to {:.0f}", 100.0 * ranked.index.first_interval.low,
-                                    100.0 * ranked.index.first_interval.high),
-                        std::isfinite(ranked.linear_share) ? percent(ranked.linear_share) : "-",
-                        fmt::format("{:+.1f}", ranked.slope));
+    text +=
+        fmt::format("  {}{:>8}  {:<12}{:>8}{:>13}\n",
+                    in_column(fmt::format("{} ({})", input.name, input.amount)), percent(ranked.index.first),
+                    fmt::format("{:.0f} to {:.0f}", 100.0 * ranked.index.first_interval.low,
+                                100.0 * ranked.index.first_interval.high),
+                    std::isfinite(ranked.linear_share) ? percent(ranked.linear_share) : "-",
+                    fmt::format("{:+.1f}", ranked.slope));
   }
   text += fmt::format("  The fit behind the shares explains {} of the variance of runs it has not seen (Q2)",
                       percent(hold.q2));
@@ -93,8 +100,8 @@ std::string full_table(const BoundStudy& study, const BoundedHold& hold) {
     return fmt::format("{:.0f} to {:.0f}", 100.0 * i.low, 100.0 * i.high);
   };
   for (const RankedInput& ranked : hold.full)
-    text += fmt::format("  {:<52}{:>8}  {:<12}{:>8}  {:<12}\n",
-                        study.inputs[static_cast<std::size_t>(ranked.input)].name,
+    text += fmt::format("  {}{:>8}  {:<12}{:>8}  {:<12}\n",
+                        in_column(study.inputs[static_cast<std::size_t>(ranked.input)].name),
                         percent(ranked.index.first), interval(ranked.index.first_interval),
                         percent(ranked.index.total), interval(ranked.index.total_interval));
   return text + "\n";
