@@ -7,6 +7,8 @@
 #include <optional>
 #include <stdexcept>
 
+#include "solver/inverse/robust.hpp"
+
 namespace joulepress::inverse {
 namespace {
 
@@ -14,43 +16,18 @@ using Matrix = Eigen::MatrixXd;
 using Vector = Eigen::VectorXd;
 using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>;
 
-constexpr double far_bend = 3.0;         // c of rho
-constexpr double to_deviation = 1.4826;  // of a median of absolute values, normal errors
-constexpr double far_off = 4.0;          // deviations, told as such
-constexpr double settled_change = 0.1;   // of s and of root g between rounds; own choice
-constexpr int rounds_from_afar = 2;      // before values far off are let go
-constexpr double unseen = 0.04;          // of a sum of squares, in deviations of the instruments; own choice
-constexpr int few_points = 8;            // of searches that follow slopes known from near by
+constexpr double far_off = 4.0;         // deviations, told as such
+constexpr double settled_change = 0.1;  // of s and of root g between rounds; own choice
+constexpr int rounds_from_afar = 2;     // before values far off are let go
+constexpr double unseen = 0.04;         // of a sum of squares, in deviations of the instruments; own choice
+constexpr int few_points = 8;           // of searches that follow slopes known from near by
+constexpr double as_good_as_open =
+    0.02;  // of the sum of squares of the weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
 constexpr double clear_step = 0.1;      // of the deviation that is left
 constexpr double start_aside = 1.5;     // deviations
 constexpr double nearly_as_good = 6.0;  // of S
 constexpr double another = 1.0;         // deviations beforehand, longest component between two answers
-
-/// How values far off are bent towards the others: at first, so that searches come near from afar, and then.
-enum class Bend { pulls_on, lets_go };
-
-/// Root of rho, with the sign of e; its square is what least squares sums.
-double bent(double e, Bend bend) {
-  const double u = e / far_bend, square = u * u;
-  const double rho =
-      bend == Bend::lets_go ? std::log1p(square) : 2.0 * square / (std::sqrt(1.0 + square) + 1.0);
-  return std::copysign(far_bend * std::sqrt(rho), e);
-}
-
-double slope_of_bent(double e, Bend bend) {
-  const double u = std::abs(e / far_bend), root = std::sqrt(1.0 + u * u);
-  if (bend == Bend::pulls_on) return std::sqrt(0.5 * (root + 1.0)) / root;
-  return u < 1e-6 ? 1.0 : u / (root * root * std::sqrt(std::log1p(u * u)));
-}
-
-double median_of_sizes(const std::vector<double>& values) {
-  std::vector<double> sizes;
-  for (const double v : values) sizes.push_back(std::abs(v));
-  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
-  std::nth_element(sizes.begin(), middle, sizes.end());
-  return *middle;
-}
 
 double rms_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -87,7 +64,7 @@ class Learner {
     }
     out.before = first->values;
     out.slope_before = first->slope;
-    at_centre_ = first->slope;
+    known_slope_ = first->slope;
     leave_out_the_unseen();
     weigh(out.before, false);
     Table slope = first->slope;
@@ -96,9 +73,10 @@ class Learner {
     for (int round = 1; round < rules_.most_rounds; ++round) {
       if (round == 1) {  // slopes at the centre may be far from those here
         shorten_steps(best.values, slope);
-        if (const auto here = differences(best.x, false)) slope = here->slope;
+        if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
       }
       const bool changed = weigh(best.values, true);
+      if (round == 1) leave_out_the_open(best.values);
       if (!changed && bend_ == Bend::lets_go) {
         out.end = Learned::End::settled;
         break;
@@ -155,8 +133,8 @@ class Learner {
     }
     const auto answers = ask(points);
     if (answers[0].empty()) return std::nullopt;
-    Differences out{answers[0],
-                    at_centre_.rows > 0 ? at_centre_ : Table(static_cast<int>(length_), problem_.unknowns)};
+    Differences out{answers[0], known_slope_.rows > 0 ? known_slope_
+                                                      : Table(static_cast<int>(length_), problem_.unknowns)};
     for (std::size_t n = 0; n < live_.size(); ++n) {
       const int k = live_[n];
       const std::size_t up = central ? 1 + 2 * n : 1 + n;
@@ -182,18 +160,28 @@ class Learner {
         f(k, i, problem_.series[k].use != DataSeries::Use::watched);
   }
 
-  /// An unknown that no instrument would see at all keeps what it has, and costs no more runs.
+  /// What no instrument would see at all keeps what it has, and costs no more runs.
   void leave_out_the_unseen() {
     std::vector<double> seen(static_cast<std::size_t>(problem_.unknowns), 0.0);
     each([&](std::size_t series, std::size_t i, bool counts) {
       if (!counts) return;
       for (std::size_t k = 0; k < seen.size(); ++k) {
         const double e =
-            at_centre_(static_cast<int>(i), static_cast<int>(k)) / problem_.series[series].deviation;
+            known_slope_(static_cast<int>(i), static_cast<int>(k)) / problem_.series[series].deviation;
         seen[k] += e * e;
       }
     });
     std::erase_if(live_, [&](int k) { return seen[static_cast<std::size_t>(k)] < unseen; });
+  }
+
+  /// Of which so little is told, in the weights of now, that its deviation stays what it was to a hundredth.
+  void leave_out_the_open(const std::vector<double>& values) {
+    const Table J = jacobian_of(values, known_slope_, ones());
+    std::erase_if(live_, [&](int k) {
+      double told = 0.0;
+      for (int i = 0; i < J.rows - problem_.unknowns; ++i) told += J(i, k) * J(i, k);
+      return told < as_good_as_open;
+    });
   }
 
   std::vector<double> part(const std::vector<double>& values, std::size_t series) const {
@@ -209,7 +197,7 @@ class Learner {
     for (std::size_t k = 0; k < problem_.series.size(); ++k) {
       if (problem_.series[k].use != DataSeries::Use::data) continue;
       const std::vector<double> own = part(values, k);
-      Weight now{std::max(problem_.series[k].deviation, to_deviation * median_of_sizes(own)), 1.0};
+      Weight now{std::max(problem_.series[k].deviation, scatter_of(own)), 1.0};
       if (memory) now.g = memory_of(own, now.s);
       Weight& before = weights_[k];
       const double change = std::abs(std::log(now.s / before.s)) + 0.5 * std::abs(std::log(now.g / before.g));
@@ -268,11 +256,9 @@ class Learner {
 
   Found search(const Point& from, const Table& slope, int most_points) {
     Found found;
-    const auto n = static_cast<std::size_t>(problem_.unknowns);
     LeastSquaresProblem least;
     least.start = from;
-    least.lowest.assign(n, 0.0);
-    least.highest.assign(n, 0.0);
+    least.lowest = least.highest = from;
     for (const int k : live_) {
       least.lowest[static_cast<std::size_t>(k)] = -rules_.most_score;
       least.highest[static_cast<std::size_t>(k)] = rules_.most_score;
@@ -417,7 +403,7 @@ class Learner {
   std::size_t length_ = 0;
   std::vector<Weight> weights_;
   std::vector<int> live_;  // unknowns that the data see
-  Table at_centre_;        // slopes of the first differences
+  Table known_slope_;      // of the last differences, those of unknowns left out included
   Point steps_;            // of differences
   Bend bend_ = Bend::pulls_on;
   std::vector<double> near_;  // misfits at the point that the next search starts from, or near it
@@ -429,23 +415,6 @@ class Learner {
 
 Learned learn(const LearnProblem& problem, const LearnRules& rules) {
   return Learner(problem, rules).run();
-}
-
-double memory_of(const std::vector<double>& misfits, double deviation) {
-  std::vector<double> e;
-  for (const double d : misfits) e.push_back(std::clamp(d / deviation, -far_bend, far_bend));
-  const std::size_t n = e.size();
-  double power = 0.0;
-  for (const double v : e) power += v * v;
-  if (!(power > 0.0)) return 1.0;
-  double g = 1.0;
-  for (std::size_t lag = 1; lag < n; ++lag) {
-    double product = 0.0;
-    for (std::size_t i = lag; i < n; ++i) product += e[i] * e[i - lag];
-    if (!(product > 0.0)) break;
-    g += 2.0 * product / power;
-  }
-  return std::min(g, static_cast<double>(n));
 }
 
 }  // namespace joulepress::inverse

@@ -18,9 +18,10 @@
 // s and g follow from what is left after a search and make the next one, until they stay.
 // Searches: from the centre; from 1.5 deviations to either side along the direction which the data see best.
 // The least S of them counts; another minimum nearly as good is told.
-// Unknowns that no instrument sees (sum over the values of (slope / its deviation)^2 below 0.04) stay at 0.
-// At the end steps of Gauss and Newton with central differences, while they still lead a clear part of what
-// is open away. Covariance of z, with J of the weighted residuals by central differences at the best point:
+// Unknowns that no instrument sees (sum over the values of (slope / its deviation)^2 below 0.04) stay at 0;
+// those of which next to nothing is told in the weights after the first search stay where it left them. At
+// the end steps of Gauss and Newton with central differences, while they still lead a clear part of what is
+// open away. Covariance of z, with J of the weighted residuals by central differences at the best point:
 //   C = (J^T J + 1)^-1          (Gauss-Newton; Tarantola, Inverse Problem Theory, SIAM 2005, chapter 3)
 // Sources from memory.  Tests: tests/solver/test_learned.cpp.
 #pragma once
@@ -83,8 +84,5 @@ struct Learned {
 /// Throws std::invalid_argument for no unknowns, series without values or deviations not above 0, misfits of
 /// another length than the series have.
 Learned learn(const LearnProblem& problem, const LearnRules& rules = {});
-
-/// Values of a series that tell as much as one that stands alone (g above), at least 1.
-double memory_of(const std::vector<double>& misfits, double deviation);
 
 }  // namespace joulepress::inverse

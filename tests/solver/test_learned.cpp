@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "solver/inverse/covariance.hpp"
+#include "solver/inverse/robust.hpp"
 #include "solver/noise.hpp"
 #include "tests/solver/least_squares_problems.hpp"
 #include "tests/support/record.hpp"

@@ -15,7 +15,7 @@ namespace joulepress::tools {
 struct FitRequest {
   std::vector<std::filesystem::path> logs;
   std::vector<std::filesystem::path> maps;  ///< one a log, or none: those beside them
-  double accuracy = 0.5;                    ///< K, of the runs
+  double accuracy = 1.0;                    ///< K, of the runs
   int threads = 0;                          ///< 0: all cores
 };
 
