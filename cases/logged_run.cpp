@@ -223,17 +223,19 @@ void compare(const Case& c, LoggedRun& run, ErrorList& errors) {
   for (std::size_t k = 0; k < run.log.columns.size(); ++k) {
     const LoggedColumn& column = run.log.columns[k];
     const double rounding = column.digit / std::sqrt(12.0);
-    if (static_cast<int>(k) == run.driven_by) continue;
-    if (std::none_of(column.values.begin(), column.values.end(), [](double v) { return std::isfinite(v); }))
-      run.unused.push_back(column.heading);
-    else if (column.what == Logged::reading)
+    const bool any =
+        std::any_of(column.values.begin(), column.values.end(), [](double v) { return std::isfinite(v); });
+    if (static_cast<int>(k) == run.driven_by || column.what == Logged::force ||
+        column.what == Logged::gauge_pressure)
+      continue;
+    if (any && column.what == Logged::reading)
       compare_reading(c, k, run);
-    else if (column.what == Logged::voltage)
+    else if (any && column.what == Logged::voltage)
       run.compared.push_back(
           {static_cast<int>(k), -1, std::max(1e-4, std::hypot(rounding, noise * median_of(column.values)))});
-    else if (column.what == Logged::stroke)
+    else if (any && column.what == Logged::stroke)
       run.compared.push_back({static_cast<int>(k), -1, std::max(least_stroke, rounding)});
-    else if (column.what != Logged::force && column.what != Logged::gauge_pressure)
+    else
       run.unused.push_back(column.heading);
   }
   if (std::any_of(run.compared.begin(), run.compared.end(),

@@ -60,7 +60,7 @@ std::string group_text(const Calibration& calibration, const std::string& indent
 
 /// What goes with a press from case to case.
 bool belongs_to_press(const CalibratedValue& value) {
-  constexpr const char* groups[]{"contacts.", "press.", "column ends.", "surroundings.", "materials["};
+  constexpr const char* groups[]{"contacts.", "press.", "column ends.", "materials["};
   return std::any_of(std::begin(groups), std::end(groups),
                      [&value](const char* group) { return value.address.starts_with(group); });
 }

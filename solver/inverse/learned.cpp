@@ -76,14 +76,14 @@ class Learner {
         if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
       }
       const bool changed = weigh(best.values, true);
-      if (round == 1) leave_out_the_open(best.values);
       if (!changed && bend_ == Bend::lets_go) {
         out.end = Learned::End::settled;
         break;
       }
-      if (!changed || round >= rounds_from_afar) bend_ = Bend::lets_go;
+      if (!changed || round > rounds_from_afar) bend_ = Bend::lets_go;
       best = search(best.x, slope, round == 1 ? rules_.most_points : few_points);
     }
+    leave_out_the_open(best.values);
     add_others(best, out);
     slope = polished(best, std::move(slope));
     out.scores = best.x;
@@ -390,7 +390,7 @@ class Learner {
     std::vector<SeriesFit> fits;
     for (std::size_t k = 0; k < problem_.series.size(); ++k) {
       const std::vector<double> own = part(after, k);
-      SeriesFit fit{weights_[k].s, weights_[k].g, rms_of(part(before, k)), rms_of(own), 0};
+      SeriesFit fit{weights_[k].s, weights_[k].g, rms_of(part(before, k)), rms_of(own), own.size(), 0};
       fit.far_off = static_cast<int>(std::count_if(
           own.begin(), own.end(), [&](double d) { return std::abs(d) > far_off * fit.deviation; }));
       fits.push_back(fit);

@@ -15,13 +15,13 @@
 //   g_k      1 + 2 (sum of the autocorrelations of d in the series up to the first that is not positive):
 //            so many values tell as much as one that stands alone.  What the model has wrong is wrong for
 //            minutes, and a thousand values of it must not pass for a thousand witnesses.
-// s and g follow from what is left after a search and make the next one, until they stay.
-// Searches: from the centre; from 1.5 deviations to either side along the direction which the data see best.
-// The least S of them counts; another minimum nearly as good is told.
-// Unknowns that no instrument sees (sum over the values of (slope / its deviation)^2 below 0.04) stay at 0;
-// those of which next to nothing is told in the weights after the first search stay where it left them. At
-// the end steps of Gauss and Newton with central differences, while they still lead a clear part of what is
-// open away. Covariance of z, with J of the weighted residuals by central differences at the best point:
+// s, and after two searches g, follow from what is left after a search and make the next one, until they
+// stay. Searches: from the centre; from 1.5 deviations to either side along the direction which the data see
+// best. The least S of them counts; another minimum nearly as good is told. Unknowns that no instrument sees
+// (sum over the values of (slope / its deviation)^2 below 0.04) stay at 0; those of which next to nothing is
+// told in the weights after the first search stay where it left them. At the end steps of Gauss and Newton
+// with central differences, while they still lead a clear part of what is open away. Covariance of z, with J
+// of the weighted residuals by central differences at the best point:
 //   C = (J^T J + 1)^-1          (Gauss-Newton; Tarantola, Inverse Problem Theory, SIAM 2005, chapter 3)
 // Sources from memory.  Tests: tests/solver/test_learned.cpp.
 #pragma once
@@ -52,7 +52,7 @@ struct LearnRules {
   double most_score = 4;     ///< box
   double step = 0.25;        ///< of the first differences [deviations]; later ones span what is still open,
   double least_step = 0.05;  ///< no less than this
-  int most_rounds = 6;       ///< of searches, each with s and g of the one before
+  int most_rounds = 8;       ///< of searches, each with s and g of the one before
   int most_points = 40;      ///< of one search
   bool several_starts = true;
 };
@@ -61,7 +61,8 @@ struct SeriesFit {
   double deviation = 0;            ///< s, unit of the series
   double memory = 1;               ///< g
   double rms_before = 0, rms = 0;  ///< of the misfit, at the centre and at the best point
-  int far_off = 0;                 ///< values more than 4 s off
+  std::size_t values = 0;
+  int far_off = 0;  ///< values more than 4 s off
 };
 
 /// Another minimum.

@@ -29,8 +29,9 @@ std::string kelvin_and(double kelvin, double deviation, const Words& say) {
   return fmt::format("{} ± {} K", say.signed_number(kelvin), say.number(in_95 * deviation));
 }
 
-/// Three digits, with the mark of the language.
+/// Three digits, with the mark of the language; thousands without a power of ten.
 std::string three_digits(double value, const Words& say) {
+  if (std::abs(value) >= 1e3 && std::abs(value) < 1e6) return say.number(value);
   std::string text = fmt::format("{:.3g}", value);
   if (const auto point = text.find('.'); point != std::string::npos) text[point] = say.decimal_mark();
   return text;
@@ -59,9 +60,9 @@ std::string answer_section(const FitStudy& study, const Words& say) {
   text += paragraph(
       say("Of {} uncertain inputs the logs tell something of {}; all others keep the spread they had.",
           study.inputs.size(), told));
-  text +=
-      paragraph(say("Ranges hold 95 % of what is possible, taken straight about the estimate; `bound` on the "
-                    "calibrated case follows the curves."));
+  text += paragraph(say(
+      "Ranges hold 95 % of what is possible, taken straight about the estimate; a study of the uncertainty "
+      "of the calibrated case follows the curves."));
   if (!study.warnings.empty()) text += bullets(say, study.warnings);
   return section("answer", say("The answer"), text);
 }
@@ -140,7 +141,9 @@ std::string column_figure(const FitStudy& study, const FittedColumn& column, con
           column.heading, log);
   figure.head = {column.heading, caption, say.decimal_mark()};
   figure.time_label = say("time in min");
-  figures::HistoryPanel above{fmt::format("{} [{}]", column.heading, told.unit), {}};
+  const std::string name =
+      column.heading.substr(0, column.heading.find(" ["));  // the unit is that of the figure
+  figures::HistoryPanel above{fmt::format("{} [{}]", name, told.unit), {}};
   above.lines = {{say("log"), figures::LineRole::sensor, {}},
                  {say("run before"), figures::LineRole::programme, {}},
                  {say("run now"), figures::LineRole::mean, {}}};
@@ -171,11 +174,14 @@ std::string columns_section(const FitStudy& study, const Words& say) {
   std::string figures;
   for (const FittedColumn& column : study.columns) {
     const Told told = told_in(column.what);
-    table.rows.push_back({column.heading, three_digits(told.difference * column.fit.rms_before, say),
-                          three_digits(told.difference * column.fit.rms, say),
-                          three_digits(told.difference * column.fit.deviation, say),
-                          say.number(column.fit.memory, 1), fmt::format("{}", column.fit.far_off),
-                          told.of_difference});
+    const auto row = [&](const std::string& name, const inverse::SeriesFit& fit) {
+      table.rows.push_back({name, three_digits(told.difference * fit.rms_before, say),
+                            three_digits(told.difference * fit.rms, say),
+                            three_digits(told.difference * fit.deviation, say), say.number(fit.memory, 1),
+                            fmt::format("{}", fit.far_off), told.of_difference});
+    };
+    row(column.heading, column.fit);
+    if (column.off) row(say("{}, after the current was cut", column.heading), *column.off);
     figures += column_figure(study, column, say);
   }
   for (const FittedMelt& melt : study.melts)

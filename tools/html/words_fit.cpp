@@ -19,12 +19,12 @@ constexpr std::array entries{
     Entry{"Of {} uncertain inputs the logs tell something of {}; all others keep the spread they had.",
           "Von {} unsicheren Eingaben sagen die Protokolle etwas über {}; alle anderen behalten ihre "
           "Streuung."},
-    Entry{"Ranges hold 95 % of what is possible, taken straight about the estimate; `bound` on the "
-          "calibrated case "
-          "follows the curves.",
-          "Bereiche enthalten 95 % des Möglichen, gerade um die Schätzung genommen; `bound` am kalibrierten "
-          "Fall folgt "
-          "den Kurven."},
+    Entry{"Ranges hold 95 % of what is possible, taken straight about the estimate; a study of the "
+          "uncertainty of the "
+          "calibrated case follows the curves.",
+          "Bereiche enthalten 95 % des Möglichen, gerade um die Schätzung genommen; eine Untersuchung der "
+          "Unsicherheit "
+          "des kalibrierten Falls folgt den Kurven."},
     Entry{"left %", "offen %"},
     Entry{"before", "vorher"},
     Entry{"unit", "Einheit"},
@@ -49,6 +49,7 @@ constexpr std::array entries{
     Entry{"log", "Protokoll"},
     Entry{"run before", "Lauf vorher"},
     Entry{"run now", "Lauf jetzt"},
+    Entry{"{}, after the current was cut", "{}, nach dem Abschalten des Stroms"},
     Entry{"run less log", "Lauf minus Protokoll"},
     Entry{"column", "Spalte"},
     Entry{"rms before", "Effektivwert vorher"},

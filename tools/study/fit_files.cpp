@@ -58,17 +58,22 @@ Json logs_json(const FitStudy& study) {
   return logs;
 }
 
+Json fit_of(const inverse::SeriesFit& fit) {
+  return {{"values", fit.values},
+          {"rms_before", fit.rms_before},
+          {"rms", fit.rms},
+          {"deviation", fit.deviation},
+          {"values_per_independent_one", fit.memory},
+          {"far_off", fit.far_off}};
+}
+
 Json columns_json(const FitStudy& study) {
   Json columns = Json::array();
-  for (const FittedColumn& column : study.columns)
-    columns.push_back({{"log", column.log},
-                       {"column", column.heading},
-                       {"values", column.time_s.size()},
-                       {"rms_before", column.fit.rms_before},
-                       {"rms", column.fit.rms},
-                       {"deviation", column.fit.deviation},
-                       {"values_per_independent_one", column.fit.memory},
-                       {"far_off", column.fit.far_off}});
+  for (const FittedColumn& column : study.columns) {
+    Json entry{{"log", column.log}, {"column", column.heading}, {"heated", fit_of(column.fit)}};
+    if (column.off) entry["after_the_cut"] = fit_of(*column.off);
+    columns.push_back(std::move(entry));
+  }
   return columns;
 }
 

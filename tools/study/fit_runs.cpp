@@ -20,6 +20,7 @@ namespace {
 
 constexpr std::size_t most_rows = 1500;  // of a column that are compared
 constexpr double rows_every_s = 2.0;     // of a run; straight between them
+constexpr double cut_below = 0.05;       // of the highest current or power
 constexpr double near_the_top = 0.02;    // of the rise of the reading
 constexpr double blank_step = 0.25;      // deviations
 constexpr double blank_reading_K = 3.0,
@@ -56,6 +57,18 @@ std::optional<double> moment_of(const cases::PressLog& log, const cases::MeltEve
       if (column.values[i] >= melt.reading) return log.time[i];
   }
   return std::nullopt;
+}
+
+/// When the log last shows a current, or a power, of some size [s].  When after that it was cut is not known
+/// to the second, and what follows is of its own: a scatter of its own keeps it from what was heated.
+double last_heated(const cases::LoggedRun& run) {
+  const std::vector<double>& values = run.log.columns[static_cast<std::size_t>(run.driven_by)].values;
+  double highest = 0.0, last = 0.0;
+  for (const double value : values)
+    if (value > highest) highest = value;
+  for (std::size_t i = 0; i < values.size(); ++i)
+    if (values[i] > cut_below * highest) last = run.log.time[i];
+  return last;
 }
 
 cases::CaseSensor bare_couple(std::string name, std::string part, double depth) {
@@ -110,20 +123,24 @@ FitRuns::FitRuns(cases::Case c, std::filesystem::path folder, std::vector<cases:
 void FitRuns::add_series() {
   for (std::size_t k = 0; k < logs_.size(); ++k) {
     const cases::PressLog& log = logs_[k].log;
+    const double cut = last_heated(logs_[k]);
+    const std::size_t every = 1 + log.time.size() / most_rows;
     for (std::size_t n = 0; n < logs_[k].compared.size(); ++n) {
-      FitSeries series{static_cast<int>(k), static_cast<int>(n), -1, {}};
       const auto& values = log.columns[static_cast<std::size_t>(logs_[k].compared[n].column)].values;
-      const std::size_t every = 1 + log.time.size() / most_rows;
+      FitSeries heated{static_cast<int>(k), static_cast<int>(n), -1, false, {}}, off = heated;
+      off.off = true;
       for (std::size_t i = 0; i < values.size(); i += every)
-        if (std::isfinite(values[i])) series.values.push_back({log.time[i], values[i]});
-      if (!series.values.empty()) series_.push_back(std::move(series));
+        if (std::isfinite(values[i]))
+          (log.time[i] <= cut ? heated : off).values.push_back({log.time[i], values[i]});
+      for (FitSeries* series : {&heated, &off})
+        if (!series->values.empty()) series_.push_back(std::move(*series));
     }
     const bool powder =
         std::any_of(c_.column.begin(), c_.column.end(), [](const auto& p) { return p.powder; });
     for (std::size_t n = 0; powder && n < log.melts.size(); ++n)
       if (const auto moment = moment_of(log, log.melts[n]))
         series_.push_back(
-            {static_cast<int>(k), -1, static_cast<int>(n), {{*moment, log.melts[n].temperature}}});
+            {static_cast<int>(k), -1, static_cast<int>(n), false, {{*moment, log.melts[n].temperature}}});
   }
 }
 

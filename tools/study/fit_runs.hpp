@@ -23,9 +23,10 @@ struct LoggedValue {
 
 /// What belongs to one series of the misfit.
 struct FitSeries {
-  int log = 0;      ///< index into the logs
-  int column = -1;  ///< index into LoggedRun::compared; -1: a melt event, or watched
-  int melt = -1;    ///< index into PressLog::melts; -1: none
+  int log = 0;       ///< index into the logs
+  int column = -1;   ///< index into LoggedRun::compared; -1: a melt event, or watched
+  int melt = -1;     ///< index into PressLog::melts; -1: none
+  bool off = false;  ///< of the column what came after the current was cut
   std::vector<LoggedValue> values;
 };
 

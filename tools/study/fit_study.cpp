@@ -166,11 +166,19 @@ void add_columns(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
         run.log
             .columns[static_cast<std::size_t>(run.compared[static_cast<std::size_t>(series.column)].column)];
     FittedColumn fit;
+    if (series.off && !study.columns.empty() && study.columns.back().column == series.column &&
+        study.columns.back().log == series.log) {
+      fit = std::move(study.columns.back());
+      study.columns.pop_back();
+      fit.off = learned.series[k];
+    } else {
+      fit.fit = learned.series[k];
+    }
     fit.log = series.log;
+    fit.column = series.column;
     fit.heading = column.heading;
     fit.unit = column.unit;
     fit.what = column.what;
-    fit.fit = learned.series[k];
     for (const LoggedValue& value : series.values) {
       fit.time_s.push_back(value.time_s);
       fit.measured.push_back(value.measured);
@@ -268,11 +276,11 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
                       "up for something that the case has wrong.",
                       input.name, std::abs(input.score)));
   for (const FittedColumn& column : study.columns)
-    if (static_cast<std::size_t>(column.fit.far_off) * 20 > column.time_s.size())
+    if (static_cast<std::size_t>(column.fit.far_off) * 20 > column.fit.values)
       study.warnings.push_back(fmt::format(
           "{} of {} values of \"{}\" lie far off the run: a jump, a couple that came loose, or an event "
           "that the case does not have.",
-          column.fit.far_off, column.time_s.size(), column.heading));
+          column.fit.far_off, column.fit.values, column.heading));
   for (std::size_t k = 0; k < runs.logs().size(); ++k)
     for (const cases::MeltEvent& melt : runs.logs()[k].log.melts)
       if (std::none_of(study.melts.begin(), study.melts.end(), [&](const FittedMelt& m) {

@@ -51,10 +51,11 @@ inline constexpr double close_together = 0.7;
 
 /// A column of a log beside the run, before and after.
 struct FittedColumn {
-  int log = 0;
+  int log = 0, column = 0;    ///< of the log, index into LoggedRun::compared
   std::string heading, unit;  ///< as in the log
   cases::Logged what = cases::Logged::reading;
-  inverse::SeriesFit fit;
+  inverse::SeriesFit fit;                               ///< while the current flowed
+  std::optional<inverse::SeriesFit> off;                ///< after it was cut
   std::vector<double> time_s, measured, before, after;  ///< SI
 };
 

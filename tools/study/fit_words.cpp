@@ -44,8 +44,8 @@ std::string input_rows(const FittedInput& input) {
 }
 
 std::string inputs_text(const FitStudy& study) {
-  std::string text = fmt::format("\n  {:<52}{:>6}  {:<28} {:<28} {}\n", "what the logs tell, with 95 %", "left",
-                                 "before", "now", "unit");
+  std::string text = fmt::format("\n  {:<52}{:>6}  {:<28} {:<28} {}\n", "what the logs tell, with 95 %",
+                                 "left", "before", "now", "unit");
   std::vector<std::string> open;
   for (const FittedInput& input : study.inputs)
     if (input.left <= not_determined)
@@ -85,13 +85,16 @@ std::pair<double, const char*> told_in(cases::Logged what) {
 }
 
 std::string columns_text(const FitStudy& study) {
-  std::string text = fmt::format("\n  {:<44}{:>10}{:>10}{:>10}  {:<4}{:>16}\n", "run less log (rms)",
+  std::string text = fmt::format("\n  {:<52}{:>10}{:>10}{:>10}  {:<4}{:>16}\n", "run less log (rms)",
                                  "before", "now", "scatter", "", "values per news");
   for (const FittedColumn& column : study.columns) {
     const auto [factor, unit] = told_in(column.what);
-    text += fmt::format("  {:<44}{:>10.3g}{:>10.3g}{:>10.2g}  {:<4}{:>16.1f}\n", column.heading,
-                        factor * column.fit.rms_before, factor * column.fit.rms,
-                        factor * column.fit.deviation, unit, column.fit.memory);
+    const auto row = [&, f = factor, u = unit](const std::string& name, const inverse::SeriesFit& fit) {
+      text += fmt::format("  {:<52}{:>10.3g}{:>10.3g}{:>10.2g}  {:<4}{:>16.1f}\n", name, f * fit.rms_before,
+                          f * fit.rms, f * fit.deviation, u, fit.memory);
+    };
+    row(column.heading, column.fit);
+    if (column.off) row("  after the current was cut", *column.off);
   }
   for (const FittedMelt& melt : study.melts)
     text += fmt::format("  {} melts at {:.1f} degC ({}): the powder's centre had {:.1f}, has {:.1f} degC\n",
