@@ -48,17 +48,6 @@ struct Curve {
 template <class Value>
 Curve(const std::vector<solver::HistoryRow>&, Value&&) -> Curve<Value>;
 
-/// When it melted, by the log; none where the log never comes there.
-std::optional<double> moment_of(const cases::PressLog& log, const cases::MeltEvent& melt) {
-  if (melt.at) return *melt.at <= log.time.back() ? melt.at : std::nullopt;
-  for (const cases::LoggedColumn& column : log.columns) {
-    if (column.what != cases::Logged::reading || column.sensor != melt.sensor) continue;
-    for (std::size_t i = 0; i < column.values.size(); ++i)
-      if (column.values[i] >= melt.reading) return log.time[i];
-  }
-  return std::nullopt;
-}
-
 /// When the log last shows a current, or a power, of some size [s].  When after that it was cut is not known
 /// to the second, and what follows is of its own: a scatter of its own keeps it from what was heated.
 double last_heated(const cases::LoggedRun& run) {
@@ -138,9 +127,11 @@ void FitRuns::add_series() {
     const bool powder =
         std::any_of(c_.column.begin(), c_.column.end(), [](const auto& p) { return p.powder; });
     for (std::size_t n = 0; powder && n < log.melts.size(); ++n)
-      if (const auto moment = moment_of(log, log.melts[n]))
-        series_.push_back(
-            {static_cast<int>(k), -1, static_cast<int>(n), false, {{*moment, log.melts[n].temperature}}});
+      series_.push_back({static_cast<int>(k),
+                         -1,
+                         static_cast<int>(n),
+                         false,
+                         {{cases::moment_of(log.melts[n], log), log.melts[n].temperature}}});
   }
 }
 

@@ -286,10 +286,8 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
       if (std::none_of(study.melts.begin(), study.melts.end(), [&](const FittedMelt& m) {
             return m.log == static_cast<int>(k) && m.melts == melt.melts;
           }))
-        study.warnings.push_back(
-            fmt::format("{} of the log \"{}\" is not used: no powder, or the log does not reach "
-                        "its moment.",
-                        melt.melts, runs.logs()[k].log.file));
+        study.warnings.push_back(fmt::format("{} of the log \"{}\" is not used: the case has no powder.",
+                                             melt.melts, runs.logs()[k].log.file));
   if (!study.settled)
     study.warnings.emplace_back(
         "The search had not settled when it ended; ask for it again with better guesses.");
