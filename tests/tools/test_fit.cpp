@@ -229,7 +229,7 @@ TEST_CASE("slow: twins of another model, a hundred seeds: the range holds the te
   CHECK(inside >= 90);
 }
 
-TEST_CASE("a log of a rod teaches what it can, values far off and gaps or not") {
+TEST_CASE("full: a log of a rod teaches what it can, values far off and gaps or not") {
   const Folder folder("fit-rod");
   const cases::Case c = small_case(folder);
   const tools::FitRuns centre = runs_of(c, log_of(c, 5.0, 0), 2.0);
@@ -263,7 +263,7 @@ TEST_CASE("a log of a rod teaches what it can, values far off and gaps or not") 
 }
 
 // Slopes are central differences of whole runs: against a run with a tenth of the step.
-TEST_CASE("slopes by the inputs are those of finer differences") {
+TEST_CASE("full: slopes by the inputs are those of finer differences") {
   const Folder folder("fit-slopes");
   cases::Case c = small_case(folder);
   c.accuracy = 0.2;
