@@ -19,7 +19,7 @@ constexpr FixedPoint carbide(std::string_view name, std::string_view symbol, dou
   return {name, symbol, zero_celsius + celsius, beside_carbon, true};
 }
 
-constexpr std::array points{
+constexpr std::array table_of_points{
     // ITS-90, table 1
     keeps("indium", "In", 156.5985),
     keeps("tin", "Sn", 231.928),
@@ -63,11 +63,11 @@ constexpr std::array points{
 }  // namespace
 
 std::span<const FixedPoint> fixed_points() {
-  return points;
+  return table_of_points;
 }
 
 const FixedPoint* find_fixed_point(std::string_view name) {
-  for (const FixedPoint& point : points)
+  for (const FixedPoint& point : table_of_points)
     if (point.name == name || point.symbol == name) return &point;
   return nullptr;
 }

@@ -18,13 +18,15 @@ using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynami
 
 constexpr double far_off = 4.0;         // deviations, told as such
 constexpr double settled_change = 0.1;  // of s and of root g between rounds; own choice
-constexpr int rounds_from_afar = 2;     // before values far off are let go
-constexpr double unseen = 0.04;         // of a sum of squares, in deviations of the instruments; own choice
-constexpr int few_points = 8;           // of searches that follow slopes known from near by
+constexpr double told_at_first =
+    10.0;                        // values that a series counts for until its memory is known; own choice
+constexpr double unseen = 0.04;  // of a sum of squares, in deviations of the instruments; own choice
+constexpr int few_points = 8;    // of searches that follow slopes known from near by
 constexpr double as_good_as_open =
     0.02;  // of the sum of squares of the weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
 constexpr double clear_step = 0.1;      // of the deviation that is left
+constexpr double far_from_seen = 1e-3;  // of a slope of rho: what is let go tells nothing of its own slope
 constexpr double start_aside = 1.5;     // deviations
 constexpr double nearly_as_good = 6.0;  // of S
 constexpr double another = 1.0;         // deviations beforehand, longest component between two answers
@@ -50,7 +52,8 @@ class Learner {
       if (series.count < 1 || !(series.deviation > 0.0))
         throw std::invalid_argument("a series without values, or without a deviation above 0");
       length_ += static_cast<std::size_t>(series.count);
-      weights_.push_back({series.deviation, 1.0});
+      const bool alone = series.use != DataSeries::Use::data;
+      weights_.push_back({series.deviation, alone ? 1.0 : std::max(1.0, series.count / told_at_first)});
     }
   }
 
@@ -66,21 +69,24 @@ class Learner {
     out.slope_before = first->slope;
     known_slope_ = first->slope;
     leave_out_the_unseen();
-    weigh(out.before, false);
+    weigh(out.before);
     Table slope = first->slope;
     Found best = best_of_starts(centre, slope, out);
+    shorten_steps(best.values, slope);  // slopes at the centre may be far from those here
+    if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
     out.end = Learned::End::rounds;
+    bool remembered = false;
     for (int round = 1; round < rules_.most_rounds; ++round) {
-      if (round == 1) {  // slopes at the centre may be far from those here
-        shorten_steps(best.values, slope);
-        if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
-      }
-      const bool changed = weigh(best.values, true);
-      if (!changed && bend_ == Bend::lets_go) {
+      const bool changed = weigh(best.values);
+      if (!changed && remembered) {
         out.end = Learned::End::settled;
         break;
       }
-      if (!changed || round > rounds_from_afar) bend_ = Bend::lets_go;
+      if (!changed || round == rules_.most_rounds / 2) {
+        remember(best.values);
+        remembered = true;
+        bend_ = Bend::lets_go;
+      }
       best = search(best.x, slope, round == 1 ? rules_.most_points : few_points);
     }
     leave_out_the_open(best.values);
@@ -191,20 +197,23 @@ class Learner {
     return {begin, begin + problem_.series[series].count};
   }
 
-  /// New weights from what is left; whether any of them changed by much.
-  bool weigh(const std::vector<double>& values, bool memory) {
+  /// New scatters from what is left; whether any of them changed by much.
+  bool weigh(const std::vector<double>& values) {
     bool changed = false;
     for (std::size_t k = 0; k < problem_.series.size(); ++k) {
       if (problem_.series[k].use != DataSeries::Use::data) continue;
-      const std::vector<double> own = part(values, k);
-      Weight now{std::max(problem_.series[k].deviation, scatter_of(own)), 1.0};
-      if (memory) now.g = memory_of(own, now.s);
-      Weight& before = weights_[k];
-      const double change = std::abs(std::log(now.s / before.s)) + 0.5 * std::abs(std::log(now.g / before.g));
-      changed = changed || change > settled_change;
-      before = now;
+      const double s = std::max(problem_.series[k].deviation, scatter_of(part(values, k)));
+      changed = changed || std::abs(std::log(s / weights_[k].s)) > settled_change;
+      weights_[k].s = s;
     }
     return changed;
+  }
+
+  /// The memories of what is left, once.
+  void remember(const std::vector<double>& values) {
+    for (std::size_t k = 0; k < problem_.series.size(); ++k)
+      if (problem_.series[k].use == DataSeries::Use::data)
+        weights_[k].g = memory_of(part(values, k), weights_[k].s);
   }
 
   double weighted(std::size_t series, double value) const {
@@ -254,7 +263,8 @@ class Learner {
           std::clamp(2.0 * std::sqrt(C(k, k)), rules_.least_step, rules_.step);
   }
 
-  Found search(const Point& from, const Table& slope, int most_points) {
+  /// `slope` follows the residuals met.
+  Found search(const Point& from, Table& slope, int most_points) {
     Found found;
     LeastSquaresProblem least;
     least.start = from;
@@ -284,14 +294,31 @@ class Learner {
     rules.least_gain = 1e-4;
     const std::vector<double>& values = near_.empty() ? at_start : near_;
     const Table J = jacobian_of(values, slope, steps_);
-    least_squares(least, rules, &J);
+    follow(least_squares(least, rules, &J), found, slope);
     if (!found.values.empty()) near_ = found.values;
     return found;
   }
 
+  /// Slopes out of the Jacobian of a search that ended at `found`.
+  void follow(const LeastSquaresResult& result, const Found& found, Table& slope) const {
+    if (result.jacobian.rows == 0 || found.values.empty()) return;
+    int row = 0;
+    each([&](std::size_t k, std::size_t i, bool counts) {
+      if (!counts) return;
+      const Weight& w = weights_[k];
+      const double factor = slope_of_bent(found.values[i] / w.s, bend_) / w.s / std::sqrt(w.g);
+      for (const int j : live_)
+        if (factor > far_from_seen / w.s)
+          slope(static_cast<int>(i), j) =
+              result.jacobian(row, j) / factor / steps_[static_cast<std::size_t>(j)];
+      ++row;
+    });
+  }
+
   Found best_of_starts(const Point& centre, const Table& slope, const Learned& out) {
+    Table followed = slope;
     near_ = out.before;
-    Found best = search(centre, slope, rules_.most_points);
+    Found best = search(centre, followed, rules_.most_points);
     starts_ = {best};
     if (!rules_.several_starts) return best;
     const Table J = jacobian_of(out.before, slope, ones());
@@ -304,7 +331,8 @@ class Learner {
       for (std::size_t k = 0; k < aside.size(); ++k)
         aside[k] = side * seen_best[static_cast<Eigen::Index>(k)];
       near_ = out.before;
-      const Found found = search(aside, slope, few_points + few_points);
+      Table own = slope;
+      const Found found = search(aside, own, few_points + few_points);
       if (!found.values.empty()) starts_.push_back(found);
       if (found.sum < best.sum) best = found;
     }

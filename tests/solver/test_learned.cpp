@@ -213,7 +213,8 @@ TEST_CASE("a second answer as good is told") {
   const Learned learned = learn(problem_of(either, 2, {data(20, 0.5)}));
   CHECK(std::abs(learned.scores[0]) == relative(1.0, 0.02));
   REQUIRE(!learned.others.empty());
-  CHECK(learned.others[0].scores[0] == doctest::Approx(-learned.scores[0]).epsilon(0.02));
+  // starts aside are searched in the first, wide weights only
+  CHECK(learned.others[0].scores[0] == doctest::Approx(-learned.scores[0]).epsilon(0.1));
 }
 
 TEST_CASE("what was not measured is followed, and one more measurement narrows it as a fit would") {
