@@ -25,11 +25,12 @@ constexpr int few_points = 8;    // of searches that follow slopes known from ne
 constexpr double as_good_as_open =
     0.02;  // of the sum of squares of the weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
-constexpr double clear_step = 0.1;      // of the deviation that is left
-constexpr double far_from_seen = 1e-3;  // of a slope of rho: what is let go tells nothing of its own slope
-constexpr double start_aside = 1.5;     // deviations
-constexpr double nearly_as_good = 6.0;  // of S
-constexpr double another = 1.0;         // deviations beforehand, longest component between two answers
+constexpr double clear_step = 0.1;       // of the deviation that is left
+constexpr double far_from_seen = 1e-3;   // of a slope of rho: what is let go tells nothing of its own slope
+constexpr double far_from_slopes = 0.3;  // deviations
+constexpr double start_aside = 1.5;      // deviations
+constexpr double nearly_as_good = 6.0;   // of S
+constexpr double another = 1.0;          // deviations beforehand, longest component between two answers
 
 double rms_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -75,20 +76,23 @@ class Learner {
     shorten_steps(best.values, slope);  // slopes at the centre may be far from those here
     if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
     out.end = Learned::End::rounds;
-    bool remembered = false;
-    for (int round = 1; round < rules_.most_rounds; ++round) {
-      const bool changed = weigh(best.values);
-      if (!changed && remembered) {
-        out.end = Learned::End::settled;
-        break;
+    Point slopes_at = best.x;
+    for (int round = 0; round < rules_.most_rounds; ++round) {
+      if (!weigh(best.values)) {
+        if (apart(best.x, slopes_at) < far_from_slopes) {
+          out.end = Learned::End::settled;
+          break;
+        }
+        // Nothing more to gain by slopes of elsewhere.
+        shorten_steps(best.values, slope);
+        if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
+        slopes_at = best.x;
       }
-      if (!changed || round == rules_.most_rounds / 2) {
-        remember(best.values);
-        remembered = true;
-        bend_ = Bend::lets_go;
-      }
-      best = search(best.x, slope, round == 1 ? rules_.most_points : few_points);
+      best = search(best.x, slope, round == 0 ? rules_.most_points : few_points);
     }
+    remember(best.values);
+    bend_ = Bend::lets_go;
+    best = search(best.x, slope, few_points);
     leave_out_the_open(best.values);
     add_others(best, out);
     slope = polished(best, std::move(slope));
@@ -209,7 +213,7 @@ class Learner {
     return changed;
   }
 
-  /// The memories of what is left, once.
+  /// The memories of what is left.
   void remember(const std::vector<double>& values) {
     for (std::size_t k = 0; k < problem_.series.size(); ++k)
       if (problem_.series[k].use == DataSeries::Use::data)
@@ -386,6 +390,13 @@ class Learner {
     return false;
   }
 
+  /// Longest component between two points.
+  static double apart(const Point& a, const Point& b) {
+    double longest = 0.0;
+    for (std::size_t k = 0; k < a.size(); ++k) longest = std::max(longest, std::abs(a[k] - b[k]));
+    return longest;
+  }
+
   double sum_of(const Found& found) const {
     double sum = 0.0;
     for (const double r : residuals_of(found.x, found.values)) sum += r * r;
@@ -394,11 +405,8 @@ class Learner {
 
   void add_others(const Found& best, Learned& out) const {
     for (const Found& start : starts_) {
-      double apart = 0.0;
-      for (std::size_t k = 0; k < best.x.size(); ++k)
-        apart = std::max(apart, std::abs(start.x[k] - best.x[k]));
       const double worse = sum_of(start) - sum_of(best);
-      if (apart > another && worse < nearly_as_good) out.others.push_back({start.x, worse});
+      if (apart(start.x, best.x) > another && worse < nearly_as_good) out.others.push_back({start.x, worse});
     }
   }
 

@@ -17,9 +17,9 @@
 //            minutes, and a thousand values of it must not pass for a thousand witnesses.
 //
 // s follows from what is left after a search and makes the next one, until it stays; each series counts for
-// ten values meanwhile (own choice).  Then g is taken from what is left, once, and s settles again.  With g
-// fixed this only ever lowers  sum over k of (n_k / g_k) ln s_k^2 + |z|^2;  were g to follow too, what has
-// not been learned yet would pass for what cannot be learned, and the search would end where it began.
+// ten values meanwhile (own choice), so that this only ever lowers  sum over k of 10 ln s_k^2 + |z|^2.  Then
+// g is taken from what is left, once, for a last search.  Were g, or s with that g, to follow further, what
+// has not been learned yet would pass for what cannot be learned, and the search would end where it began.
 //
 // Searches: from the centre; from 1.5 deviations to either side along the direction which the data see best.
 // The least S of them counts; another minimum nearly as good is told.  Unknowns that no instrument sees (sum
