@@ -10,8 +10,9 @@
 //   rho(e) = c^2 ln(1 + (e / c)^2)  instead, whose pull falls beyond c, so that a couple that jumps for a
 //   moment
 //            is as good as left out (Cauchy's; Holland and Welsch, Commun. Stat. A6 (1977) 813)
-//   s_k      the larger of the instrument's own deviation and 1.4826 times the median of |d| (for normal
-//            errors the deviation)
+//   s_k      the larger of the instrument's own deviation and the scatter of d: 1.4826 times the median of
+//   |d|
+//            (for normal errors the deviation), or the root of its mean square where that is smaller
 //   g_k      1 + 2 (sum of the autocorrelations of d in the series up to the first that is not positive):
 //            so many values tell as much as one that stands alone.  What the model has wrong is wrong for
 //            minutes, and a thousand values of it must not pass for a thousand witnesses.

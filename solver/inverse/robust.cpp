@@ -30,7 +30,9 @@ double scatter_of(const std::vector<double>& values) {
   for (const double v : values) sizes.push_back(std::abs(v));
   const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
   std::nth_element(sizes.begin(), middle, sizes.end());
-  return to_deviation * *middle;
+  double square = 0.0;
+  for (const double v : values) square += v * v;
+  return std::min(to_deviation * *middle, std::sqrt(square / static_cast<double>(values.size())));
 }
 
 double memory_of(const std::vector<double>& misfits, double deviation) {
