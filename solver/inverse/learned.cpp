@@ -32,12 +32,6 @@ constexpr double start_aside = 1.5;      // deviations
 constexpr double nearly_as_good = 6.0;   // of S
 constexpr double another = 1.0;          // deviations beforehand, longest component between two answers
 
-double rms_of(const std::vector<double>& values) {
-  double sum = 0.0;
-  for (const double v : values) sum += v * v;
-  return std::sqrt(sum / static_cast<double>(values.size()));
-}
-
 /// How much the values of a series count.
 struct Weight {
   double s = 1, g = 1;

@@ -25,14 +25,18 @@ double slope_of_bent(double e, Bend bend) {
   return u < 1e-6 ? 1.0 : u / (root * root * std::sqrt(std::log1p(u * u)));
 }
 
+double rms_of(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double v : values) sum += v * v;
+  return std::sqrt(sum / static_cast<double>(values.size()));
+}
+
 double scatter_of(const std::vector<double>& values) {
   std::vector<double> sizes;
   for (const double v : values) sizes.push_back(std::abs(v));
   const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
   std::nth_element(sizes.begin(), middle, sizes.end());
-  double square = 0.0;
-  for (const double v : values) square += v * v;
-  return std::min(to_deviation * *middle, std::sqrt(square / static_cast<double>(values.size())));
+  return std::min(to_deviation * *middle, rms_of(values));
 }
 
 double memory_of(const std::vector<double>& misfits, double deviation) {

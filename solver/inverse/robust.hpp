@@ -13,6 +13,9 @@ enum class Bend { pulls_on, lets_go };
 double bent(double e, Bend bend);
 double slope_of_bent(double e, Bend bend);
 
+/// Root of the mean square.
+double rms_of(const std::vector<double>& values);
+
 /// The smaller of 1.4826 times the median size, the deviation of normal errors whatever a few others are, and
 /// of the root of the mean square, which is that of an error that stays the same.
 double scatter_of(const std::vector<double>& values);
