@@ -5,12 +5,17 @@
 
 namespace joulepress::inverse {
 
-double deviation_of(const Table& covariance, const std::vector<double>& slope) {
+double covariance_between(const Table& covariance, const std::vector<double>& a,
+                          const std::vector<double>& b) {
   double sum = 0.0;
   for (int i = 0; i < covariance.rows; ++i)
     for (int j = 0; j < covariance.columns; ++j)
-      sum += slope[static_cast<std::size_t>(i)] * covariance(i, j) * slope[static_cast<std::size_t>(j)];
-  return std::sqrt(std::max(0.0, sum));
+      sum += a[static_cast<std::size_t>(i)] * covariance(i, j) * b[static_cast<std::size_t>(j)];
+  return sum;
+}
+
+double deviation_of(const Table& covariance, const std::vector<double>& slope) {
+  return std::sqrt(std::max(0.0, covariance_between(covariance, slope, slope)));
 }
 
 Table with_measurement(const Table& covariance, const std::vector<double>& slope, double deviation) {

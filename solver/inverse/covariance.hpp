@@ -13,6 +13,13 @@
 
 namespace joulepress::inverse {
 
+/// Deviations of a normal value to either side of its mean that hold 95 %.
+inline constexpr double in_95 = 1.959964;
+
+/// Covariance of two values with these slopes by the unknowns: a^T C b.
+double covariance_between(const Table& covariance, const std::vector<double>& a,
+                          const std::vector<double>& b);
+
 /// Deviation of a value with that slope by the scores: root of slope^T C slope.
 double deviation_of(const Table& covariance, const std::vector<double>& slope);
 

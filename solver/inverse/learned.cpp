@@ -17,7 +17,7 @@ using Vector = Eigen::VectorXd;
 using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>;
 
 constexpr double far_off = 4.0;         // deviations, told as such
-constexpr double settled_change = 0.1;  // of s and of root g between rounds; own choice
+constexpr double settled_change = 0.1;  // of ln s between rounds; own choice
 constexpr double told_at_first =
     10.0;                        // values that a series counts for until its memory is known; own choice
 constexpr double unseen = 0.04;  // of a sum of squares, in deviations of the instruments; own choice
@@ -37,6 +37,12 @@ struct Weight {
   double s = 1, g = 1;
 };
 
+double sum_of_squares(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double v : values) sum += v * v;
+  return sum;
+}
+
 class Learner {
  public:
   Learner(const LearnProblem& problem, const LearnRules& rules) : problem_(problem), rules_(rules) {
@@ -47,6 +53,7 @@ class Learner {
       if (series.count < 1 || !(series.deviation > 0.0))
         throw std::invalid_argument("a series without values, or without a deviation above 0");
       length_ += static_cast<std::size_t>(series.count);
+      if (series.use != DataSeries::Use::watched) counted_ += series.count;
       const bool alone = series.use != DataSeries::Use::data;
       weights_.push_back({series.deviation, alone ? 1.0 : std::max(1.0, series.count / told_at_first)});
     }
@@ -82,11 +89,11 @@ class Learner {
         if (const auto here = differences(best.x, false)) slope = known_slope_ = here->slope;
         slopes_at = best.x;
       }
-      best = search(best.x, slope, round == 0 ? rules_.most_points : few_points);
+      best = search(best.x, best.values, slope, round == 0 ? rules_.most_points : few_points);
     }
     remember(best.values);
     bend_ = Bend::lets_go;
-    best = search(best.x, slope, few_points);
+    best = search(best.x, best.values, slope, few_points);
     leave_out_the_open(best.values);
     add_others(best, out);
     slope = polished(best, std::move(slope));
@@ -183,7 +190,7 @@ class Learner {
     const Table J = jacobian_of(values, known_slope_, ones());
     std::erase_if(live_, [&](int k) {
       double told = 0.0;
-      for (int i = 0; i < J.rows - problem_.unknowns; ++i) told += J(i, k) * J(i, k);
+      for (int i = 0; i < counted_; ++i) told += J(i, k) * J(i, k);
       return told < as_good_as_open;
     });
   }
@@ -219,6 +226,11 @@ class Learner {
     return bent(value / w.s, bend_) / std::sqrt(w.g);
   }
 
+  double slope_of_weighted(std::size_t series, double value) const {
+    const Weight& w = weights_[series];
+    return slope_of_bent(value / w.s, bend_) / w.s / std::sqrt(w.g);
+  }
+
   std::vector<double> residuals_of(const Point& x, const std::vector<double>& values) const {
     std::vector<double> r;
     each([&](std::size_t k, std::size_t i, bool counts) {
@@ -230,23 +242,16 @@ class Learner {
 
   /// Of the weighted residuals and the scores, by the scores in steps.
   Table jacobian_of(const std::vector<double>& values, const Table& slope, const Point& steps) const {
-    std::vector<std::vector<double>> rows;
+    Table J(counted_ + problem_.unknowns, problem_.unknowns);
+    int row = 0;
     each([&](std::size_t k, std::size_t i, bool counts) {
       if (!counts) return;
-      const Weight& w = weights_[k];
-      const double factor = slope_of_bent(values[i] / w.s, bend_) / w.s / std::sqrt(w.g);
-      std::vector<double> row(static_cast<std::size_t>(problem_.unknowns));
+      const double factor = slope_of_weighted(k, values[i]);
       for (int j = 0; j < problem_.unknowns; ++j)
-        row[static_cast<std::size_t>(j)] =
-            factor * slope(static_cast<int>(i), j) * steps[static_cast<std::size_t>(j)];
-      rows.push_back(std::move(row));
+        J(row, j) = factor * slope(static_cast<int>(i), j) * steps[static_cast<std::size_t>(j)];
+      ++row;
     });
-    Table J(static_cast<int>(rows.size()) + problem_.unknowns, problem_.unknowns);
-    for (std::size_t i = 0; i < rows.size(); ++i)
-      for (int j = 0; j < problem_.unknowns; ++j)
-        J(static_cast<int>(i), j) = rows[i][static_cast<std::size_t>(j)];
-    for (int j = 0; j < problem_.unknowns; ++j)
-      J(static_cast<int>(rows.size()) + j, j) = steps[static_cast<std::size_t>(j)];
+    for (int j = 0; j < problem_.unknowns; ++j) J(counted_ + j, j) = steps[static_cast<std::size_t>(j)];
     return J;
   }
 
@@ -261,8 +266,8 @@ class Learner {
           std::clamp(2.0 * std::sqrt(C(k, k)), rules_.least_step, rules_.step);
   }
 
-  /// `slope` follows the residuals met.
-  Found search(const Point& from, Table& slope, int most_points) {
+  /// `near`: misfits there, or where the slopes are those of; `slope` follows the residuals met.
+  Found search(const Point& from, const std::vector<double>& near, Table& slope, int most_points) {
     Found found;
     LeastSquaresProblem least;
     least.start = from;
@@ -272,7 +277,6 @@ class Learner {
       least.highest[static_cast<std::size_t>(k)] = rules_.most_score;
     }
     least.step = steps_;
-    std::vector<double> at_start;
     least.residuals = [&](std::span<const Point> points) {
       const auto answers = ask(points);
       std::vector<std::vector<double>> all;
@@ -280,8 +284,7 @@ class Learner {
         all.emplace_back();
         if (answers[k].empty()) continue;
         all.back() = residuals_of(points[k], answers[k]);
-        double sum = 0.0;
-        for (const double r : all.back()) sum += r * r;
+        const double sum = sum_of_squares(all.back());
         if (sum < found.sum) found = {points[k], answers[k], sum};
       }
       return all;
@@ -290,10 +293,8 @@ class Learner {
     rules.most_points = most_points;
     rules.least_move = 0.01;
     rules.least_gain = 1e-4;
-    const std::vector<double>& values = near_.empty() ? at_start : near_;
-    const Table J = jacobian_of(values, slope, steps_);
+    const Table J = jacobian_of(near, slope, steps_);
     follow(least_squares(least, rules, &J), found, slope);
-    if (!found.values.empty()) near_ = found.values;
     return found;
   }
 
@@ -303,10 +304,9 @@ class Learner {
     int row = 0;
     each([&](std::size_t k, std::size_t i, bool counts) {
       if (!counts) return;
-      const Weight& w = weights_[k];
-      const double factor = slope_of_bent(found.values[i] / w.s, bend_) / w.s / std::sqrt(w.g);
+      const double factor = slope_of_weighted(k, found.values[i]);
       for (const int j : live_)
-        if (factor > far_from_seen / w.s)
+        if (factor > far_from_seen / weights_[k].s)
           slope(static_cast<int>(i), j) =
               result.jacobian(row, j) / factor / steps_[static_cast<std::size_t>(j)];
       ++row;
@@ -315,8 +315,7 @@ class Learner {
 
   Found best_of_starts(const Point& centre, const Table& slope, const Learned& out) {
     Table followed = slope;
-    near_ = out.before;
-    Found best = search(centre, followed, rules_.most_points);
+    Found best = search(centre, out.before, followed, rules_.most_points);
     starts_ = {best};
     if (!rules_.several_starts) return best;
     const Table J = jacobian_of(out.before, slope, ones());
@@ -328,13 +327,11 @@ class Learner {
       Point aside(centre);
       for (std::size_t k = 0; k < aside.size(); ++k)
         aside[k] = side * seen_best[static_cast<Eigen::Index>(k)];
-      near_ = out.before;
       Table own = slope;
-      const Found found = search(aside, own, few_points + few_points);
+      const Found found = search(aside, out.before, own, few_points + few_points);
       if (!found.values.empty()) starts_.push_back(found);
       if (found.sum < best.sum) best = found;
     }
-    near_ = best.values;
     return best;
   }
 
@@ -391,11 +388,7 @@ class Learner {
     return longest;
   }
 
-  double sum_of(const Found& found) const {
-    double sum = 0.0;
-    for (const double r : residuals_of(found.x, found.values)) sum += r * r;
-    return sum;
-  }
+  double sum_of(const Found& found) const { return sum_of_squares(residuals_of(found.x, found.values)); }
 
   void add_others(const Found& best, Learned& out) const {
     for (const Found& start : starts_) {
@@ -430,13 +423,13 @@ class Learner {
 
   const LearnProblem& problem_;
   const LearnRules& rules_;
-  std::size_t length_ = 0;
+  std::size_t length_ = 0;  // of a misfit
+  int counted_ = 0;         // of its values: those that are not watched
   std::vector<Weight> weights_;
   std::vector<int> live_;  // unknowns that the data see
   Table known_slope_;      // of the last differences, those of unknowns left out included
   Point steps_;            // of differences
   Bend bend_ = Bend::pulls_on;
-  std::vector<double> near_;  // misfits at the point that the next search starts from, or near it
   std::vector<Found> starts_;
   int points_ = 0;
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace joulepress::inverse {
 namespace {
@@ -31,12 +32,16 @@ double rms_of(const std::vector<double>& values) {
   return std::sqrt(sum / static_cast<double>(values.size()));
 }
 
+double median_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
 double scatter_of(const std::vector<double>& values) {
   std::vector<double> sizes;
   for (const double v : values) sizes.push_back(std::abs(v));
-  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
-  std::nth_element(sizes.begin(), middle, sizes.end());
-  return std::min(to_deviation * *middle, rms_of(values));
+  return std::min(to_deviation * median_of(std::move(sizes)), rms_of(values));
 }
 
 double memory_of(const std::vector<double>& misfits, double deviation) {

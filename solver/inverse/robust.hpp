@@ -13,6 +13,9 @@ enum class Bend { pulls_on, lets_go };
 double bent(double e, Bend bend);
 double slope_of_bent(double e, Bend bend);
 
+/// The value that as many lie below as above, of an even number the upper one; at least one value.
+double median_of(std::vector<double> values);
+
 /// Root of the mean square.
 double rms_of(const std::vector<double>& values);
 
