@@ -19,7 +19,7 @@ using solver::BedState, solver::Closing;
 
 namespace {
 
-constexpr double pi = std::numbers::pi, gas_constant = 8.314462618;
+constexpr double pi = std::numbers::pi, gas_constant = 8.31446261815324;  // J/(mol K), SI 2019, exact
 
 /// Power-law creep that gives `rate` at 50 MPa and 1200 K.
 materials::Material creeping(double exponent, double activation_energy = 300e3, double rate = 1e-3) {
