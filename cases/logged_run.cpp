@@ -6,10 +6,12 @@
 #include <cmath>
 
 #include "cases/build_problem.hpp"
+#include "cases/panel.hpp"
 #include "cases/pressing.hpp"
 #include "cases/reader/units.hpp"
 #include "cases/stack.hpp"
 #include "solver/half.hpp"
+#include "solver/inverse/robust.hpp"
 #include "solver/pulse.hpp"
 
 namespace joulepress::cases {
@@ -193,12 +195,10 @@ void press_by(const Case& c, LoggedRun& run) {
     if (!(run.force[k].time > run.force[k - 1].time)) run.force[k].time = run.force[k - 1].time + 1e-3;
 }
 
-double median_of(std::vector<double> values) {
+/// 0 where there is no number.
+double median_of_numbers(std::vector<double> values) {
   std::erase_if(values, [](double v) { return !std::isfinite(v); });
-  if (values.empty()) return 0.0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
+  return values.empty() ? 0.0 : inverse::median_of(std::move(values));
 }
 
 void compare_reading(const Case& c, std::size_t k, LoggedRun& run) {
@@ -232,7 +232,8 @@ void compare(const Case& c, LoggedRun& run, ErrorList& errors) {
       compare_reading(c, k, run);
     else if (any && column.what == Logged::voltage)
       run.compared.push_back(
-          {static_cast<int>(k), -1, std::max(1e-4, std::hypot(rounding, noise * median_of(column.values)))});
+          {static_cast<int>(k), -1,
+           std::max(1e-4, std::hypot(rounding, noise * median_of_numbers(column.values)))});
     else if (any && column.what == Logged::stroke)
       run.compared.push_back({static_cast<int>(k), -1, std::max(least_stroke, rounding)});
     else
@@ -250,11 +251,10 @@ void compare(const Case& c, LoggedRun& run, ErrorList& errors) {
          errors);
 }
 
-/// First value of a column that is a number, and when.
-std::pair<double, double> first_of(const PressLog& log, const LoggedColumn& column) {
-  for (std::size_t i = 0; i < column.values.size(); ++i)
-    if (std::isfinite(column.values[i])) return {log.time[i], column.values[i]};
-  return {0.0, 0.0};
+/// 0 where there is no number.
+double first_number(const std::vector<double>& values) {
+  const auto found = std::find_if(values.begin(), values.end(), [](double v) { return std::isfinite(v); });
+  return found == values.end() ? 0.0 : *found;
 }
 
 }  // namespace
@@ -268,7 +268,7 @@ LoggedRun logged_run(const Case& c, PressLog log, ErrorList& errors) {
   // Strokes count from where the log begins.
   for (LoggedColumn& column : run.log.columns) {
     if (column.what != Logged::stroke) continue;
-    const double zero = first_of(run.log, column).second;
+    const double zero = first_number(column.values);
     for (double& value : column.values) value -= zero;
   }
   return run;
@@ -305,8 +305,7 @@ double shown_of(const Case& c, const LoggedRun& run, const ComparedColumn& compa
   if (compared.sensor >= 0) return row.sensors[static_cast<std::size_t>(compared.sensor)].reading_K;
   const LoggedColumn& column = run.log.columns[static_cast<std::size_t>(compared.column)];
   if (column.what == Logged::stroke) return row.stroke.total();
-  const double form = column.mean && row.current_A > 0.0 ? row.current_mean_A / row.current_A : 1.0;
-  return form * (c.press.meters && !c.press.meters->taps.empty() ? row.taps_V : row.voltage_V);
+  return voltage_shown(c.press, row, column.mean);
 }
 
 }  // namespace joulepress::cases

@@ -32,7 +32,7 @@ struct ComparedColumn {
 struct LoggedRun {
   PressLog log;
   solver::DriveKind kind = solver::DriveKind::current;
-  int driven_by = 0;  ///< index into the columns of the log
+  int driven_by = -1;  ///< index into the columns of the log; -1: nothing to drive by
   std::vector<solver::Segment> segments;
   std::vector<solver::ForcePoint> force;  ///< on the column; empty: as the case has it
   std::vector<ComparedColumn> compared;   ///< readings, voltage, stroke

@@ -6,6 +6,7 @@
 #include <limits>
 #include <system_error>
 
+#include "cases/panel.hpp"
 #include "cases/reader/units.hpp"
 #include "solver/noise.hpp"
 #include "tools/store/files.hpp"
@@ -69,15 +70,15 @@ void add_sensor(const solver::Sensor& sensor, std::size_t k, double digit, std::
                      }});
 }
 
-void add_electric(const cases::Meters& meters, std::vector<LogColumn>& columns) {
+void add_electric(const cases::Press& press, std::vector<LogColumn>& columns) {
+  const cases::Meters& meters = press.meters.value();
   const auto current = [meters](const HistoryRow& row, std::uint64_t sample) {
-    const double amperes = meters.mean_current ? row.current_mean_A : row.current_A;
+    const double amperes = cases::current_shown(row, meters.mean_current);
     return rounded(amperes * (1.0 + meters.noise * deviate(current_stream, sample)), meters.current);
   };
-  const auto voltage = [meters](const HistoryRow& row, std::uint64_t sample) {
-    const double effective = meters.taps.empty() ? row.voltage_V : row.taps_V;
-    const double form = meters.mean_voltage && row.current_A > 0.0 ? row.current_mean_A / row.current_A : 1.0;
-    return rounded(effective * form * (1.0 + meters.noise * deviate(voltage_stream, sample)), meters.voltage);
+  const auto voltage = [press, meters](const HistoryRow& row, std::uint64_t sample) {
+    const double volts = cases::voltage_shown(press, row, meters.mean_voltage);
+    return rounded(volts * (1.0 + meters.noise * deviate(voltage_stream, sample)), meters.voltage);
   };
   columns.push_back(
       {meters.mean_current ? "current mean" : "current effective", "A", meters.current, current});
@@ -124,7 +125,7 @@ std::vector<LogColumn> log_columns(const cases::Case& c, const solver::Problem& 
   add_programme(problem.drive, meters, columns);
   for (std::size_t k = 0; k < problem.sensors.size(); ++k)
     add_sensor(problem.sensors[k], k, meters.temperature, columns);
-  if (problem.drive.kind != solver::DriveKind::furnace) add_electric(meters, columns);
+  if (problem.drive.kind != solver::DriveKind::furnace) add_electric(c.press, columns);
   if (!problem.force.empty()) add_gauge(c.press, columns);
   columns.push_back(
       {"stroke", "mm", milli * meters.stroke, [digit = milli * meters.stroke](const HistoryRow& row, auto) {

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "cases/panel.hpp"
 #include "cases/pressing.hpp"
 #include "solver/drive.hpp"
 #include "tools/store/files.hpp"
@@ -229,10 +230,8 @@ void add_stops(const cases::Case& c, const solver::RunResult& result, CorrectStu
   double early = 0.0, current = 0.0, voltage = 0.0;
   bool passed = false;
   for (const solver::HistoryRow& row : result.rows) {
-    const double amperes = mean_current ? row.current_mean_A : row.current_A;
-    const double form = mean_voltage && row.current_A > 0.0 ? row.current_mean_A / row.current_A : 1.0;
-    const double volts =
-        form * (c.press.meters && !c.press.meters->taps.empty() ? row.taps_V : row.voltage_V);
+    const double amperes = cases::current_shown(row, mean_current);
+    const double volts = cases::voltage_shown(c.press, row, mean_voltage);
     passed = passed || reading_of(row) >= watch;
     if (!passed) early = std::max(early, amperes);
     current = std::max(current, amperes);
