@@ -5,13 +5,13 @@
 #include <algorithm>
 #include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include "cases/build_problem.hpp"
 #include "cases/reader/case_reader.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -29,23 +29,12 @@ std::vector<fs::path> bad_cases() {
   return files;
 }
 
-std::string content(const fs::path& file) {
-  std::ifstream stream(file, std::ios::binary);
-  std::ostringstream text;
-  text << stream.rdbuf();
-  return text.str();
-}
-
 /// The message with the folder taken out, so that it is the same wherever the tree stands.
 std::string message_of(const fs::path& file) {
   try {
     load_case(file);
   } catch (const InputErrors& errors) {
-    std::string text = errors.what();
-    for (const std::string& prefix : {folder.string() + "/", std::string(JOULEPRESS_SOURCE_DIR) + "/"})
-      for (std::size_t at = text.find(prefix); at != std::string::npos; at = text.find(prefix))
-        text.erase(at, prefix.size());
-    return text;
+    return joulepress::test::without_folders(errors.what(), {folder, JOULEPRESS_SOURCE_DIR});
   }
   return "accepted";
 }
@@ -70,7 +59,7 @@ TEST_CASE("every bad case is refused with the text beside it") {
     expected.replace_extension(".txt");
     CAPTURE(file.filename().string());
     CHECK(fs::exists(expected));
-    CHECK(message_of(file) == content(expected));
+    CHECK(message_of(file) == joulepress::test::content(expected));
   }
 }
 

@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <map>
 #include <random>
 #include <string>
@@ -22,6 +21,7 @@
 #include "cases/reader/case_writer.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -35,11 +35,6 @@ const fs::path root = JOULEPRESS_SOURCE_DIR;
 const fs::path calibrated_file = root / "tests" / "all_keys" / "case-calibrated.yaml";
 const fs::path calibration = root / "tests" / "all_keys" / "calibration.yaml";
 const fs::path alumina = root / "cases" / "alumina-20mm.yaml";
-
-std::string content(const fs::path& file) {
-  std::ifstream stream(file);
-  return {std::istreambuf_iterator<char>(stream), {}};
-}
 
 std::string replaced(std::string text, const std::string& was, const std::string& is) {
   const auto at = text.find(was);
@@ -63,8 +58,8 @@ std::string error_of(const fs::path& file, const std::string& instead = {}) {
 /// A case that does not know of the calibration.
 Case plain() {
   const Folder folder("joulepress_plain");
-  return cases::read_case(
-      folder.write("case.yaml", replaced(content(calibrated_file), "calibration: calibration.yaml\n", "")));
+  return cases::read_case(folder.write(
+      "case.yaml", replaced(test::content(calibrated_file), "calibration: calibration.yaml\n", "")));
 }
 
 using Scores = std::map<std::string, std::vector<double>>;
@@ -134,7 +129,7 @@ TEST_CASE("calibration: a file sets its values, and what the case does not have 
   CHECK(holds(said, "Of the calibration this case does not have, and did not take: sleeves[jacket].height."));
   // It is the case all the same: file, places, what it names.
   CHECK(c.file == calibrated_file.string());
-  CHECK(c.text == content(calibrated_file));
+  CHECK(c.text == test::content(calibrated_file));
   CHECK(c.sleeves.at(0).written.place.line == was.sleeves.at(0).written.place.line + 1);
   REQUIRE(c.included.size() == 2);
   CHECK(c.included[1].name == "calibration.yaml");
@@ -325,8 +320,8 @@ TEST_CASE(
 
 TEST_CASE("calibration: what the case says itself and its calibration says too is an error at both places") {
   const Folder folder("joulepress_twice");
-  folder.write("calibration.yaml", content(calibration));
-  const std::string text = content(calibrated_file);
+  folder.write("calibration.yaml", test::content(calibration));
+  const std::string text = test::content(calibrated_file);
   const std::string more =
       "contacts: {lateral: {thermal: 2 kW/m2K}}\ncolumn ends: {film: 800 W/m2K, water: 20 degC}\n"
       "scales: [{of: isotropic graphite, property: resistivity, factor: 1.2}]\n";
@@ -359,7 +354,7 @@ TEST_CASE("calibration: what its values make of the case is told at the value") 
   folder.write("calibration.yaml",
                "logs: [{file: a.csv}]\ninputs:\n  - name: depth\n    values:\n"
                "      - {at: \"sensors[die thermocouple].response time\", is: 20 min, deviation: 1 s}\n");
-  const std::string said = error_of(folder.write("case.yaml", content(calibrated_file)));
+  const std::string said = error_of(folder.write("case.yaml", test::content(calibrated_file)));
   CHECK(holds(said, "calibration.yaml:5:61  error in calibration.inputs[0].values[0].is"));
   CHECK(holds(said, "\"20 min\" is above 10 min."));
   folder.write("calibration.yaml",
@@ -408,7 +403,7 @@ TEST_CASE("calibration: a value that a case has and does not use is no input of 
                "logs: [{file: a.csv}]\ninputs:\n  - {name: fit, values: [{at: contacts.foil fit, is: 1 MPa, "
                "factor: 1.2}]}\n");
   const std::string text =
-      replaced(content(calibrated_file), "calibration: calibration.yaml", "calibration: fit.yaml");
+      replaced(test::content(calibrated_file), "calibration: calibration.yaml", "calibration: fit.yaml");
   const Case c = cases::read_case(folder.write("case.yaml", text));
   CHECK(c.contacts.foil_fit == 1e6);
   CHECK(directions_of(cases::uncertain_inputs(c, cases::resolved_document(c))).empty());

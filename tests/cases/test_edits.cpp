@@ -2,8 +2,6 @@
 #include <doctest/doctest.h>
 
 #include <filesystem>
-#include <fstream>
-#include <sstream>
 #include <string>
 
 #include "cases/build_problem.hpp"
@@ -11,6 +9,7 @@
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -22,13 +21,6 @@ using cases::Variant;
 using test::relative;
 
 const fs::path folder = fs::path(JOULEPRESS_SOURCE_DIR) / "cases";
-
-std::string content(const std::string& name) {
-  std::ifstream stream(folder / name, std::ios::binary);
-  std::ostringstream text;
-  text << stream.rdbuf();
-  return text.str();
-}
 
 Edit edit(const std::string& address, const std::string& value) {
   Edit e;
@@ -85,7 +77,7 @@ TEST_CASE("edits: a variant is, to the byte, the case a person would have writte
   struct Check {
     const char *address, *value, *was, *is;  // `was` empty: `is` is a new line
   };
-  const std::string text = content("alumina-20mm.yaml");
+  const std::string text = test::content(folder / "alumina-20mm.yaml");
   for (const Check& check : {
            Check{"sleeves[die].outer diameter", "60 mm", "outer diameter: 50 mm", "outer diameter: 60 mm"},
            Check{"sleeves[0].outer diameter", "6 cm", "outer diameter: 50 mm", "outer diameter: 60 mm"},
@@ -123,7 +115,7 @@ TEST_CASE("edits: a variant is, to the byte, the case a person would have writte
 
 TEST_CASE("edits: what follows from other keys goes on following") {
   // A hold of the pressure until 1000 degC ends later where the ramp is slower; the start is the chamber's.
-  const std::string text = content("furnace-heated-20mm.yaml");
+  const std::string text = test::content(folder / "furnace-heated-20mm.yaml");
   const Case base = case_of(text);
   const Variant slower = varied(base, {edit("programme.temperature[0].rate", "5 degC/min")});
   CHECK(slower.text ==

@@ -2,9 +2,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
-#include <fstream>
 #include <set>
-#include <sstream>
 #include <string>
 
 #include "cases/build_problem.hpp"
@@ -14,6 +12,7 @@
 #include "cases/reader/keys.hpp"
 #include "cases/reader/material_reader.hpp"
 #include "cases/reader/press_log.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -21,13 +20,6 @@ using namespace joulepress::cases;
 namespace fs = std::filesystem;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
-
-std::string content(const fs::path& file) {
-  std::ifstream stream(file, std::ios::binary);
-  std::ostringstream text;
-  text << stream.rdbuf();
-  return text.str();
-}
 
 bool is_group(std::string_view name) {
   return std::any_of(all_groups().begin(), all_groups().end(),
@@ -94,7 +86,7 @@ TEST_CASE(
   std::string all;
   for (const char* folder : {"cases", "materials/data", "tests/all_keys"})
     for (const auto& entry : fs::recursive_directory_iterator(root / folder))
-      if (entry.path().extension() == ".yaml") all += content(entry.path());
+      if (entry.path().extension() == ".yaml") all += joulepress::test::content(entry.path());
   for (const Key& key : all_keys()) {
     CAPTURE(address_of(key));
     if (address_of(key) != "materials")  // written by resolved_case.yaml, whose round trip is another test

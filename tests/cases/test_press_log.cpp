@@ -6,14 +6,13 @@
 #include <cmath>
 #include <cstdint>
 #include <filesystem>
-#include <fstream>
-#include <sstream>
 #include <string>
 #include <vector>
 
 #include "cases/reader/input_error.hpp"
 #include "cases/reader/press_log.hpp"
 #include "tests/support/folder.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -43,23 +42,12 @@ bool same(const std::vector<double>& a, const std::vector<double>& b) {
   return true;
 }
 
-std::string content(const fs::path& file) {
-  std::ifstream stream(file, std::ios::binary);
-  std::ostringstream text;
-  text << stream.rdbuf();
-  return text.str();
-}
-
 /// The message with the folder taken out, so that it is the same wherever the tree stands.
 std::string message_of(const fs::path& file) {
   try {
     read_press_log(file);
   } catch (const InputErrors& errors) {
-    std::string text = errors.what();
-    const std::string prefix = folder.string() + "/";
-    for (std::size_t at = text.find(prefix); at != std::string::npos; at = text.find(prefix))
-      text.erase(at, prefix.size());
-    return text;
+    return joulepress::test::without_folders(errors.what(), {folder});
   }
   return "accepted";
 }
@@ -131,7 +119,7 @@ int left_out(const LoggedColumn& c, const std::string& why) {
 }
 
 std::string first_bytes(const std::string& name, std::size_t count) {
-  return content(folder / name).substr(0, count);
+  return joulepress::test::content(folder / name).substr(0, count);
 }
 
 }  // namespace
@@ -181,11 +169,11 @@ TEST_CASE("log: the bytes of the corpus are those of their names") {
   CHECK(first_bytes("utf16-be-with-mark.txt", 4) == std::string("\xFE\xFF\0Z", 4));
   CHECK(first_bytes("utf16-le-without-mark.txt", 4) == std::string("Z\0e\0", 4));
   CHECK(first_bytes("utf16-be-without-mark.txt", 4) == std::string("\0Z\0e", 4));
-  CHECK(content(folder / "latin1-degrees.csv")
+  CHECK(joulepress::test::content(folder / "latin1-degrees.csv")
             .find("[\xB0"
                   "C]") != std::string::npos);
-  CHECK(content(folder / "cr-lf.csv").find("\r\n") != std::string::npos);
-  CHECK(content(folder / "lone-cr.csv").find('\n') == std::string::npos);
+  CHECK(joulepress::test::content(folder / "cr-lf.csv").find("\r\n") != std::string::npos);
+  CHECK(joulepress::test::content(folder / "lone-cr.csv").find('\n') == std::string::npos);
 }
 
 TEST_CASE("log: times in every form") {
@@ -411,7 +399,7 @@ TEST_CASE("log: bad ones are refused with the text beside them") {
     expected.replace_extension(".txt");
     CAPTURE(file.filename().string());
     REQUIRE(fs::exists(expected));
-    CHECK(message_of(file) == content(expected));
+    CHECK(message_of(file) == joulepress::test::content(expected));
   }
 }
 
@@ -437,7 +425,7 @@ TEST_CASE("log: broken ones are read or refused, never more; what is read holds 
   int accepted = 0, refused = 0;
   for (const fs::path& file : files)
     for (int k = 0; k < 20; ++k) {
-      std::string bytes = content(file);
+      std::string bytes = joulepress::test::content(file);
       for (std::size_t change = 0; change <= random(4); ++change) {
         const std::size_t at = random(bytes.size());
         const std::size_t kind = random(4);

@@ -19,6 +19,7 @@
 #include "tests/support/cell_means.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -39,11 +40,6 @@ std::vector<fs::path> shipped_cases() {
 
 void write(const fs::path& file, const std::string& text) {
   std::ofstream(file, std::ios::binary) << text;
-}
-
-std::string content(const fs::path& file) {
-  std::ifstream stream(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(stream), {}};
 }
 
 int block_named(const solver::Problem& p, const std::string& name) {
@@ -191,7 +187,7 @@ TEST_CASE("every shipped case opens with five comment lines, builds, and comes b
   const Folder scratch("resolved");
   for (const fs::path& file : files) {
     CAPTURE(file.filename().string());
-    const std::string text = content(file);
+    const std::string text = test::content(file);
     int comments = 0;
     for (std::size_t at = 0; at < text.size() && text[at] == '#'; at = text.find('\n', at) + 1) ++comments;
     CHECK(comments == 5);
@@ -387,13 +383,13 @@ TEST_CASE("refinement divides every cell") {
 
 TEST_CASE("a private material beside the case wins over the shipped one") {
   const Folder scratch("private");
-  std::string text = content(root / "materials" / "data" / "isotropic-graphite.yaml");
+  std::string text = test::content(root / "materials" / "data" / "isotropic-graphite.yaml");
   const std::size_t at = text.find("kg/m3");
   REQUIRE(at != std::string::npos);
   const std::size_t digits = text.find_last_of(' ', at - 2) + 1;
   text.replace(digits, at - digits, "1234 ");
   write(scratch.path / "isotropic-graphite.yaml", text);
-  write(scratch.path / "rod.yaml", content(root / "cases" / "heated-rod.yaml"));
+  write(scratch.path / "rod.yaml", test::content(root / "cases" / "heated-rod.yaml"));
   const cases::Case c = cases::read_case(scratch.path / "rod.yaml");
   REQUIRE(c.materials.size() == 1);
   CHECK(c.materials[0].density.curve.value(298.15) == 1234.0);

@@ -8,6 +8,7 @@
 
 #include "cases/many/plan.hpp"
 #include "cases/reader/input_error.hpp"
+#include "tests/support/text.hpp"
 #include "tools/store/files.hpp"
 #include "tools/study/vary_study.hpp"
 
@@ -24,11 +25,7 @@ std::string message_of(const fs::path& file) {
   try {
     tools::wishes_of(cases::read_plan(file));
   } catch (const cases::InputErrors& errors) {
-    std::string text = errors.what();
-    for (const std::string& prefix : {folder.string() + "/", std::string(JOULEPRESS_SOURCE_DIR) + "/"})
-      for (std::size_t at = text.find(prefix); at != std::string::npos; at = text.find(prefix))
-        text.erase(at, prefix.size());
-    return text;
+    return test::without_folders(errors.what(), {folder, JOULEPRESS_SOURCE_DIR});
   }
   return "accepted";
 }
