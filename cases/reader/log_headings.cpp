@@ -59,12 +59,6 @@ constexpr std::array weights{Force{"t", "t", 9806.65},    Force{"to", "t", 9806.
 constexpr std::array kinds{Kind::temperature, Kind::current,  Kind::voltage, Kind::power,
                            Kind::force,       Kind::pressure, Kind::length,  Kind::time};
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
-}
-
 /// Small letters, umlauts too.
 std::string lower(std::string_view text) {
   std::string out(text);

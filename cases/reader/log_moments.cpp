@@ -5,17 +5,13 @@
 #include <charconv>
 #include <cmath>
 
+#include "cases/reader/units.hpp"
+
 namespace joulepress::cases {
 namespace {
 
 bool is_digit(char c) {
   return c >= '0' && c <= '9';
-}
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
 }
 
 /// Digits at the start, taken off; nothing: there are none.

@@ -95,12 +95,6 @@ const Unit* find_unit(std::string_view name, Kind kind) {
   return find_unit(name);
 }
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
-}
-
 std::string lower(std::string_view text) {
   std::string out(text);
   for (char& c : out)
@@ -164,6 +158,12 @@ Quantity wrong_unit(const std::string& text, double number, std::string_view uni
 }
 
 }  // namespace
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return text;
+}
 
 std::string kind_name(Kind kind) {
   switch (kind) {

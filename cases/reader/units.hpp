@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace joulepress::cases {
 
@@ -42,6 +43,9 @@ struct Quantity {
   std::string problem, remedy;  ///< empty when all is well
   bool good() const { return problem.empty(); }
 };
+
+/// Without the blanks at its ends.
+std::string_view trimmed(std::string_view text);
 
 Quantity parse_quantity(const std::string& text, Kind kind);
 
