@@ -162,6 +162,19 @@ std::optional<double> density_of(const std::string& text) {
   return density.value;
 }
 
+/// Of the verbs that look for an answer by runs of one case.
+template <class Options>
+void add_search_options(CLI::App& verb, Options& options) {
+  verb.add_option("--threads", options.request.threads,
+                  "runs at a time; as many as there are cores when not given")
+      ->check(CLI::Range(1, 1024));
+  verb.add_flag("--quiet", options.quiet, "no progress");
+  verb.add_flag("--replace", options.replace, "overwrite what the folder holds");
+  add_language(verb, options.language);
+  add_press(verb, options.press);
+  add_calibration(verb, options.calibration);
+}
+
 void add_correct(CLI::App& app, Action& action) {
   CLI::App* verb = app.add_subcommand(
       "correct", "what to enter so that the powder gets the programme of the case, as a card");
@@ -189,13 +202,7 @@ void add_correct(CLI::App& app, Action& action) {
   verb->add_option("--bound", request.bound, "folder of `bound`: the range goes onto the card");
   verb->add_flag("--table", options->table,
                  "the offset table of the stack instead: hold temperature, heating rate, start density");
-  verb->add_option("--threads", request.threads, "runs at a time; as many as there are cores when not given")
-      ->check(CLI::Range(1, 1024));
-  verb->add_flag("--quiet", options->quiet, "no progress");
-  verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
-  add_language(*verb, options->language);
-  add_press(*verb, options->press);
-  add_calibration(*verb, options->calibration);
+  add_search_options(*verb, *options);
   verb->callback([options, &action] { action = [options] { return tools::correct_case(*options); }; });
 }
 
@@ -212,14 +219,7 @@ void add_fit(CLI::App& app, Action& action) {
           "--columns", options->request.maps,
           "what the columns of each log are (YAML), in the order of the logs; else the .yaml beside each")
       ->expected(1, CLI::detail::expected_max_vector_size);
-  verb->add_option("--threads", options->request.threads,
-                   "runs at a time; as many as there are cores when not given")
-      ->check(CLI::Range(1, 1024));
-  verb->add_flag("--quiet", options->quiet, "no progress");
-  verb->add_flag("--replace", options->replace, "overwrite what the folder holds");
-  add_language(*verb, options->language);
-  add_press(*verb, options->press);
-  add_calibration(*verb, options->calibration);
+  add_search_options(*verb, *options);
   verb->callback([options, &action] { action = [options] { return tools::fit_case(*options); }; });
 }
 

@@ -252,23 +252,21 @@ std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& re
   return with_calibration(std::move(inputs), c);
 }
 
-std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares) {
+std::vector<Edit> edits_at(const std::vector<UncertainInput>& inputs, const std::vector<double>& scores) {
   struct Moved {
     const UncertainValue* value;
     double score;
   };
   std::vector<Moved> moved;
   std::map<std::string_view, std::size_t> places;
-  for (std::size_t k = 0; k < inputs.size(); ++k) {
-    const double score = inverse::standard_score(shares[k]);
+  for (std::size_t k = 0; k < inputs.size(); ++k)
     for (const UncertainValue& value : inputs[k].values) {
       const auto [place, first] = places.emplace(value.address, moved.size());
       if (first)
-        moved.push_back({&value, value.weight * score});
+        moved.push_back({&value, value.weight * scores[k]});
       else
-        moved[place->second].score += value.weight * score;
+        moved[place->second].score += value.weight * scores[k];
     }
-  }
   std::vector<Edit> edits;
   for (const auto& [value, score] : moved) {
     Edit edit;
@@ -279,6 +277,12 @@ std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const 
     edits.push_back(std::move(edit));
   }
   return edits;
+}
+
+std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares) {
+  std::vector<double> scores;
+  for (std::size_t k = 0; k < inputs.size(); ++k) scores.push_back(inverse::standard_score(shares[k]));
+  return edits_at(inputs, scores);
 }
 
 }  // namespace joulepress::cases

@@ -32,6 +32,9 @@ struct UncertainInput {
 /// as independent directions (cases/many/calibrated_inputs.hpp).
 std::vector<UncertainInput> uncertain_inputs(const Case& c, const SourceNode& resolved);
 
+/// The edits that put every input at its standard score.
+std::vector<Edit> edits_at(const std::vector<UncertainInput>& inputs, const std::vector<double>& scores);
+
 /// The edits of one sample: `shares`, one in (0, 1) for each input, are where it lies in its distribution.  A
 /// value that several inputs move lies at the sum of their weighted scores.
 std::vector<Edit> sample_edits(const std::vector<UncertainInput>& inputs, const std::vector<double>& shares);

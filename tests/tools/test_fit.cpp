@@ -15,6 +15,7 @@
 #include "cases/reader/case_writer.hpp"
 #include "solver/inverse/covariance.hpp"
 #include "solver/inverse/programme_search.hpp"
+#include "solver/inverse/robust.hpp"
 #include "solver/march.hpp"
 #include "solver/noise.hpp"
 #include "tests/support/folder.hpp"
@@ -125,12 +126,6 @@ struct Twins {
   std::vector<std::vector<double>> errors, widths;
 };
 
-double median_of(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 }  // namespace
 
 TEST_CASE("slow: noisy twins of the same model, a hundred seeds: intervals hold what is behind the log") {
@@ -156,7 +151,7 @@ TEST_CASE("slow: noisy twins of the same model, a hundred seeds: intervals hold 
   for (std::size_t k = 0; k < n; ++k) {
     double square = 0.0;
     for (const double e : twins.errors[k]) square += e * e;
-    const double scatter = 1.96 * std::sqrt(square / 100.0), half = median_of(twins.widths[k]);
+    const double scatter = 1.96 * std::sqrt(square / 100.0), half = inverse::median_of(twins.widths[k]);
     MESSAGE(centre.inputs()[k].name << ": " << twins.inside[k] << " of 100, half width " << half
                                     << ", 1.96 scatter " << scatter);
     CHECK(twins.inside[k] >= 89);
@@ -224,8 +219,8 @@ TEST_CASE("slow: twins of another model, a hundred seeds: the range holds the te
     errors.push_back(std::abs(learned.after[at] - met));
     widths.push_back(half);
   }
-  MESSAGE("powder within its range in " << inside << " of 100; median error " << median_of(errors)
-                                        << " K, median half width " << median_of(widths) << " K");
+  MESSAGE("powder within its range in " << inside << " of 100; median error " << inverse::median_of(errors)
+                                        << " K, median half width " << inverse::median_of(widths) << " K");
   CHECK(inside >= 90);
 }
 

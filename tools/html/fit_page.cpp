@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/reader/units.hpp"
+#include "solver/inverse/covariance.hpp"
 #include "solver/inverse/distribution.hpp"
 #include "tools/figures/history_panels.hpp"
 #include "tools/html/document.hpp"
@@ -14,7 +15,7 @@
 namespace joulepress::tools::html {
 namespace {
 
-constexpr double in_95 = 1.959964;
+using inverse::in_95;
 constexpr std::size_t most_points = 400;  // of a line of a figure
 
 std::string csv_of(const Table& table, const Words& say) {
@@ -119,20 +120,8 @@ std::string correlation_section(const FitStudy& study, const Words& say) {
                         "another kind of measurement parts them.")));
 }
 
-/// What a column is told in, from SI.
-struct Told {
-  double zero = 0, factor = 1, difference = 1;
-  const char *unit = "", *of_difference = "";
-};
-
-Told told_in(cases::Logged what) {
-  if (what == cases::Logged::voltage) return {0.0, 1.0, 1e3, "V", "mV"};
-  if (what == cases::Logged::stroke) return {0.0, 1e3, 1e3, "mm", "mm"};
-  return {cases::zero_celsius, 1.0, 1.0, "°C", "K"};
-}
-
 std::string column_figure(const FitStudy& study, const FittedColumn& column, const Words& say) {
-  const Told told = told_in(column.what);
+  const ToldIn told = told_in(column.what);
   const std::size_t every = 1 + column.time_s.size() / most_points;
   figures::HistoryFigure figure;
   const std::string& log = study.logs[static_cast<std::size_t>(column.log)].file;
@@ -147,7 +136,7 @@ std::string column_figure(const FitStudy& study, const FittedColumn& column, con
   above.lines = {{say("log"), figures::LineRole::sensor, {}},
                  {say("run before"), figures::LineRole::programme, {}},
                  {say("run now"), figures::LineRole::mean, {}}};
-  figures::HistoryPanel below{fmt::format("{} [{}]", say("run less log"), told.of_difference), {}};
+  figures::HistoryPanel below{fmt::format("{} [{}]", say("run less log"), told.unit_of_difference), {}};
   below.lines = {{say("before"), figures::LineRole::programme, {}},
                  {say("now"), figures::LineRole::mean, {}}};
   for (std::size_t i = 0; i < column.time_s.size(); i += every) {
@@ -156,8 +145,8 @@ std::string column_figure(const FitStudy& study, const FittedColumn& column, con
     above.lines[0].values.push_back(told.factor * (measured - told.zero));
     above.lines[1].values.push_back(told.factor * (before - told.zero));
     above.lines[2].values.push_back(told.factor * (after - told.zero));
-    below.lines[0].values.push_back(told.difference * (before - measured));
-    below.lines[1].values.push_back(told.difference * (after - measured));
+    below.lines[0].values.push_back(told.of_difference * (before - measured));
+    below.lines[1].values.push_back(told.of_difference * (after - measured));
   }
   figure.panels = {std::move(above), std::move(below)};
   const std::string svg = figures::history_panels(figure);
@@ -173,12 +162,12 @@ std::string columns_section(const FitStudy& study, const Words& say) {
   table.numbers = true;
   std::string figures;
   for (const FittedColumn& column : study.columns) {
-    const Told told = told_in(column.what);
+    const ToldIn told = told_in(column.what);
     const auto row = [&](const std::string& name, const inverse::SeriesFit& fit) {
-      table.rows.push_back({name, three_digits(told.difference * fit.rms_before, say),
-                            three_digits(told.difference * fit.rms, say),
-                            three_digits(told.difference * fit.deviation, say), say.number(fit.memory, 1),
-                            fmt::format("{}", fit.far_off), told.of_difference});
+      table.rows.push_back({name, three_digits(told.of_difference * fit.rms_before, say),
+                            three_digits(told.of_difference * fit.rms, say),
+                            three_digits(told.of_difference * fit.deviation, say), say.number(fit.memory, 1),
+                            fmt::format("{}", fit.far_off), told.unit_of_difference});
     };
     row(column.heading, column.fit);
     if (column.off) row(say("{}, after the current was cut", column.heading), *column.off);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "solver/inverse/covariance.hpp"
 #include "tools/store/history_csv.hpp"
 #include "tools/study/fit_study.hpp"
 
@@ -19,8 +20,8 @@ Json inputs_json(const FitStudy& study) {
       values.push_back({{"address", value.address},
                         {"unit", value.unit},
                         {"before", value.before.centre},
-                        {"before_low", inverse::at_score(value.before, -1.959964)},
-                        {"before_high", inverse::at_score(value.before, 1.959964)},
+                        {"before_low", inverse::at_score(value.before, -inverse::in_95)},
+                        {"before_high", inverse::at_score(value.before, inverse::in_95)},
                         {"value", value.value},
                         {"low", value.low},
                         {"high", value.high}});

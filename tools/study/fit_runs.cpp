@@ -28,10 +28,6 @@ constexpr double blank_reading_K = 3.0,
 constexpr double from_the_bore = 2e-3;  // m, of a second couple
 constexpr double from_the_powder = 3e-3;
 
-double share_of_score(double score) {
-  return std::clamp(0.5 * std::erfc(-score / std::sqrt(2.0)), 1e-9, 1.0 - 1e-9);
-}
-
 /// A value of the rows at a time, straight between them.
 template <class Value>
 struct Curve {
@@ -193,8 +189,8 @@ inverse::LearnProblem FitRuns::problem() const {
   problem.misfit = [this](std::span<const inverse::Point> points) {
     const std::size_t n = logs_.size();
     std::vector<solver::RunResult> results(points.size() * n);
-    std::vector<std::optional<cases::Case>> variants;
-    for (const inverse::Point& point : points) variants.push_back(case_at(point));
+    std::vector<std::optional<cases::Case>> variants(points.size());
+    side_by_side(points.size(), threads_, [&](std::size_t k) { variants[k] = case_at(points[k]); });
     side_by_side(results.size(), threads_, [&](std::size_t k) {
       const auto& variant = variants[k / n];
       if (!variant || (go_on_ && !go_on_())) return;
@@ -214,15 +210,6 @@ inverse::LearnProblem FitRuns::problem() const {
     return misfits;
   };
   return problem;
-}
-
-std::vector<solver::RunResult> FitRuns::runs_at(const inverse::Point& scores) const {
-  std::vector<solver::RunResult> results(logs_.size());
-  const auto variant = case_at(scores);
-  if (!variant) return results;
-  side_by_side(logs_.size(), threads_,
-               [&](std::size_t k) { results[k] = solver::run(cases::logged_problem(*variant, logs_[k])); });
-  return results;
 }
 
 FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {
@@ -265,10 +252,8 @@ FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {
 }
 
 cases::SourceNode FitRuns::document_at(const inverse::Point& scores) const {
-  std::vector<double> shares;
-  for (const double score : scores) shares.push_back(share_of_score(score));
   cases::ErrorList errors;
-  cases::SourceNode document = cases::edited(resolved_, cases::sample_edits(inputs_, shares), errors);
+  cases::SourceNode document = cases::edited(resolved_, cases::edits_at(inputs_, scores), errors);
   errors.throw_if_any();
   return document;
 }
@@ -280,15 +265,11 @@ std::optional<cases::Case> FitRuns::case_at(const inverse::Point& scores) const 
     errors.throw_if_any();
     c.accuracy = std::max(c.accuracy, accuracy_);
     c.history_every = rows_every_s;
-    return with_more_sensors(std::move(c));
+    c.sensors.insert(c.sensors.end(), more_sensors_.begin(), more_sensors_.end());
+    return c;
   } catch (const cases::InputErrors&) {
     return std::nullopt;
   }
-}
-
-cases::Case FitRuns::with_more_sensors(cases::Case c) const {
-  c.sensors.insert(c.sensors.end(), more_sensors_.begin(), more_sensors_.end());
-  return c;
 }
 
 std::vector<double> FitRuns::misfit_of(std::span<const solver::RunResult> results) const {

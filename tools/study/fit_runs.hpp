@@ -63,9 +63,6 @@ class FitRuns {
   /// The question for inverse::learn.  Its misfits throw Interrupted where `go_on` says no.
   inverse::LearnProblem problem() const;
 
-  /// Runs at scores, one a log; empty rows where a run failed.
-  std::vector<solver::RunResult> runs_at(const inverse::Point& scores) const;
-
   /// What couple and meters would show of a run without powder under the current of a log, by the scores: a
   /// row a value, one deviation each [K, V]; none without powder, or where it does not run.
   struct Blank {
@@ -81,7 +78,7 @@ class FitRuns {
   void add_series();
   void add_watched();
   std::optional<HotSpell> hot_spell(std::size_t log) const;
-  cases::Case with_more_sensors(cases::Case c) const;
+  /// With the sensors that might be there; nothing where it is no case.
   std::optional<cases::Case> case_at(const inverse::Point& scores) const;
   std::vector<double> misfit_of(std::span<const solver::RunResult> results) const;
 

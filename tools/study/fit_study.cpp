@@ -8,19 +8,18 @@
 
 #include "cases/calibrate.hpp"
 #include "cases/reader/case_reader.hpp"
-#include "cases/reader/case_writer.hpp"
+#include "cases/reader/units.hpp"
 #include "solver/inverse/covariance.hpp"
 #include "solver/inverse/distribution.hpp"
-#include "tools/store/files.hpp"
 #include "tools/study/measures.hpp"
 
 namespace joulepress::tools {
 namespace {
 
+using inverse::in_95;
 using inverse::Point;
 using inverse::Table;
 
-constexpr double in_95 = 1.959964;        // deviations of a normal distribution to either side
 constexpr double learned_nothing = 0.99;  // left, and
 constexpr double stayed = 0.05;           // score: the input keeps what it had
 constexpr double far_from_prior = 2.5;    // deviations, told
@@ -80,14 +79,6 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
   return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
 }
 
-double covariance_between(const Table& C, const std::vector<double>& a, const std::vector<double>& b) {
-  double sum = 0.0;
-  for (int i = 0; i < C.rows; ++i)
-    for (int j = 0; j < C.columns; ++j)
-      sum += a[static_cast<std::size_t>(i)] * C(i, j) * b[static_cast<std::size_t>(j)];
-  return sum;
-}
-
 std::vector<double> row_of(const Table& table, int row) {
   std::vector<double> values;
   for (int k = 0; k < table.columns; ++k) values.push_back(table(row, k));
@@ -141,11 +132,11 @@ void add_inputs(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     study.inputs.push_back(inputs[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])]);
     for (int j = 0; j < n; ++j) {
       const Block& b = blocks[static_cast<std::size_t>(order[static_cast<std::size_t>(j)])];
-      study.correlation(i, j) =
-          i == j ? 1.0
-                 : covariance_between(learned.covariance, a.weights, b.weights) /
-                       std::sqrt(covariance_between(learned.covariance, a.weights, a.weights) *
-                                 covariance_between(learned.covariance, b.weights, b.weights));
+      study.correlation(i, j) = i == j
+                                    ? 1.0
+                                    : inverse::covariance_between(learned.covariance, a.weights, b.weights) /
+                                          (inverse::deviation_of(learned.covariance, a.weights) *
+                                           inverse::deviation_of(learned.covariance, b.weights));
     }
   }
 }
@@ -165,15 +156,14 @@ void add_columns(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
     const cases::LoggedColumn& column =
         run.log
             .columns[static_cast<std::size_t>(run.compared[static_cast<std::size_t>(series.column)].column)];
-    FittedColumn fit;
-    if (series.off && !study.columns.empty() && study.columns.back().column == series.column &&
-        study.columns.back().log == series.log) {
-      fit = std::move(study.columns.back());
-      study.columns.pop_back();
+    const bool goes_on = series.off && !study.columns.empty() &&
+                         study.columns.back().column == series.column &&
+                         study.columns.back().log == series.log;
+    FittedColumn& fit = goes_on ? study.columns.back() : study.columns.emplace_back();
+    if (goes_on)
       fit.off = learned.series[k];
-    } else {
+    else
       fit.fit = learned.series[k];
-    }
     fit.log = series.log;
     fit.column = series.column;
     fit.heading = column.heading;
@@ -186,7 +176,6 @@ void add_columns(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
       fit.after.push_back(value.measured + learned.after[at]);
       ++at;
     }
-    study.columns.push_back(std::move(fit));
   }
 }
 
@@ -299,10 +288,10 @@ double earlier_factor(const cases::Case& c, const std::string& address) {
   return place && !place->key ? cases::whole_factor(c, place->material, place->property) : 1.0;
 }
 
-FitLog log_of(const cases::LoggedRun& run) {
+FitLog log_of(const cases::LoggedRun& run, const std::string& hash) {
   FitLog log;
   log.file = run.log.file;
-  log.sha256 = sha256(read_whole(run.log.file));
+  log.sha256 = hash;
   log.began = run.log.began;
   log.map = run.log.map;
   log.rows = static_cast<int>(run.log.time.size());
@@ -329,11 +318,12 @@ std::vector<cases::LoggedRun> logged_runs(const cases::Case& c, const FitRequest
   return runs;
 }
 
-FitStudy fit_study(const FitRuns& runs, const FitTold& told) {
+FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, const FitTold& told) {
   FitStudy study;
   study.title = runs.the_case().title;
   study.version = JOULEPRESS_VERSION;
-  for (const cases::LoggedRun& run : runs.logs()) study.logs.push_back(log_of(run));
+  for (std::size_t k = 0; k < runs.logs().size(); ++k)
+    study.logs.push_back(log_of(runs.logs()[k], hashes[k]));
   inverse::LearnProblem problem = runs.problem();
   problem.misfit = [&, ask = problem.misfit](std::span<const Point> points) {
     auto misfits = ask(points);
@@ -355,6 +345,12 @@ FitStudy fit_study(const FitRuns& runs, const FitTold& told) {
   add_warnings(runs, study);
   study.scores = learned.scores;
   return study;
+}
+
+ToldIn told_in(cases::Logged what) {
+  if (what == cases::Logged::voltage) return {0.0, 1.0, 1e3, "V", "mV"};
+  if (what == cases::Logged::stroke) return {0.0, 1e3, 1e3, "mm", "mm"};
+  return {cases::zero_celsius, 1.0, 1.0, "\u00b0C", "K"};
 }
 
 cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study) {

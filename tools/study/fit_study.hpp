@@ -59,6 +59,13 @@ struct FittedColumn {
   std::vector<double> time_s, measured, before, after;  ///< SI
 };
 
+/// How people see a column, from SI: (value - zero) factor, differences times theirs.
+struct ToldIn {
+  double zero, factor, of_difference;
+  const char *unit, *unit_of_difference;
+};
+ToldIn told_in(cases::Logged what);
+
 struct FittedMelt {
   int log = 0;
   std::string melts;
@@ -104,8 +111,8 @@ using FitTold = std::function<void(int runs)>;
 /// Reads the logs and what drives them; throws InputErrors with every fault.
 std::vector<cases::LoggedRun> logged_runs(const cases::Case& c, const FitRequest& request);
 
-/// Throws Interrupted.
-FitStudy fit_study(const FitRuns& runs, const FitTold& told);
+/// `hashes`: SHA-256 of the logs' files.  Throws Interrupted.
+FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, const FitTold& told);
 
 /// The case with the estimates at their keys, and the group `calibration`.  Of a study without why_not.
 cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study);

@@ -5,13 +5,14 @@
 #include <cmath>
 
 #include "cases/reader/units.hpp"
+#include "solver/inverse/covariance.hpp"
 #include "tools/screen/clock.hpp"
 #include "tools/study/fit_study.hpp"
 
 namespace joulepress::tools {
 namespace {
 
-constexpr double in_95 = 1.96;
+using inverse::in_95;
 
 std::string percent(double share) {
   return share > 0.0 && share < 0.01 ? "< 1 %" : fmt::format("{:.0f} %", 100.0 * share);
@@ -72,26 +73,15 @@ std::string together_text(const FitStudy& study) {
   return text.empty() ? "" : "\nKnown only together (correlation):\n" + text;
 }
 
-/// Factor and unit in which a column is told.
-std::pair<double, const char*> told_in(cases::Logged what) {
-  switch (what) {
-    case cases::Logged::voltage:
-      return {1e3, "mV"};
-    case cases::Logged::stroke:
-      return {1e3, "mm"};
-    default:
-      return {1.0, "K"};
-  }
-}
-
 std::string columns_text(const FitStudy& study) {
   std::string text = fmt::format("\n  {:<52}{:>10}{:>10}{:>10}  {:<4}{:>16}\n", "run less log (rms)",
                                  "before", "now", "scatter", "", "values per news");
   for (const FittedColumn& column : study.columns) {
-    const auto [factor, unit] = told_in(column.what);
-    const auto row = [&, f = factor, u = unit](const std::string& name, const inverse::SeriesFit& fit) {
+    const ToldIn told = told_in(column.what);
+    const double f = told.of_difference;
+    const auto row = [&](const std::string& name, const inverse::SeriesFit& fit) {
       text += fmt::format("  {:<52}{:>10.3g}{:>10.3g}{:>10.2g}  {:<4}{:>16.1f}\n", name, f * fit.rms_before,
-                          f * fit.rms, f * fit.deviation, u, fit.memory);
+                          f * fit.rms, f * fit.deviation, told.unit_of_difference, fit.memory);
     };
     row(column.heading, column.fit);
     if (column.off) row("  after the current was cut", *column.off);

@@ -33,15 +33,14 @@ std::string asked(const CorrectRequest& request) {
   return text;
 }
 
-enum class Found { nothing, same, other };
-
-Found look_into(const std::filesystem::path& folder, const std::string& hash, const std::string& question) {
+Answered look_into(const std::filesystem::path& folder, const std::string& hash,
+                   const std::string& question) {
   const std::filesystem::path file = folder / "correct.json";
-  if (!std::filesystem::exists(file)) return Found::nothing;
+  if (!std::filesystem::exists(file)) return Answered::nothing;
   const auto json = nlohmann::json::parse(read_whole(file), nullptr, false);
-  if (!json.is_object()) return Found::other;
-  return json.value("case_sha256", "") == hash && json.value("asked", "") == question ? Found::same
-                                                                                      : Found::other;
+  if (!json.is_object()) return Answered::other;
+  return json.value("case_sha256", "") == hash && json.value("asked", "") == question ? Answered::same
+                                                                                      : Answered::other;
 }
 
 /// How the search goes on, on stderr.
@@ -132,19 +131,9 @@ int correct_case(const CorrectOptions& options) {
   try {
     wish = wish_of(c, request);
     question = asked(request);
-    const Found found = look_into(options.folder, hash, question);
-    if (found == Found::same && !options.replace) {
-      fmt::print("{} holds the answer to this question already; nothing to do (--replace asks again).\n",
-                 options.folder.string());
-      return done;
-    }
-    if (found == Found::other && !options.replace) {
-      fmt::print(stderr,
-                 "{} holds the answer to another question; name another folder, or give --replace to "
-                 "overwrite it.\n",
-                 options.folder.string());
-      return bad_input;
-    }
+    if (const auto code =
+            answered_before(look_into(options.folder, hash, question), options.folder, options.replace))
+      return *code;
     make_folder(options.folder);
     for (const char* name : {"correct.json", "card.html", "card.txt", "corrected_case.yaml"})
       remove_file(options.folder / name);

@@ -17,35 +17,30 @@
 namespace joulepress::tools {
 namespace {
 
-enum class Found { nothing, same, other };
-
 /// Whether the folder answers the same question already: the same case and the same logs.
-Found look_into(const std::filesystem::path& folder, const std::string& hash,
-                const std::vector<cases::LoggedRun>& logs) {
+Answered look_into(const std::filesystem::path& folder, const std::string& hash,
+                   const std::vector<std::string>& log_hashes) {
   const std::filesystem::path file = folder / "fit.json";
-  if (!std::filesystem::exists(file)) return Found::nothing;
+  if (!std::filesystem::exists(file)) return Answered::nothing;
   const auto json = nlohmann::json::parse(read_whole(file), nullptr, false);
-  if (!json.is_object() || json.value("case_sha256", "") != hash || !json.contains("logs") ||
-      json["logs"].size() != logs.size())
-    return Found::other;
-  for (std::size_t k = 0; k < logs.size(); ++k)
-    if (json["logs"][k].value("sha256", "") != sha256(read_whole(logs[k].log.file))) return Found::other;
-  return Found::same;
+  if (!json.is_object() || json.value("case_sha256", "") != hash || !json.contains("logs"))
+    return Answered::other;
+  std::vector<std::string> asked;
+  for (const auto& log : json["logs"]) asked.push_back(log.value("sha256", ""));
+  return asked == log_hashes ? Answered::same : Answered::other;
 }
 
 /// A log that taught the case already would count twice.
-std::string counted_twice(const cases::Case& c, const std::vector<cases::LoggedRun>& logs) {
+std::string counted_twice(const cases::Case& c, const FitRequest& request,
+                          const std::vector<std::string>& log_hashes) {
   if (!c.calibration) return {};
-  for (const cases::LoggedRun& run : logs) {
-    const std::string hash = sha256(read_whole(run.log.file));
-    for (const cases::CalibrationLog& earlier : c.calibration->logs)
-      if (earlier.sha256 == hash)
+  for (const cases::CalibrationLog& earlier : c.calibration->logs)
+    for (std::size_t k = 0; k < log_hashes.size(); ++k)
+      if (earlier.sha256 == log_hashes[k])
         return fmt::format(
             "The case is calibrated on \"{}\" already, the same file as \"{}\": it would count twice. Leave "
-            "it out, or "
-            "start from the case without its calibration.",
-            earlier.file, run.log.file);
-  }
+            "it out, or start from the case without its calibration.",
+            earlier.file, request.logs[k].string());
   return {};
 }
 
@@ -54,24 +49,16 @@ std::string counted_twice(const cases::Case& c, const std::vector<cases::LoggedR
 int fit_case(const FitOptions& options) {
   const cases::Case c = cases::load_case(options.case_file, options.press, options.calibration).c;
   std::vector<cases::LoggedRun> logs = logged_runs(c, options.request);
-  if (const std::string twice = counted_twice(c, logs); !twice.empty()) {
+  std::vector<std::string> hashes;
+  for (const std::filesystem::path& log : options.request.logs) hashes.push_back(sha256(read_whole(log)));
+  if (const std::string twice = counted_twice(c, options.request, hashes); !twice.empty()) {
     fmt::print(stderr, "{}\n", twice);
     return bad_input;
   }
   const std::string hash = sha256(cases::resolved_case(c));
-  const Found found = look_into(options.folder, hash, logs);
-  if (found == Found::same && !options.replace) {
-    fmt::print("{} holds the answer to this question already; nothing to do (--replace asks again).\n",
-               options.folder.string());
-    return done;
-  }
-  if (found == Found::other && !options.replace) {
-    fmt::print(
-        stderr,
-        "{} holds the answer to another question; name another folder, or give --replace to overwrite it.\n",
-        options.folder.string());
-    return bad_input;
-  }
+  if (const auto code =
+          answered_before(look_into(options.folder, hash, hashes), options.folder, options.replace))
+    return *code;
   make_folder(options.folder);
   for (const char* name :
        {"fit.html", "fit.json", "residuals.csv", "calibrated_case.yaml", "calibration.yaml"})
@@ -83,7 +70,7 @@ int fit_case(const FitOptions& options) {
   try {
     const FitRuns runs(c, options.case_file.parent_path(), std::move(logs), options.request.accuracy,
                        options.request.threads, [&signals] { return !signals.asked(); });
-    study = fit_study(runs, [&line](int n) {
+    study = fit_study(runs, hashes, [&line](int n) {
       if (line.due(0.0)) line.write(fmt::format("{} runs of the logs", n));
     });
     line.finish();

@@ -6,6 +6,20 @@
 
 namespace joulepress::tools {
 
+std::optional<ExitCode> answered_before(Answered found, const std::filesystem::path& folder, bool replace) {
+  if (replace || found == Answered::nothing) return std::nullopt;
+  if (found == Answered::same) {
+    fmt::print("{} holds the answer to this question already; nothing to do (--replace asks again).\n",
+               folder.string());
+    return done;
+  }
+  fmt::print(stderr,
+             "{} holds the answer to another question; name another folder, or give --replace to "
+             "overwrite it.\n",
+             folder.string());
+  return bad_input;
+}
+
 CrewRequest crew_request(const StudyOptions& options) {
   return {options.folder, options.share, options.threads, options.quiet};
 }

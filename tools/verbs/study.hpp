@@ -1,12 +1,20 @@
-// What the verbs that run many members share.
+// What the verbs that answer by many runs share.
 #pragma once
 
 #include <cstddef>
+#include <filesystem>
+#include <optional>
 
 #include "tools/crew/crew.hpp"
 #include "tools/verbs/verbs.hpp"
 
 namespace joulepress::tools {
+
+/// What lies in a folder already: nothing, the answer to the same question, that to another one.
+enum class Answered { nothing, same, other };
+
+/// The exit code of a verb that has nothing to do or must not, said on the screen; nothing: it goes on.
+std::optional<ExitCode> answered_before(Answered found, const std::filesystem::path& folder, bool replace);
 
 CrewRequest crew_request(const StudyOptions& options);
 
