@@ -17,8 +17,9 @@
 namespace joulepress::cases {
 namespace {
 
-constexpr double heat_share = 2e-4;       // a quarter of a kelvin of a run to 1300 degC; own choice
-constexpr double force_share = 0.01;      // of the highest
+constexpr double heat_share = 2e-4;   // a quarter of a kelvin of a run to 1300 degC; own choice
+constexpr double force_share = 1e-4;  // of all of force times time; own choice
+constexpr double beyond_noise = 4.0;  // deviations by which a piece is off, so that it is parted; own choice
 constexpr double least_reading_K = 0.05;  // deviation of an instrument without digits and noise
 constexpr double least_stroke = 1e-6;     // m
 constexpr double start_aside_K = 10.0;    // between the first reading and the case, told above it; own choice
@@ -58,19 +59,41 @@ Piece line_through(const Course& c, std::size_t a, std::size_t b) {
   return piece;
 }
 
+/// Relative deviation of single values about a smooth course: of third differences, in which a parabola
+/// vanishes and the noise of four values adds up as 1, 9, 9 and 1.
+double noise_of(const Course& c) {
+  std::vector<double> off;
+  for (std::size_t i = 3; i < c.values.size(); ++i) {
+    const double* v = c.values.data() + i;
+    if (v[0] > 0.0 && v[-1] > 0.0 && v[-2] > 0.0 && v[-3] > 0.0)
+      off.push_back(std::abs(v[0] - 3.0 * v[-1] + 3.0 * v[-2] - v[-3]) / (0.5 * (v[-1] + v[-2])));
+  }
+  return off.empty() ? 0.0 : inverse::scatter_of(off) / std::sqrt(20.0);
+}
+
 /// What a piece brings in the course of it, and what the values bring, both as the integral of a power of
 /// them: 2 for a current, 1 for a power or a force.
 class Brought {
  public:
   Brought(const Course& course, int power) : c_(course), power_(power) {
     sum_.push_back(0.0);
-    for (std::size_t i = 1; i < c_.times.size(); ++i)
-      sum_.push_back(sum_.back() + 0.5 * (c_.times[i] - c_.times[i - 1]) *
-                                       (raised(c_.values[i - 1]) + raised(c_.values[i])));
+    variance_.push_back(0.0);
+    const double noise = power * noise_of(course);
+    for (std::size_t i = 1; i < c_.times.size(); ++i) {
+      const double step = c_.times[i] - c_.times[i - 1], mean = 0.5 * (raised_at(i - 1) + raised_at(i));
+      sum_.push_back(sum_.back() + step * mean);
+      variance_.push_back(variance_.back() + std::pow(noise * step * mean, 2));
+    }
   }
 
   double all() const { return sum_.back(); }
   double of_values(std::size_t a, std::size_t b) const { return sum_[b] - sum_[a]; }
+
+  /// Deviation that the noise of single values alone leaves at value i, where both ends of a to b are held.
+  double deviation(std::size_t a, std::size_t i, std::size_t b) const {
+    const double before = variance_[i] - variance_[a], behind = variance_[b] - variance_[i];
+    return before + behind > 0.0 ? std::sqrt(before * behind / (before + behind)) : 0.0;
+  }
 
   double of_piece(const Piece& piece, double until) const {
     const double length = until - c_.times[piece.a], whole = c_.times[piece.b] - c_.times[piece.a];
@@ -92,21 +115,23 @@ class Brought {
   }
 
  private:
-  double raised(double value) const { return power_ == 2 ? value * value : value; }
+  double raised_at(std::size_t i) const { return power_ == 2 ? c_.values[i] * c_.values[i] : c_.values[i]; }
+
   const Course& c_;
   int power_;
-  std::vector<double> sum_;
+  std::vector<double> sum_, variance_;
 };
 
-/// Splits where a piece is furthest from what its values have brought until then.
+/// Splits where a piece is furthest from what its values have brought until then, if it is further off than
+/// is allowed and than their noise explains: a corner for the noise would cost steps and add nothing true.
 void add_pieces(const Course& course, const Brought& brought, double most, std::size_t a, std::size_t b,
                 std::vector<Piece>& pieces) {
   const Piece piece = brought.fitted(a, b);
   std::size_t worst = a;
-  double off = most;
+  double off = 0.0;
   for (std::size_t i = a + 1; i < b; ++i) {
     const double here = std::abs(brought.of_values(a, i) - brought.of_piece(piece, course.times[i]));
-    if (here > off) worst = i, off = here;
+    if (here > off && here > std::max(most, beyond_noise * brought.deviation(a, i, b))) worst = i, off = here;
   }
   if (worst == a) return pieces.push_back(piece);
   add_pieces(course, brought, most, a, worst, pieces);
@@ -186,7 +211,7 @@ void press_by(const Case& c, LoggedRun& run) {
   Course course = course_of(run.log, column.values);
   for (double& value : course.values)
     value = value * (force < 0 ? *c.press.gauge_area : 1.0) + c.press.vacuum_pull + c.press.moving_weight;
-  for (const Piece& piece : pieces_of(course, 1, force_share / 100.0)) {
+  for (const Piece& piece : pieces_of(course, 1, force_share)) {
     run.force.push_back({course.times[piece.a], piece.from});
     run.force.push_back({course.times[piece.b], piece.to});
   }
