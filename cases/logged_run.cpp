@@ -122,27 +122,46 @@ class Brought {
   std::vector<double> sum_, variance_;
 };
 
-/// Splits where a piece is furthest from what its values have brought until then, if it is further off than
-/// is allowed and than their noise explains: a corner for the noise would cost steps and add nothing true.
+/// Where a piece is furthest from what its values have brought until then, if it is further off than is
+/// allowed and than their noise explains; its start: nowhere.  A corner for the noise would cost steps and
+/// add nothing true.
+std::size_t worst_of(const Course& course, const Brought& brought, const Piece& piece, double most) {
+  std::size_t worst = piece.a;
+  double off = 0.0;
+  for (std::size_t i = piece.a + 1; i < piece.b; ++i) {
+    const double here = std::abs(brought.of_values(piece.a, i) - brought.of_piece(piece, course.times[i]));
+    const double allowed = std::max(most, beyond_noise * brought.deviation(piece.a, i, piece.b));
+    if (here > off && here > allowed) worst = i, off = here;
+  }
+  return worst;
+}
+
 void add_pieces(const Course& course, const Brought& brought, double most, std::size_t a, std::size_t b,
                 std::vector<Piece>& pieces) {
   const Piece piece = brought.fitted(a, b);
-  std::size_t worst = a;
-  double off = 0.0;
-  for (std::size_t i = a + 1; i < b; ++i) {
-    const double here = std::abs(brought.of_values(a, i) - brought.of_piece(piece, course.times[i]));
-    if (here > off && here > std::max(most, beyond_noise * brought.deviation(a, i, b))) worst = i, off = here;
-  }
+  const std::size_t worst = worst_of(course, brought, piece, most);
   if (worst == a) return pieces.push_back(piece);
   add_pieces(course, brought, most, a, worst, pieces);
   add_pieces(course, brought, most, worst, b, pieces);
 }
 
+/// Parted where it is worst, and joined again where a cut is not needed any more once others were made.
 std::vector<Piece> pieces_of(const Course& course, int power, double share) {
   std::vector<Piece> pieces;
   if (course.times.size() < 2) return pieces;
   const Brought brought(course, power);
-  add_pieces(course, brought, share * brought.all(), 0, course.times.size() - 1, pieces);
+  const double most = share * brought.all();
+  add_pieces(course, brought, most, 0, course.times.size() - 1, pieces);
+  for (std::size_t k = 0; k + 1 < pieces.size();) {
+    const Piece both = brought.fitted(pieces[k].a, pieces[k + 1].b);
+    if (worst_of(course, brought, both, most) != both.a) {
+      ++k;
+      continue;
+    }
+    pieces[k] = both;
+    pieces.erase(pieces.begin() + static_cast<std::ptrdiff_t>(k) + 1);
+    if (k > 0) --k;  // the one before may reach further now
+  }
   return pieces;
 }
 
