@@ -293,6 +293,24 @@ double height_of(const BedShape& shape, const CellField& L, const std::vector<do
 
 namespace {
 
+/// Cells that have become dense close by what was left of their pores, whatever the law would have them do:
+/// no punch works on a powder that gives no more.
+void stop_at_dense(const BedShape& shape, const BedState& state, const CellField& base, double gamma_dt,
+                   Closing& closing) {
+  bool stopped = false;
+  for (int k = 0; k < static_cast<int>(state.L.size()); ++k) {
+    if (state.L[k] < dense_L) continue;
+    stopped = true;
+    const double left = dense_L - base[k];
+    closing.rate[k] = left > 0.0 ? left / (gamma_dt * std::expm1(dense_L)) : 0.0;
+  }
+  if (!stopped) return;
+  double volume = 0.0;  // lost per second
+  for (int k = 0; k < static_cast<int>(state.L.size()); ++k)
+    volume += shape.area[k % shape.n_r] * height_of_cell(shape, k / shape.n_r, state.L[k]) * closing.rate[k];
+  closing.speed = volume / shape.whole_area;
+}
+
 /// In the equation that starts from `base`; gamma_dt 0: the present instant.  `lag` per column [m/s]: how
 /// much slower than the punches it closes, so that they come after one that stands apart.
 Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape, const BedState& state,
@@ -322,7 +340,9 @@ Closing closing_in(const Problem& problem, const Bed& bed, const BedShape& shape
 
 Closing closing_of(const Problem& problem, const Bed& bed, const BedShape& shape, const BedState& state,
                    std::span<const double> temperature, double force) {
-  return closing_in(problem, bed, shape, state, temperature, force, {}, state.L, 0.0);
+  Closing closing = closing_in(problem, bed, shape, state, temperature, force, {}, state.L, 0.0);
+  stop_at_dense(shape, state, state.L, 0.0, closing);
+  return closing;
 }
 
 void add_press_work(const BedShape& shape, const BedState& state, const Closing& closing, double force,
@@ -378,6 +398,7 @@ double compact(const Problem& problem, const Bed& bed, const BedShape& shape,
   for (std::size_t k = 0; k < state.L.size(); ++k)
     state.L[k] = corrected(material, bed, shape.loosest, closing.stress[k % shape.n_r], closing.yields,
                            temperature[shape.first_cell + k], base[k], gamma_dt, state.L[k]);
+  stop_at_dense(shape, state, base, gamma_dt, closing);
   double largest = closing.settled ? 0.0 : std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < state.L.size(); ++k) {
     const double change = std::abs(relative_density(state.L[k]) - relative_density(before[k]));

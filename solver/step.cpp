@@ -59,7 +59,11 @@ std::vector<BedCells> bases_of(const State& old, const std::vector<std::vector<B
   return bases;
 }
 
-/// Estimated error of the densities over their tolerance: porosity times that of L.
+constexpr double last_porosity = 1e-3;  // of a cell that becomes dense within a step; own choice
+
+/// Estimated error of the densities over their tolerance: porosity times that of L.  No estimate sees where
+/// within a step a cell became dense; so only those do that have next to no pores left, for else the work of
+/// closing them would be missed.
 double density_error(const State& old, const std::vector<std::vector<BedCells>>& slopes,
                      std::span<const double> weights, const State& now, double tolerance) {
   double largest = 0.0;
@@ -67,7 +71,9 @@ double density_error(const State& old, const std::vector<std::vector<BedCells>>&
     for (std::size_t k = 0; k < old.beds[b].L.size(); ++k) {
       double error = 0.0;
       for (std::size_t j = 0; j < weights.size(); ++j) error += weights[j] * slopes[j][b].L[k];
-      const double of_density = std::abs(error) * std::exp(-now.beds[b].L[k]) / tolerance;
+      double of_density = std::abs(error) * std::exp(-now.beds[b].L[k]) / tolerance;
+      if (now.beds[b].L[k] >= dense_L && old.beds[b].L[k] < dense_L)
+        of_density = std::max(of_density, std::exp(-old.beds[b].L[k]) / last_porosity);
       if (!(of_density <= largest)) largest = of_density;
     }
   return largest;

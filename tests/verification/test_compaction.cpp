@@ -269,6 +269,27 @@ TEST_CASE("the work of the punches is found as heat, to rounding") {
   CHECK(result.rows.back().powder->mean_K - 1200 == relative(result.ledger.press / (mass * 1000), 1e-9));
 }
 
+TEST_CASE("a powder that has become dense takes no more work") {
+  materials::Material m = creeping(1.0, 1e-3);
+  m.densification.law = materials::Densification::Law::effective_stress;  // dense after a finite time
+  m.densification.tap_density = 0.5;
+  solver::Problem p = powder_alone(m, 0.6, 8e-3, 2e-3);
+  p.initial_temperature = 1200;
+  p.force = {{0.0, 50e6 * pi * 1e-4}};
+  p.drive.segments = {segment(0, 3000, 0, 0)};
+  p.drive.segments[0].off = true;
+  p.powders = {{"powder", 0, 0, -1, 1.0}};
+  p.history_every = 0;
+  const solver::RunResult result = solver::run(p);
+  REQUIRE(result.status == solver::RunStatus::completed);
+  REQUIRE(result.rows.back().powder->density_mean == relative(1.0, 2e-6));
+  const double lost = 0.4 * 8e-3;  // height of all its pores
+  CHECK(result.rows.back().stroke.densification == relative(lost, 1e-5));
+  CHECK(result.ledger.press == relative(50e6 * pi * 1e-4 * lost, 1e-3));  // last pores close within a step
+  CHECK(result.ledger.stored == relative(result.ledger.press, 1e-13));
+  CHECK(result.rows.back().press_W == 0.0);
+}
+
 TEST_CASE("closed form of a closed die through the whole program: n = 1 and power laws") {
   // Skorohod and Olevsky (Olevsky and Froyen 2006, Scripta Mater 55:1175, from memory): times at which D is
   // reached from 0.6, worked out by the midpoint rule in 20 000 steps.  n = 1: 50 MPa, 1e10 Pa s.
