@@ -14,9 +14,10 @@ namespace {
 
 using inverse::Distribution;
 
-constexpr double no_variance = 1e-8;  ///< of a direction, of scores of variance 1; own choice
-constexpr double no_weight = 1e-12;   ///< rounding of a component that is none
-constexpr double named_from = 0.5;    ///< components of a direction in its name, of the largest; own choice
+constexpr double no_variance = 1e-8;     ///< of a direction, of scores of variance 1; own choice
+constexpr double no_weight = 1e-12;      ///< rounding of a component that is none
+constexpr double no_correlation = 0.05;  ///< of what hangs together in nothing else either; own choice
+constexpr double named_from = 0.5;  ///< components of a direction in its name, of the largest; own choice
 constexpr std::size_t most_named = 3;
 
 /// The spread the logs have left, within the limits of the value; nothing where its centre bears no factor.
@@ -72,6 +73,61 @@ std::string source_of(const Calibration& calibration) {
   return (calibration.logs.size() == 1 ? "log " : "logs ") + files;
 }
 
+/// Inputs that hang together, over others or by themselves; all others are groups of one.  Where nothing
+/// hangs together every direction is as good as any other, and rounding would mix what has nothing in common.
+std::vector<std::vector<std::size_t>> groups_of(const Calibration& calibration) {
+  const std::size_t n = calibration.inputs.size();
+  std::vector<std::vector<std::size_t>> groups;
+  std::vector<bool> taken(n, false);
+  for (std::size_t first = 0; first < n; ++first) {
+    if (taken[first]) continue;
+    taken[first] = true;
+    std::vector<std::size_t> group{first};
+    for (std::size_t k = 0; k < group.size(); ++k)
+      for (std::size_t other = 0; other < n; ++other) {
+        if (taken[other] || !(std::abs(calibration.correlation[group[k] * n + other]) >= no_correlation))
+          continue;
+        taken[other] = true;
+        group.push_back(other);
+      }
+    std::sort(group.begin(), group.end());
+    groups.push_back(std::move(group));
+  }
+  return groups;
+}
+
+/// The directions of inputs that hang together; `moved`: what each of them moves.
+void add_directions(const Calibration& part, const std::vector<std::vector<UncertainValue>>& moved,
+                    std::vector<UncertainInput>& inputs) {
+  const int n = static_cast<int>(moved.size());
+  inverse::Table correlation(n, n);
+  correlation.values = part.correlation;
+  const inverse::Directions directions = inverse::principal_directions(correlation);
+  for (int d = 0; d < n; ++d) {
+    const double variance = directions.variances[static_cast<std::size_t>(d)];
+    if (!(variance > no_variance)) continue;
+    UncertainInput input;
+    input.name = name_of(part, directions, d);
+    input.amount = fmt::format("{:.0f} % left", 100.0 * left_in(part, directions, d));
+    input.source = source_of(part);
+    for (int row = 0; row < n; ++row) {
+      if (std::abs(directions.vectors(row, d)) < no_weight) continue;
+      for (UncertainValue value : moved[static_cast<std::size_t>(row)]) {
+        value.weight = directions.vectors(row, d) * std::sqrt(variance);
+        input.values.push_back(std::move(value));
+      }
+    }
+    // Two directions may have the same leading components.
+    const std::string name = input.name;
+    const auto is_taken = [&inputs](const std::string& wanted) {
+      return std::any_of(inputs.begin(), inputs.end(),
+                         [&wanted](const UncertainInput& other) { return other.name == wanted; });
+    };
+    for (int count = 2; is_taken(input.name); ++count) input.name = fmt::format("{} ({})", name, count);
+    inputs.push_back(std::move(input));
+  }
+}
+
 }  // namespace
 
 std::set<std::string, std::less<>> calibrated_addresses(const Case& c) {
@@ -106,33 +162,14 @@ std::vector<UncertainInput> with_calibration(std::vector<UncertainInput> inputs,
     kept.push_back(k);
     moved.push_back(std::move(values));
   }
-  const Calibration part = part_of(*c.calibration, kept);
-  const int n = static_cast<int>(kept.size());
-  inverse::Table correlation(n, n);
-  correlation.values = part.correlation;
-  const inverse::Directions directions = inverse::principal_directions(correlation);
-  for (int d = 0; d < n; ++d) {
-    const double variance = directions.variances[static_cast<std::size_t>(d)];
-    if (!(variance > no_variance)) continue;
-    UncertainInput input;
-    input.name = name_of(part, directions, d);
-    input.amount = fmt::format("{:.0f} % left", 100.0 * left_in(part, directions, d));
-    input.source = source_of(part);
-    for (int row = 0; row < n; ++row) {
-      if (std::abs(directions.vectors(row, d)) < no_weight) continue;
-      for (UncertainValue value : moved[static_cast<std::size_t>(row)]) {
-        value.weight = directions.vectors(row, d) * std::sqrt(variance);
-        input.values.push_back(std::move(value));
-      }
+  for (const std::vector<std::size_t>& group : groups_of(part_of(*c.calibration, kept))) {
+    std::vector<std::size_t> rows;
+    std::vector<std::vector<UncertainValue>> values;
+    for (const std::size_t k : group) {
+      rows.push_back(kept[k]);
+      values.push_back(std::move(moved[k]));
     }
-    // Two directions may have the same leading components.
-    const std::string name = input.name;
-    const auto is_taken = [&inputs](const std::string& wanted) {
-      return std::any_of(inputs.begin(), inputs.end(),
-                         [&wanted](const UncertainInput& other) { return other.name == wanted; });
-    };
-    for (int count = 2; is_taken(input.name); ++count) input.name = fmt::format("{} ({})", name, count);
-    inputs.push_back(std::move(input));
+    add_directions(part_of(*c.calibration, rows), values, inputs);
   }
   return inputs;
 }

@@ -1,6 +1,7 @@
 // The uncertain inputs of a calibrated case: what the logs have left of them, as independent directions.
 //
-// The scores z of the inputs of a calibration have the correlation R.  With R = V diag(l) V^T
+// The scores z of inputs that hang together have the correlation R; correlations below 0.05 that nothing else
+// joins are taken for none.  With R = V diag(l) V^T
 // (solver/inverse/principal_directions.hpp) they are z = V diag(sqrt l) y of independent scores y, one a
 // direction; value k of the calibration, moved by its input i, weighs V_id sqrt(l_d) in direction d.
 // Directions of next to no variance are left out.

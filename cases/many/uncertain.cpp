@@ -219,12 +219,12 @@ void add_materials(const Case& c, std::vector<UncertainInput>& inputs) {
       const std::string address = fmt::format("materials[{}].{}", m.name, property);
       if (u.kind == materials::Uncertainty::Kind::none && !calibrated.contains(address)) continue;
       if (!counts(c, property) || !used(c, m.name)) continue;
+      // A property is above 0 however far out a factor is drawn: a relative spread is one of the logarithm
+      // too.
       Distribution spread;
-      spread.kind = u.kind == materials::Uncertainty::Kind::factor ? Distribution::Kind::log_normal
-                                                                   : Distribution::Kind::normal;
+      spread.kind = Distribution::Kind::log_normal;
       spread.centre = 1.0;
-      spread.size = u.size;
-      spread.low = 0.01;  // a normal of 35 % is still above it at 2.8 deviations
+      spread.size = materials::two_sigma_factor(u);
       spread.high = materials::largest_factor(m, property);
       const UncertainValue value{address, spread, ""};
       const std::string group = u.group.empty() ? m.name + " " + property : u.group;

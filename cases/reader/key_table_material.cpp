@@ -207,7 +207,9 @@ void add_material_keys(KeyTable& table) {
       });
   table.add("uncertainty",
             {
-                amount("relative", Kind::ratio, "One standard deviation as a part of the value.")
+                amount("relative", Kind::ratio,
+                       "One standard deviation as a part of the value; drawn log-normal, two of them a "
+                       "factor of 1 + twice that.")
                     .otherwise("a factor")
                     .above("0")
                     .most("1")

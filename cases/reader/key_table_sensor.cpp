@@ -52,7 +52,7 @@ void add_sensor_keys(KeyTable& table) {
               .standard("15 W/mK")
               .above("0 W/mK")
               .most("500 W/mK")
-              .varies(deviation("30 %", practice)),
+              .varies(within_factor("1.6", practice)),
           on_off("stem error", "Whether the heat lost along the sheath lowers the reading.").standard("on"),
           amount("tip contact", Kind::film,
                  "Heat conductance of a tip that a spring presses onto the bottom of its bore.")

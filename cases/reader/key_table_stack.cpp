@@ -19,7 +19,7 @@ std::vector<Row> powder_rows() {
           .above("0 mm")
           .most("10 mm")
           .example("0.5 um")
-          .varies(deviation("30 %", "common practice, no source")),
+          .varies(within_factor("1.6", "common practice, no source")),
       amount("wall friction", Kind::ratio, "Coefficient of friction at the wall of its cavity.")
           .standard("0.15")
           .least("0")

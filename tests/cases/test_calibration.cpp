@@ -252,6 +252,25 @@ TEST_CASE("calibration: two names that say the same in all samples are one direc
         "calibrated: thermal lateral contact against film of column ends");
 }
 
+TEST_CASE("calibration: what hangs together with nothing by more than rounding is a direction of its own") {
+  Case c = cases::read_case(calibrated_file);
+  c.calibration->correlation = {1,    0.8,  0.01, 0, 0.8, 1, 0.02, 0,  //
+                                0.01, 0.02, 1,    0, 0,   0, 0,    1};
+  const auto inputs = cases::uncertain_inputs(c, cases::resolved_document(c));
+  const auto directions = directions_of(inputs);
+  REQUIRE(directions.size() == 4);
+  CHECK(directions[0]->values.size() == 2);
+  CHECK(directions[1]->values.size() == 2);
+  for (const std::size_t alone : {2, 3}) {
+    REQUIRE(directions[alone]->values.size() == 1);
+    CHECK(directions[alone]->values[0].weight == 1.0);
+  }
+  // A chain joins: the third hangs on the second, the second on the first.
+  c.calibration->correlation = {1, 0.8, 0, 0, 0.8, 1, 0.1, 0, 0, 0.1, 1, 0, 0, 0, 0, 1};
+  const auto chained = cases::uncertain_inputs(c, cases::resolved_document(c));
+  CHECK(directions_of(chained)[0]->values.size() == 3);
+}
+
 TEST_CASE("calibration: samples of a case without one are drawn value by value as before") {
   const Case c = cases::read_case(alumina);
   const auto inputs = cases::uncertain_inputs(c, cases::resolved_document(c));
