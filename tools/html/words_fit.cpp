@@ -16,6 +16,11 @@ constexpr std::array entries{
           "ließ sich nur "
           "{} sagen."},
     Entry{"The offset was {}, before the logs {}.", "Der Versatz war {}, ohne die Protokolle {}."},
+    Entry{"The reading of the run was then {} K off that of the log; both ranges have this as one more "
+          "deviation.",
+          "Die Anzeige der Rechnung lag dabei um {} K neben der des Protokolls; beide Bereiche enthalten "
+          "dies als "
+          "eine weitere Abweichung."},
     Entry{"Of {} uncertain inputs the logs tell something of {}; all others keep the spread they had.",
           "Von {} unsicheren Eingaben sagen die Protokolle etwas über {}; alle anderen behalten ihre "
           "Streuung."},

@@ -186,6 +186,25 @@ int first_watched(const FitRuns& runs) {
   return static_cast<int>(n);
 }
 
+/// Run less log over a hot spell, mean [K]; the current was on.
+double missed_in(const FitRuns& runs, const inverse::Learned& learned, int log, const HotSpell& hot) {
+  double sum = 0.0;
+  int n = 0;
+  std::size_t at = 0;
+  for (const FitSeries& series : runs.series()) {
+    const auto& compared = runs.logs()[static_cast<std::size_t>(series.log)].compared;
+    const bool its = series.log == log && series.melt < 0 && !series.off &&
+                     compared[static_cast<std::size_t>(series.column)].sensor == hot.sensor;
+    for (const LoggedValue& value : series.values) {
+      const double misfit = learned.after[at++];
+      if (!its || value.time_s < hot.from_s || value.time_s > hot.to_s) continue;
+      sum += misfit;
+      ++n;
+    }
+  }
+  return n > 0 ? sum / n : 0.0;
+}
+
 void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
   const int first = first_watched(runs);
   const auto before_of = [&](std::size_t k) {
@@ -207,8 +226,11 @@ void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     powder.offset_K = learned.after[at + 1];
     powder.powder_deviation_before_K = std::sqrt(dot(before_of(k), before_of(k)));
     powder.offset_deviation_before_K = std::sqrt(dot(before_of(k + 1), before_of(k + 1)));
-    powder.powder_deviation_K = inverse::deviation_of(learned.covariance, slope_of(k));
-    powder.offset_deviation_K = inverse::deviation_of(learned.covariance, slope_of(k + 1));
+    powder.missed_K = missed_in(runs, learned, watched.log, *runs.hot(static_cast<std::size_t>(watched.log)));
+    powder.powder_deviation_K =
+        std::hypot(inverse::deviation_of(learned.covariance, slope_of(k)), powder.missed_K);
+    powder.offset_deviation_K =
+        std::hypot(inverse::deviation_of(learned.covariance, slope_of(k + 1)), powder.missed_K);
     study.powder.push_back(powder);
   }
 }
@@ -221,9 +243,12 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
   for (std::size_t k = 0; k < runs.watched().size(); ++k)
     if (runs.watched()[k].log == study.powder.back().log && runs.watched()[k].what == Watched::What::offset)
       offset = row_of(learned.slope, first + static_cast<int>(k));
+  const auto left = [&](const Table& covariance) {
+    return std::hypot(inverse::deviation_of(covariance, offset), study.powder.back().missed_K);
+  };
   const auto ask = [&](std::string what, const std::vector<double>& slope, double deviation) {
-    const Table after = inverse::with_measurement(learned.covariance, slope, deviation);
-    study.advice.push_back({std::move(what), deviation, inverse::deviation_of(after, offset)});
+    study.advice.push_back(
+        {std::move(what), deviation, left(inverse::with_measurement(learned.covariance, slope, deviation))});
   };
   for (std::size_t k = 0; k < runs.watched().size(); ++k) {
     const Watched& watched = runs.watched()[k];
@@ -240,7 +265,7 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
                                       blank.deviations[static_cast<std::size_t>(k)]);
   if (blank.slope.rows > 0)
     study.advice.push_back({"a run without powder, a plug of graphite in its place, under the same current",
-                            blank.deviations.front(), inverse::deviation_of(after, offset)});
+                            blank.deviations.front(), left(after)});
   std::stable_sort(study.advice.begin(), study.advice.end(),
                    [](const MoreMeasured& a, const MoreMeasured& b) { return a.left_K < b.left_K; });
 }
