@@ -127,8 +127,14 @@ void walk(Walker& w, State& s) {
 }
 
 template <class Walker>
+void walk(Walker& w, Turns& turns) {
+  w(turns.last, turns.longer);
+}
+
+template <class Walker>
 void walk(Walker& w, Checkpoint& c) {
-  w(c.state, c.rows, c.snapshots, c.limited, c.warnings, c.open, c.fields_until, c.attempts, c.stalled);
+  w(c.state, c.rows, c.snapshots, c.limited, c.warnings, c.open, c.fields_until, c.attempts, c.stalled,
+    c.turns);
 }
 
 class Writer {

@@ -2,6 +2,7 @@
 // what is missing here shows in tests/tools/test_resume.cpp.
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -12,6 +13,12 @@
 
 namespace joulepress::solver {
 
+/// How the drive's modes take turns.
+struct Turns {
+  double last = -std::numeric_limits<double>::infinity();  ///< time of the last change [s]
+  double longer = 1;                                       ///< first step after it, in those of the problem
+};
+
 struct Checkpoint {
   State state;
   std::vector<HistoryRow> rows;
@@ -21,6 +28,7 @@ struct Checkpoint {
   std::optional<LimitedInterval> open;  ///< a limited interval that goes on
   double fields_until = 0;              ///< s, up to where cell fields were handed out
   int attempts = 0, stalled = 0;        ///< of the march (solver/march.cpp)
+  Turns turns;
 };
 
 /// A checkpoint as one row of numbers, in the order of the members above: doubles as they are, whole numbers

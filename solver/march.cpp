@@ -19,6 +19,8 @@ namespace {
 
 constexpr double event_width = 1e-7;     // s, how closely a change of mode is located
 constexpr int unsettled_max = 4;         // trials of one step before two-point fluxes are used
+constexpr double turns_apart = 1.0;      // s between changes of mode; own choice
+constexpr double longest_start = 64.0;   // first step after a change, in those of the problem; own choice
 constexpr double waits_at_least = 3600;  // s, and twice the programme: longer waits are for ever
 constexpr int attempts_max = 20000;      // trial steps and changes of mode; a cycle takes about a hundred
 
@@ -85,12 +87,13 @@ class March {
     recorder_.fields_until = from.fields_until;
     attempts_ = from.attempts;
     stalled_ = from.stalled;
+    turns_ = from.turns;
   }
 
   void keep() const {
     if (observers_.checkpoint)
       observers_.checkpoint({state_, result_.rows, result_.snapshots, limited_.list, result_.warnings,
-                             limited_.now, recorder_.fields_until, attempts_, stalled_});
+                             limited_.now, recorder_.fields_until, attempts_, stalled_, turns_});
   }
 
   bool tracking_drive() const { return problem_->drive.kind == DriveKind::tracking; }
@@ -132,7 +135,7 @@ class March {
     if (!may_try()) return false;
     const double remaining = std::min(now.end, next_force_corner()) - clock();
     const StepDrive drive{state_.mode, &now, problem_->drive.kind, sensor(), stalled_ >= 2};
-    double dt = restart ? std::min(problem_->numerics.first_step, remaining) : step_within(remaining);
+    double dt = restart ? std::min(first_step(), remaining) : step_within(remaining);
     auto step = take_step(drive, restart, dt);
     if (!step) return false;
     if (!drive.clamped && event_of(*problem_, state_, *step, now).value > 0.0)
@@ -270,6 +273,13 @@ class March {
     return std::numeric_limits<double>::infinity();
   }
 
+  /// Step of backward Euler after a jump.  A sensor that lags behind the heat hardly answers to the current
+  /// within a short one: the current that keeps it on its programme is far too high then, nothing soon after,
+  /// and modes take turns for as long as the hold lasts.  Within a longer one it answers.
+  double first_step() const {
+    return problem_->numerics.first_step * (state_.mode == DriveMode::tracking ? turns_.longer : 1.0);
+  }
+
   double largest_step() const {
     const Segment& now = segment();
     return std::max(problem_->numerics.largest_step, (now.end - now.start) / 20.0);
@@ -331,6 +341,9 @@ class March {
     }
     state_.slope.clear();
     switch_to(event);
+    turns_.longer =
+        state_.time - turns_.last < turns_apart ? std::min(2.0 * turns_.longer, longest_start) : 1.0;
+    turns_.last = state_.time;
     recorder_.record_now(*problem_, state_);
     return true;
   }
@@ -424,6 +437,7 @@ class March {
   Recorder recorder_;
   LimitedIntervals limited_;
   int attempts_ = 0;
+  Turns turns_;
   int stalled_ = 0;  ///< changes of mode without progress in time
 };
 

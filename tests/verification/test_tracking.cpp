@@ -3,6 +3,9 @@
 
 #include <cmath>
 
+#include "cases/build_problem.hpp"
+#include "cases/reader/case_reader.hpp"
+#include "materials/scaling.hpp"
 #include "solver/march.hpp"
 #include "solver/step.hpp"
 #include "tests/support/problems.hpp"
@@ -185,4 +188,24 @@ TEST_CASE("a sensor in a part that makes no heat of its own cannot be tracked, a
   p.drive.kind = solver::DriveKind::current;
   p.drive.segments = {segment(0, 120, 0, 800), segment(120, 300, 800, 800)};
   CHECK(solver::run(p, {}).status == solver::RunStatus::completed);
+}
+
+TEST_CASE(
+    "a sensor that lags behind the heat of the foil: on and off do not take turns all through the hold") {
+  cases::Case c = cases::load_case(std::string(JOULEPRESS_SOURCE_DIR) + "/cases/alumina-20mm.yaml").c;
+  c.contacts.electric_axial = 1.8e-7;
+  c.contacts.electric_lateral = 5.2e-7;
+  c.contacts.heat_lateral = 970;
+  c.contacts.ageing = 1.6;
+  c.sensors[0].depth = 11.7e-3;
+  for (materials::Material& m : c.materials)
+    if (m.name == "graphite foil") materials::scale(m, "resistivity", 0.42);
+  c.accuracy = 1.0;
+  const solver::Problem p = cases::build_problem(c);
+  const solver::RunResult result = solver::run(p, {});
+  REQUIRE(result.status == solver::RunStatus::completed);
+  CHECK(result.counts.steps < 200);  // some 5000 where they do
+  const double hold = 1350 + 273.15, arrived = 795 + 20, left = 795 + 300;
+  for (const solver::HistoryRow& row : result.rows)
+    if (row.time_s > arrived && row.time_s < left) CHECK(std::abs(row.sensors[0].reading_K - hold) < 0.1);
 }
