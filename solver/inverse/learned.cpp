@@ -18,10 +18,9 @@ using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynami
 
 constexpr double far_off = 4.0;         // deviations, told as such
 constexpr double settled_change = 0.1;  // of ln s between rounds; own choice
-constexpr double told_at_first =
-    10.0;                        // values that a series counts for until its memory is known; own choice
-constexpr double unseen = 0.04;  // of a sum of squares, in deviations of the instruments; own choice
-constexpr int few_points = 8;    // of searches that follow slopes known from near by
+constexpr double counted_for = 10.0;  // values that a series counts for until its memory is known; own choice
+constexpr double unseen = 0.04;       // of a sum of squares, in deviations of the instruments; own choice
+constexpr int few_points = 8;         // of searches that follow slopes known from near by
 constexpr double as_good_as_open =
     0.02;  // of the sum of squares of the weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
@@ -55,7 +54,7 @@ class Learner {
       length_ += static_cast<std::size_t>(series.count);
       if (series.use != DataSeries::Use::watched) counted_ += series.count;
       const bool alone = series.use != DataSeries::Use::data;
-      weights_.push_back({series.deviation, alone ? 1.0 : std::max(1.0, series.count / told_at_first)});
+      weights_.push_back({series.deviation, alone ? 1.0 : std::max(1.0, series.count / counted_for)});
     }
   }
 
@@ -207,7 +206,8 @@ class Learner {
     bool changed = false;
     for (std::size_t k = 0; k < problem_.series.size(); ++k) {
       if (problem_.series[k].use != DataSeries::Use::data) continue;
-      const double s = std::max(problem_.series[k].deviation, scatter_of(part(values, k)));
+      const DataSeries& series = problem_.series[k];
+      const double s = std::max({series.deviation, series.model_deviation, scatter_of(part(values, k))});
       changed = changed || std::abs(std::log(s / weights_[k].s)) > settled_change;
       weights_[k].s = s;
     }
@@ -217,8 +217,10 @@ class Learner {
   /// The memories of what is left.
   void remember(const std::vector<double>& values) {
     for (std::size_t k = 0; k < problem_.series.size(); ++k)
-      if (problem_.series[k].use == DataSeries::Use::data)
-        weights_[k].g = memory_of(part(values, k), weights_[k].s);
+      if (const DataSeries& series = problem_.series[k]; series.use == DataSeries::Use::data) {
+        const double least = series.model_deviation > 0.0 ? series.count / counted_for : 1.0;
+        weights_[k].g = std::max(least, memory_of(part(values, k), weights_[k].s));
+      }
   }
 
   double weighted(std::size_t series, double value) const {

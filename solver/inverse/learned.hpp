@@ -10,12 +10,14 @@
 //   rho(e) = c^2 ln(1 + (e / c)^2)  instead, whose pull falls beyond c, so that a couple that jumps for a
 //   moment
 //            is as good as left out (Cauchy's; Holland and Welsch, Commun. Stat. A6 (1977) 813)
-//   s_k      the larger of the instrument's own deviation and the scatter of d: 1.4826 times the median of
-//   |d|
+//   s_k      the largest of the instrument's own deviation, that of the model and the scatter of d: 1.4826
+//   times the median of |d|
 //            (for normal errors the deviation), or the root of its mean square where that is smaller
 //   g_k      1 + 2 (sum of the autocorrelations of d in the series up to the first that is not positive):
 //            so many values tell as much as one that stands alone.  What the model has wrong is wrong for
-//            minutes, and a thousand values of it must not pass for a thousand witnesses.
+//            minutes, and a thousand values of it must not pass for a thousand witnesses.  Where the model is
+//            said to be wrong no series counts for more than ten values: unknowns can make up for what it has
+//            wrong in one run, so that nothing of it is left to be seen, and are wrong in every other.
 //
 // s follows from what is left after a search and makes the next one, until it stays; each series counts for
 // ten values meanwhile (own choice), so that this only ever lowers  sum over k of 10 ln s_k^2 + |z|^2.  Then
@@ -47,6 +49,8 @@ struct DataSeries {
   enum class Use { data, single, watched } use = Use::data;
   int count = 0;         ///< of its values in a vector of misfits; series follow each other there
   double deviation = 1;  ///< of one value, by its instrument [unit of the series], above 0
+  /// What the model may be wrong by all along [unit of the series]; 0: it is the model behind the data.
+  double model_deviation = 0;
 };
 
 struct LearnProblem {

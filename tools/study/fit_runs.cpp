@@ -56,6 +56,27 @@ double last_heated(const cases::LoggedRun& run) {
   return last;
 }
 
+/// Least and most of the values that are there, a hundredth at either end left out: single ones may be far
+/// off.
+std::pair<double, double> bulk_of(const std::vector<double>& values) {
+  std::vector<double> sorted;
+  std::copy_if(values.begin(), values.end(), std::back_inserter(sorted),
+               [](double v) { return std::isfinite(v); });
+  if (sorted.empty()) return {0.0, 0.0};
+  std::sort(sorted.begin(), sorted.end());
+  const std::size_t out = sorted.size() / 100;
+  return {sorted[out], sorted[sorted.size() - 1 - out]};
+}
+
+/// The current was cut somewhere between two rows, no moment likelier than another: what falls by so much
+/// from row to row then is known to 1/sqrt(12) of that.
+double unsure_after_cut(const std::vector<LoggedValue>& values) {
+  double step = 0.0;
+  for (std::size_t i = 1; i < std::min<std::size_t>(values.size(), 3); ++i)
+    step = std::max(step, std::abs(values[i].measured - values[i - 1].measured));
+  return step / std::sqrt(12.0);
+}
+
 cases::CaseSensor bare_couple(std::string name, std::string part, double depth) {
   cases::CaseSensor couple;
   couple.name = std::move(name);
@@ -112,11 +133,12 @@ void FitRuns::add_series() {
     const std::size_t every = 1 + log.time.size() / most_rows;
     for (std::size_t n = 0; n < logs_[k].compared.size(); ++n) {
       const auto& values = log.columns[static_cast<std::size_t>(logs_[k].compared[n].column)].values;
-      FitSeries heated{static_cast<int>(k), static_cast<int>(n), -1, false, {}}, off = heated;
+      FitSeries heated{static_cast<int>(k), static_cast<int>(n), -1, false, {}, 0.0}, off = heated;
       off.off = true;
       for (std::size_t i = 0; i < values.size(); i += every)
         if (std::isfinite(values[i]))
           (log.time[i] <= cut ? heated : off).values.push_back({log.time[i], values[i]});
+      off.unsure = unsure_after_cut(off.values);
       for (FitSeries* series : {&heated, &off})
         if (!series->values.empty()) series_.push_back(std::move(*series));
     }
@@ -127,7 +149,8 @@ void FitRuns::add_series() {
                          -1,
                          static_cast<int>(n),
                          false,
-                         {{cases::moment_of(log.melts[n], log), log.melts[n].temperature}}});
+                         {{cases::moment_of(log.melts[n], log), log.melts[n].temperature}},
+                         0.0});
   }
 }
 
@@ -142,13 +165,8 @@ std::optional<HotSpell> FitRuns::hot_spell(std::size_t k) const {
   }
   if (!best) return std::nullopt;
   const std::vector<double>& values = run.log.columns[static_cast<std::size_t>(best->column)].values;
-  // A single value may be far off: the hottest is the one that a hundredth of all lie above.
-  std::vector<double> sorted;
-  std::copy_if(values.begin(), values.end(), std::back_inserter(sorted),
-               [](double v) { return std::isfinite(v); });
-  std::sort(sorted.begin(), sorted.end());
-  const double top = sorted[sorted.size() - 1 - sorted.size() / 100];
-  const double least = top - near_the_top * (top - sorted.front());
+  const auto [low, top] = bulk_of(values);
+  const double least = top - near_the_top * (top - low);
   std::vector<double> hot;
   for (std::size_t i = 0; i < values.size(); ++i)
     if (values[i] >= least) hot.push_back(run.log.time[i]);
@@ -172,7 +190,7 @@ void FitRuns::add_watched() {
   }
 }
 
-inverse::LearnProblem FitRuns::problem() const {
+inverse::LearnProblem FitRuns::problem(double model_error) const {
   inverse::LearnProblem problem;
   problem.unknowns = static_cast<int>(inputs_.size());
   for (const FitSeries& series : series_) {
@@ -180,9 +198,12 @@ inverse::LearnProblem FitRuns::problem() const {
     if (series.melt >= 0)
       problem.series.push_back({inverse::DataSeries::Use::single, 1,
                                 run.log.melts[static_cast<std::size_t>(series.melt)].deviation});
-    else
+    else {
+      const cases::ComparedColumn& compared = run.compared[static_cast<std::size_t>(series.column)];
+      const auto [low, high] = bulk_of(run.log.columns[static_cast<std::size_t>(compared.column)].values);
       problem.series.push_back({inverse::DataSeries::Use::data, static_cast<int>(series.values.size()),
-                                run.compared[static_cast<std::size_t>(series.column)].deviation});
+                                std::hypot(compared.deviation, series.unsure), model_error * (high - low)});
+    }
   }
   if (!watched_.empty())
     problem.series.push_back({inverse::DataSeries::Use::watched, static_cast<int>(watched_.size()), 1.0});
@@ -210,6 +231,25 @@ inverse::LearnProblem FitRuns::problem() const {
     return misfits;
   };
   return problem;
+}
+
+double FitRuns::missed(const std::vector<double>& misfits, int log) const {
+  const auto& hot = hot_[static_cast<std::size_t>(log)];
+  const auto& compared = logs_[static_cast<std::size_t>(log)].compared;
+  double sum = 0.0;
+  int n = 0;
+  std::size_t at = 0;
+  for (const FitSeries& series : series_) {
+    const bool its = hot && series.log == log && series.melt < 0 && !series.off &&
+                     compared[static_cast<std::size_t>(series.column)].sensor == hot->sensor;
+    for (const LoggedValue& value : series.values) {
+      const double misfit = misfits[at++];
+      if (!its || value.time_s < hot->from_s || value.time_s > hot->to_s) continue;
+      sum += misfit;
+      ++n;
+    }
+  }
+  return n > 0 ? sum / n : 0.0;
 }
 
 FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {

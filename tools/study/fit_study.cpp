@@ -20,9 +20,10 @@ using inverse::in_95;
 using inverse::Point;
 using inverse::Table;
 
-constexpr double learned_nothing = 0.99;  // left, and
-constexpr double stayed = 0.05;           // score: the input keeps what it had
-constexpr double far_from_prior = 2.5;    // deviations, told
+constexpr double learned_nothing = 0.99;   // left, and
+constexpr double stayed = 0.05;            // score: the input keeps what it had
+constexpr double missed_by_much_K = 20.0;  // own choice
+constexpr double far_from_prior = 2.5;     // deviations, told
 constexpr double second_couple_K =
     4.0;                        // half the class 2 tolerance of a type K couple at 1000 degC, IEC 60584-1
 constexpr double melt_K = 3.0;  // own choice
@@ -186,25 +187,6 @@ int first_watched(const FitRuns& runs) {
   return static_cast<int>(n);
 }
 
-/// Run less log over a hot spell, mean [K]; the current was on.
-double missed_in(const FitRuns& runs, const inverse::Learned& learned, int log, const HotSpell& hot) {
-  double sum = 0.0;
-  int n = 0;
-  std::size_t at = 0;
-  for (const FitSeries& series : runs.series()) {
-    const auto& compared = runs.logs()[static_cast<std::size_t>(series.log)].compared;
-    const bool its = series.log == log && series.melt < 0 && !series.off &&
-                     compared[static_cast<std::size_t>(series.column)].sensor == hot.sensor;
-    for (const LoggedValue& value : series.values) {
-      const double misfit = learned.after[at++];
-      if (!its || value.time_s < hot.from_s || value.time_s > hot.to_s) continue;
-      sum += misfit;
-      ++n;
-    }
-  }
-  return n > 0 ? sum / n : 0.0;
-}
-
 void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
   const int first = first_watched(runs);
   const auto before_of = [&](std::size_t k) {
@@ -226,7 +208,7 @@ void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     powder.offset_K = learned.after[at + 1];
     powder.powder_deviation_before_K = std::sqrt(dot(before_of(k), before_of(k)));
     powder.offset_deviation_before_K = std::sqrt(dot(before_of(k + 1), before_of(k + 1)));
-    powder.missed_K = missed_in(runs, learned, watched.log, *runs.hot(static_cast<std::size_t>(watched.log)));
+    powder.missed_K = runs.missed(learned.after, watched.log);
     powder.powder_deviation_K =
         std::hypot(inverse::deviation_of(learned.covariance, slope_of(k)), powder.missed_K);
     powder.offset_deviation_K =
@@ -289,6 +271,15 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
                       "unusual in it, or it makes "
                       "up for something that the case has wrong.",
                       input.name, std::abs(input.score)));
+  for (const PowderLearned& p : study.powder)
+    if (std::abs(p.missed_K) > missed_by_much_K)
+      study.warnings.push_back(
+          fmt::format("Of all runs the best still reads {:.0f} K {} than \"{}\" did when it was hottest: "
+                      "something is wrong "
+                      "that no input makes up for. Look at what the case chooses (what walls see, whether "
+                      "touches follow), "
+                      "at the sensor and the mass, and ask the log without an earlier calibration.",
+                      std::abs(p.missed_K), p.missed_K > 0.0 ? "more" : "less", p.sensor));
   for (const FittedColumn& column : study.columns)
     if (static_cast<std::size_t>(column.fit.far_off) * 20 > column.fit.values)
       study.warnings.push_back(fmt::format(
@@ -349,7 +340,7 @@ FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, 
   study.version = JOULEPRESS_VERSION;
   for (std::size_t k = 0; k < runs.logs().size(); ++k)
     study.logs.push_back(log_of(runs.logs()[k], hashes[k]));
-  inverse::LearnProblem problem = runs.problem();
+  inverse::LearnProblem problem = runs.problem(usual_model_error);
   problem.misfit = [&, ask = problem.misfit](std::span<const Point> points) {
     auto misfits = ask(points);
     study.runs += static_cast<int>(points.size() * runs.logs().size());
