@@ -145,13 +145,17 @@ void add_pieces(const Course& course, const Brought& brought, double most, std::
   add_pieces(course, brought, most, worst, b, pieces);
 }
 
-/// Parted where it is worst, and joined again where a cut is not needed any more once others were made.
+/// Parted where it is worst, and joined again where a cut is not needed any more once others were made.  What
+/// is nothing to the end is a piece of its own.
 std::vector<Piece> pieces_of(const Course& course, int power, double share) {
   std::vector<Piece> pieces;
   if (course.times.size() < 2) return pieces;
   const Brought brought(course, power);
   const double most = share * brought.all();
-  add_pieces(course, brought, most, 0, course.times.size() - 1, pieces);
+  const std::size_t last = course.times.size() - 1;
+  std::size_t end = last;
+  while (end > 0 && course.values[end] == 0.0 && course.values[end - 1] == 0.0) --end;
+  if (end > 0) add_pieces(course, brought, most, 0, end, pieces);
   for (std::size_t k = 0; k + 1 < pieces.size();) {
     const Piece both = brought.fitted(pieces[k].a, pieces[k + 1].b);
     if (worst_of(course, brought, both, most) != both.a) {
@@ -162,6 +166,7 @@ std::vector<Piece> pieces_of(const Course& course, int power, double share) {
     pieces.erase(pieces.begin() + static_cast<std::ptrdiff_t>(k) + 1);
     if (k > 0) --k;  // the one before may reach further now
   }
+  if (end < last) pieces.push_back({end, last, 0.0, 0.0});
   return pieces;
 }
 
