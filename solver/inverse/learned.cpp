@@ -16,13 +16,12 @@ using Matrix = Eigen::MatrixXd;
 using Vector = Eigen::VectorXd;
 using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>;
 
-constexpr double far_off = 4.0;         // deviations, told as such
-constexpr double settled_change = 0.1;  // of ln s between rounds; own choice
-constexpr double counted_for = 10.0;  // values that a series counts for until its memory is known; own choice
-constexpr double unseen = 0.04;       // of a sum of squares, in deviations of the instruments; own choice
-constexpr int few_points = 8;         // of searches that follow slopes known from near by
-constexpr double as_good_as_open =
-    0.02;  // of the sum of squares of the weighted slopes: 1 - 1/sqrt(1.02) is 1 %
+constexpr double far_off = 4.0;           // deviations, told as such
+constexpr double settled_change = 0.1;    // of ln s between rounds; own choice
+constexpr double counted_for = 10.0;      // values, a series at first and where the model errs; own choice
+constexpr double unseen = 0.04;           // of a sum of squares, in deviations of the instruments; own choice
+constexpr int few_points = 8;             // of searches that follow slopes known from near by
+constexpr double as_good_as_open = 0.02;  // of sums of squared weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
 constexpr double clear_step = 0.1;       // of the deviation that is left
 constexpr double far_from_seen = 1e-3;   // of a slope of rho: what is let go tells nothing of its own slope
@@ -217,10 +216,17 @@ class Learner {
   /// The memories of what is left.
   void remember(const std::vector<double>& values) {
     for (std::size_t k = 0; k < problem_.series.size(); ++k)
-      if (const DataSeries& series = problem_.series[k]; series.use == DataSeries::Use::data) {
-        const double least = series.model_deviation > 0.0 ? series.count / counted_for : 1.0;
-        weights_[k].g = std::max(least, memory_of(part(values, k), weights_[k].s));
-      }
+      if (problem_.series[k].use == DataSeries::Use::data) weights_[k].g = memory_in(k, part(values, k));
+  }
+
+  /// What is left may hang together from end to end; where it is less than the model may be wrong by, it
+  /// tells no less than ten values of the model's deviation.
+  double memory_in(std::size_t k, const std::vector<double>& own) const {
+    const DataSeries& series = problem_.series[k];
+    const double scatter = std::max(series.deviation, scatter_of(own)), memory = memory_of(own, scatter);
+    if (series.model_deviation == 0.0) return memory;
+    const double share = std::min(1.0, scatter / weights_[k].s);
+    return std::max(series.count / counted_for, share * share * memory);
   }
 
   double weighted(std::size_t series, double value) const {
@@ -402,8 +408,7 @@ class Learner {
   Table covariance_of(const std::vector<double>& values, const Table& slope) const {
     const Table J = jacobian_of(values, slope, ones());
     const Map all(J.values.data(), J.rows, J.columns);
-    const Matrix precision =
-        all.transpose() * all;  // the scores themselves are its last rows: never singular
+    const Matrix precision = all.transpose() * all;  // the scores are its last rows: never singular
     const Matrix inverse = precision.llt().solve(Matrix::Identity(J.columns, J.columns));
     Table C(J.columns, J.columns);
     for (int i = 0; i < J.columns; ++i)

@@ -89,6 +89,27 @@ TEST_CASE("what data tell of straight lines is the closed form") {
   CHECK(learned.slope(2, 1) == relative(1.0, 1e-9));
 }
 
+// The same with a model that may be wrong by m: ten of many values count, each known to m, however well they
+// are met.
+TEST_CASE("data count for no more than the model that is asked") {
+  const int n = 200;
+  const double m = 3.0, z_behind = 0.8;
+  const Model level = [&](const Point& z) {
+    std::vector<double> d;
+    for (int i = 0; i < n; ++i)
+      d.push_back(z[0] - z_behind + 0.01 * normal_deviate(3, 7, static_cast<std::uint64_t>(i)));
+    return d;
+  };
+  DataSeries series = data(n, 0.01);
+  const double sharp = learn(problem_of(level, 1, {series})).covariance(0, 0);
+  CHECK(sharp < 2.0 * 0.01 * 0.01 / n);
+  series.model_deviation = m;
+  const Learned learned = learn(problem_of(level, 1, {series}));
+  const double precision = 10.0 / (m * m) + 1.0;
+  CHECK(learned.covariance(0, 0) == relative(1.0 / precision, 0.01));
+  CHECK(learned.scores[0] == relative(z_behind * (precision - 1.0) / precision, 0.02));
+}
+
 // NIST Statistical Reference Datasets, Misra1a (certified values and standard deviations of the estimates,
 // from memory): a wide spread beforehand leaves the data alone.
 TEST_CASE("certified values and deviations of a reference data set") {
