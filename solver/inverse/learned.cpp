@@ -219,14 +219,10 @@ class Learner {
       if (problem_.series[k].use == DataSeries::Use::data) weights_[k].g = memory_in(k, part(values, k));
   }
 
-  /// What is left may hang together from end to end; where it is less than the model may be wrong by, it
-  /// tells no less than ten values of the model's deviation.
   double memory_in(std::size_t k, const std::vector<double>& own) const {
-    const DataSeries& series = problem_.series[k];
-    const double scatter = std::max(series.deviation, scatter_of(own)), memory = memory_of(own, scatter);
-    if (series.model_deviation == 0.0) return memory;
-    const double share = std::min(1.0, scatter / weights_[k].s);
-    return std::max(series.count / counted_for, share * share * memory);
+    const double least =
+        problem_.series[k].model_deviation > 0.0 ? problem_.series[k].count / counted_for : 1.0;
+    return std::max(least, memory_of(own, weights_[k].s));
   }
 
   double weighted(std::size_t series, double value) const {

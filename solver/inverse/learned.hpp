@@ -17,8 +17,7 @@
 //            so many values tell as much as one that stands alone.  What the model has wrong is wrong for
 //            minutes, and a thousand values of it must not pass for a thousand witnesses.  Where the model is
 //            said to be wrong no series counts for more than ten values: unknowns can make up for what it has
-//            wrong in one run, so that nothing of it is left to be seen, and are wrong in every other.  There
-//            scatter below its deviation s lowers g by (scatter / s)^2, so that g s^2 is as without, or more.
+//            wrong in one run, so that nothing of it is left to be seen, and are wrong in every other.
 //
 // s follows from what is left after a search and makes the next one, until it stays; each series counts for
 // ten values meanwhile (own choice), so that this only ever lowers  sum over k of 10 ln s_k^2 + |z|^2.  Then
