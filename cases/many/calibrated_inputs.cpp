@@ -162,14 +162,11 @@ std::vector<UncertainInput> with_calibration(std::vector<UncertainInput> inputs,
     kept.push_back(k);
     moved.push_back(std::move(values));
   }
-  for (const std::vector<std::size_t>& group : groups_of(part_of(*c.calibration, kept))) {
-    std::vector<std::size_t> rows;
+  const Calibration part = part_of(*c.calibration, kept);
+  for (const std::vector<std::size_t>& group : groups_of(part)) {
     std::vector<std::vector<UncertainValue>> values;
-    for (const std::size_t k : group) {
-      rows.push_back(kept[k]);
-      values.push_back(std::move(moved[k]));
-    }
-    add_directions(part_of(*c.calibration, rows), values, inputs);
+    for (const std::size_t k : group) values.push_back(std::move(moved[k]));
+    add_directions(part_of(part, group), values, inputs);
   }
   return inputs;
 }
