@@ -7,8 +7,6 @@
 #include <optional>
 #include <stdexcept>
 
-#include "solver/inverse/robust.hpp"
-
 namespace joulepress::inverse {
 namespace {
 
@@ -16,24 +14,18 @@ using Matrix = Eigen::MatrixXd;
 using Vector = Eigen::VectorXd;
 using Map = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>;
 
-constexpr double far_off = 4.0;           // deviations, told as such
-constexpr double settled_change = 0.1;    // of ln s between rounds; own choice
-constexpr double counted_for = 10.0;      // values, a series at first and where the model errs; own choice
 constexpr double unseen = 0.04;           // of a sum of squares, in deviations of the instruments; own choice
 constexpr int few_points = 8;             // of searches that follow slopes known from near by
 constexpr double as_good_as_open = 0.02;  // of sums of squared weighted slopes: 1 - 1/sqrt(1.02) is 1 %
 constexpr int most_polishes = 3;
+constexpr int most_last_rounds = 4;
+constexpr double clear_gain = 1.0;       // of a cost in units of S
 constexpr double clear_step = 0.1;       // of the deviation that is left
 constexpr double far_from_seen = 1e-3;   // of a slope of rho: what is let go tells nothing of its own slope
 constexpr double far_from_slopes = 0.3;  // deviations
 constexpr double start_aside = 1.5;      // deviations
 constexpr double nearly_as_good = 6.0;   // of S
 constexpr double another = 1.0;          // deviations beforehand, longest component between two answers
-
-/// How much the values of a series count.
-struct Weight {
-  double s = 1, g = 1;
-};
 
 double sum_of_squares(const std::vector<double>& values) {
   double sum = 0.0;
@@ -43,18 +35,11 @@ double sum_of_squares(const std::vector<double>& values) {
 
 class Learner {
  public:
-  Learner(const LearnProblem& problem, const LearnRules& rules) : problem_(problem), rules_(rules) {
+  Learner(const LearnProblem& problem, const LearnRules& rules)
+      : problem_(problem), rules_(rules), weights_(problem.series) {
     if (problem.unknowns < 1) throw std::invalid_argument("nothing to learn");
     steps_.assign(static_cast<std::size_t>(problem.unknowns), rules.step);
     for (int k = 0; k < problem.unknowns; ++k) live_.push_back(k);
-    for (const DataSeries& series : problem.series) {
-      if (series.count < 1 || !(series.deviation > 0.0))
-        throw std::invalid_argument("a series without values, or without a deviation above 0");
-      length_ += static_cast<std::size_t>(series.count);
-      if (series.use != DataSeries::Use::watched) counted_ += series.count;
-      const bool alone = series.use != DataSeries::Use::data;
-      weights_.push_back({series.deviation, alone ? 1.0 : std::max(1.0, series.count / counted_for)});
-    }
   }
 
   Learned run() {
@@ -69,7 +54,7 @@ class Learner {
     out.slope_before = first->slope;
     known_slope_ = first->slope;
     leave_out_the_unseen();
-    weigh(out.before);
+    weights_.weigh(out.before);
     Table slope = first->slope;
     Found best = best_of_starts(centre, slope, out);
     shorten_steps(best.values, slope);  // slopes at the centre may be far from those here
@@ -77,7 +62,7 @@ class Learner {
     out.end = Learned::End::rounds;
     Point slopes_at = best.x;
     for (int round = 0; round < rules_.most_rounds; ++round) {
-      if (!weigh(best.values)) {
+      if (!weights_.weigh(best.values)) {
         if (apart(best.x, slopes_at) < far_from_slopes) {
           out.end = Learned::End::settled;
           break;
@@ -89,17 +74,28 @@ class Learner {
       }
       best = search(best.x, best.values, slope, round == 0 ? rules_.most_points : few_points);
     }
-    remember(best.values);
-    bend_ = Bend::lets_go;
-    best = search(best.x, best.values, slope, few_points);
-    leave_out_the_open(best.values);
+    const std::vector<int> seen = live_;
+    weights_.remember(best.values);
+    for (int round = 0; round < most_last_rounds; ++round) {
+      best = search(best.x, best.values, slope, few_points);
+      live_ = seen;
+      leave_out_the_open(best.values);
+      slope = polished(best, std::move(slope));
+      live_ = seen;
+      if (come_nearer(best, slope)) {
+        weights_.weigh(best.values);
+        weights_.remember(best.values);
+      } else if (!weights_.refine(best.values)) {
+        break;
+      }
+    }
     add_others(best, out);
-    slope = polished(best, std::move(slope));
     out.scores = best.x;
     out.after = best.values;
     out.slope = slope;
     out.covariance = covariance_of(best.values, out.slope);
-    out.series = told(out.before, out.after);
+    out.series = weights_.told(out.before, out.after);
+    for (const Residuals& model : problem_.other_models) out.models.push_back(ended(model, best, slope));
     out.points = points_;
     return out;
   }
@@ -115,12 +111,14 @@ class Learner {
     double sum = std::numeric_limits<double>::infinity();
   };
 
-  std::vector<std::vector<double>> ask(std::span<const Point> points) {
+  std::vector<std::vector<double>> ask(std::span<const Point> points) { return ask(problem_.misfit, points); }
+
+  std::vector<std::vector<double>> ask(const Residuals& model, std::span<const Point> points) {
     points_ += static_cast<int>(points.size());
-    auto answers = problem_.misfit(points);
+    auto answers = model(points);
     if (answers.size() != points.size()) throw std::invalid_argument("as many misfits as points");
     for (auto& values : answers) {
-      if (!values.empty() && values.size() != length_)
+      if (!values.empty() && values.size() != weights_.length())
         throw std::invalid_argument("misfits of another length than the series have");
       if (std::any_of(values.begin(), values.end(), [](double v) { return !std::isfinite(v); }))
         values.clear();
@@ -142,8 +140,9 @@ class Learner {
     }
     const auto answers = ask(points);
     if (answers[0].empty()) return std::nullopt;
-    Differences out{answers[0], known_slope_.rows > 0 ? known_slope_
-                                                      : Table(static_cast<int>(length_), problem_.unknowns)};
+    Differences out{answers[0], known_slope_.rows > 0
+                                    ? known_slope_
+                                    : Table(static_cast<int>(weights_.length()), problem_.unknowns)};
     for (std::size_t n = 0; n < live_.size(); ++n) {
       const int k = live_[n];
       const std::size_t up = central ? 1 + 2 * n : 1 + n;
@@ -160,20 +159,10 @@ class Learner {
     return out;
   }
 
-  /// Calls f(index of the series, index of the value, whether it counts).
-  template <class F>
-  void each(F&& f) const {
-    std::size_t i = 0;
-    for (std::size_t k = 0; k < problem_.series.size(); ++k)
-      for (int n = 0; n < problem_.series[k].count; ++n, ++i)
-        f(k, i, problem_.series[k].use != DataSeries::Use::watched);
-  }
-
   /// What no instrument would see at all keeps what it has, and costs no more runs.
   void leave_out_the_unseen() {
     std::vector<double> seen(static_cast<std::size_t>(problem_.unknowns), 0.0);
-    each([&](std::size_t series, std::size_t i, bool counts) {
-      if (!counts) return;
+    weights_.each([&](std::size_t series, std::size_t i) {
       for (std::size_t k = 0; k < seen.size(); ++k) {
         const double e =
             known_slope_(static_cast<int>(i), static_cast<int>(k)) / problem_.series[series].deviation;
@@ -188,74 +177,30 @@ class Learner {
     const Table J = jacobian_of(values, known_slope_, ones());
     std::erase_if(live_, [&](int k) {
       double told = 0.0;
-      for (int i = 0; i < counted_; ++i) told += J(i, k) * J(i, k);
+      for (int i = 0; i < weights_.counted(); ++i) told += J(i, k) * J(i, k);
       return told < as_good_as_open;
     });
   }
 
-  std::vector<double> part(const std::vector<double>& values, std::size_t series) const {
-    std::size_t from = 0;
-    for (std::size_t k = 0; k < series; ++k) from += static_cast<std::size_t>(problem_.series[k].count);
-    const auto begin = values.begin() + static_cast<std::ptrdiff_t>(from);
-    return {begin, begin + problem_.series[series].count};
-  }
-
-  /// New scatters from what is left; whether any of them changed by much.
-  bool weigh(const std::vector<double>& values) {
-    bool changed = false;
-    for (std::size_t k = 0; k < problem_.series.size(); ++k) {
-      if (problem_.series[k].use != DataSeries::Use::data) continue;
-      const DataSeries& series = problem_.series[k];
-      const double s = std::max({series.deviation, series.model_deviation, scatter_of(part(values, k))});
-      changed = changed || std::abs(std::log(s / weights_[k].s)) > settled_change;
-      weights_[k].s = s;
-    }
-    return changed;
-  }
-
-  /// The memories of what is left.
-  void remember(const std::vector<double>& values) {
-    for (std::size_t k = 0; k < problem_.series.size(); ++k)
-      if (problem_.series[k].use == DataSeries::Use::data) weights_[k].g = memory_in(k, part(values, k));
-  }
-
-  double memory_in(std::size_t k, const std::vector<double>& own) const {
-    const double least =
-        problem_.series[k].model_deviation > 0.0 ? problem_.series[k].count / counted_for : 1.0;
-    return std::max(least, memory_of(own, weights_[k].s));
-  }
-
-  double weighted(std::size_t series, double value) const {
-    const Weight& w = weights_[series];
-    return bent(value / w.s, bend_) / std::sqrt(w.g);
-  }
-
-  double slope_of_weighted(std::size_t series, double value) const {
-    const Weight& w = weights_[series];
-    return slope_of_bent(value / w.s, bend_) / w.s / std::sqrt(w.g);
-  }
-
   std::vector<double> residuals_of(const Point& x, const std::vector<double>& values) const {
     std::vector<double> r;
-    each([&](std::size_t k, std::size_t i, bool counts) {
-      if (counts) r.push_back(weighted(k, values[i]));
-    });
+    weights_.each([&](std::size_t k, std::size_t i) { r.push_back(weights_.weighted(k, values[i])); });
     r.insert(r.end(), x.begin(), x.end());
     return r;
   }
 
   /// Of the weighted residuals and the scores, by the scores in steps.
   Table jacobian_of(const std::vector<double>& values, const Table& slope, const Point& steps) const {
-    Table J(counted_ + problem_.unknowns, problem_.unknowns);
+    Table J(weights_.counted() + problem_.unknowns, problem_.unknowns);
     int row = 0;
-    each([&](std::size_t k, std::size_t i, bool counts) {
-      if (!counts) return;
-      const double factor = slope_of_weighted(k, values[i]);
+    weights_.each([&](std::size_t k, std::size_t i) {
+      const double factor = weights_.slope(k, values[i]);
       for (int j = 0; j < problem_.unknowns; ++j)
         J(row, j) = factor * slope(static_cast<int>(i), j) * steps[static_cast<std::size_t>(j)];
       ++row;
     });
-    for (int j = 0; j < problem_.unknowns; ++j) J(counted_ + j, j) = steps[static_cast<std::size_t>(j)];
+    for (int j = 0; j < problem_.unknowns; ++j)
+      J(weights_.counted() + j, j) = steps[static_cast<std::size_t>(j)];
     return J;
   }
 
@@ -272,6 +217,11 @@ class Learner {
 
   /// `near`: misfits there, or where the slopes are those of; `slope` follows the residuals met.
   Found search(const Point& from, const std::vector<double>& near, Table& slope, int most_points) {
+    return search(problem_.misfit, from, near, slope, most_points);
+  }
+
+  Found search(const Residuals& model, const Point& from, const std::vector<double>& near, Table& slope,
+               int most_points) {
     Found found;
     LeastSquaresProblem least;
     least.start = from;
@@ -282,7 +232,7 @@ class Learner {
     }
     least.step = steps_;
     least.residuals = [&](std::span<const Point> points) {
-      const auto answers = ask(points);
+      const auto answers = ask(model, points);
       std::vector<std::vector<double>> all;
       for (std::size_t k = 0; k < points.size(); ++k) {
         all.emplace_back();
@@ -306,11 +256,10 @@ class Learner {
   void follow(const LeastSquaresResult& result, const Found& found, Table& slope) const {
     if (result.jacobian.rows == 0 || found.values.empty()) return;
     int row = 0;
-    each([&](std::size_t k, std::size_t i, bool counts) {
-      if (!counts) return;
-      const double factor = slope_of_weighted(k, found.values[i]);
+    weights_.each([&](std::size_t k, std::size_t i) {
+      const double factor = weights_.slope(k, found.values[i]);
       for (const int j : live_)
-        if (factor > far_from_seen / weights_[k].s)
+        if (factor > far_from_seen / weights_.scatter(k))
           slope(static_cast<int>(i), j) =
               result.jacobian(row, j) / factor / steps_[static_cast<std::size_t>(j)];
       ++row;
@@ -367,6 +316,23 @@ class Learner {
     return -(all.transpose() * all).llt().solve(g);
   }
 
+  /// Whether a search that trusts the data as far as it may leads to runs that meet them better, by more than
+  /// the scores it takes: what is left of a series for long may only not have been learned yet.
+  bool come_nearer(Found& best, Table& slope) {
+    const SeriesWeights weights = weights_;
+    const auto cost = [&](const Found& found) {
+      return weights.unmet(found.values) + sum_of_squares(found.x);
+    };
+    weights_.trust(best.values);
+    Table followed = slope;
+    Found there = search(best.x, best.values, followed, few_points);
+    weights_ = weights;
+    if (there.values.empty() || cost(there) > cost(best) - clear_gain) return false;
+    best = std::move(there);
+    slope = std::move(followed);
+    return true;
+  }
+
   /// Along the step, or the start of it, to a smaller sum.
   bool moved(Found& best, const Vector& step) {
     best.sum = sum_of(best);
@@ -401,6 +367,14 @@ class Learner {
     }
   }
 
+  /// Where another model gets to from the best point of this one, along its slopes.
+  OtherModel ended(const Residuals& model, const Found& best, Table slope) {
+    const Found there = search(model, best.x, best.values, slope, few_points + few_points);
+    if (there.values.empty()) return {};
+    const double worse = there.sum - sum_of(best);
+    return {there.x, there.values, worse, 1.0 / (1.0 + std::exp(0.5 * worse))};
+  }
+
   Table covariance_of(const std::vector<double>& values, const Table& slope) const {
     const Table J = jacobian_of(values, slope, ones());
     const Map all(J.values.data(), J.rows, J.columns);
@@ -412,27 +386,12 @@ class Learner {
     return C;
   }
 
-  std::vector<SeriesFit> told(const std::vector<double>& before, const std::vector<double>& after) const {
-    std::vector<SeriesFit> fits;
-    for (std::size_t k = 0; k < problem_.series.size(); ++k) {
-      const std::vector<double> own = part(after, k);
-      SeriesFit fit{weights_[k].s, weights_[k].g, rms_of(part(before, k)), rms_of(own), own.size(), 0};
-      fit.far_off = static_cast<int>(std::count_if(
-          own.begin(), own.end(), [&](double d) { return std::abs(d) > far_off * fit.deviation; }));
-      fits.push_back(fit);
-    }
-    return fits;
-  }
-
   const LearnProblem& problem_;
   const LearnRules& rules_;
-  std::size_t length_ = 0;  // of a misfit
-  int counted_ = 0;         // of its values: those that are not watched
-  std::vector<Weight> weights_;
+  SeriesWeights weights_;
   std::vector<int> live_;  // unknowns that the data see
   Table known_slope_;      // of the last differences, those of unknowns left out included
   Point steps_;            // of differences
-  Bend bend_ = Bend::pulls_on;
   std::vector<Found> starts_;
   int points_ = 0;
 };
@@ -441,6 +400,29 @@ class Learner {
 
 Learned learn(const LearnProblem& problem, const LearnRules& rules) {
   return Learner(problem, rules).run();
+}
+
+Table covariance_in_all(const Learned& learned) {
+  Table C = learned.covariance;
+  for (const OtherModel& model : learned.models) {
+    if (model.scores.empty()) continue;
+    const auto by = [&](int k) {
+      return model.scores[static_cast<std::size_t>(k)] - learned.scores[static_cast<std::size_t>(k)];
+    };
+    for (int i = 0; i < C.rows; ++i)
+      for (int j = 0; j < C.columns; ++j) C(i, j) += model.share * by(i) * by(j);
+  }
+  return C;
+}
+
+double deviation_by_models(const Learned& learned, std::size_t misfit) {
+  double square = 0.0;
+  for (const OtherModel& model : learned.models) {
+    if (model.scores.empty()) continue;
+    const double by = model.misfits[misfit] - learned.after[misfit];
+    square += model.share * by * by;
+  }
+  return std::sqrt(square);
 }
 
 }  // namespace joulepress::inverse

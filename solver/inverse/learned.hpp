@@ -21,8 +21,11 @@
 //
 // s follows from what is left after a search and makes the next one, until it stays; each series counts for
 // ten values meanwhile (own choice), so that this only ever lowers  sum over k of 10 ln s_k^2 + |z|^2.  Then
-// g is taken from what is left, once, for a last search.  Were g, or s with that g, to follow further, what
-// has not been learned yet would pass for what cannot be learned, and the search would end where it began.
+// g is taken from what is left for a last search.  Were it to follow at once, what has not been learned yet
+// would pass for what cannot be learned, and the search would end where it began.  From there a search with
+// the least g a series can have is tried, and taken where  sum over k of (values that count at the most) ln
+// s_k^2 + |z|^2  falls; s and g follow it, as they follow runs that tell clearly more than they were taken
+// to.
 //
 // Searches: from the centre; from 1.5 deviations to either side along the direction which the data see best.
 // The least S of them counts; another minimum nearly as good is told.  Unknowns that no instrument sees (sum
@@ -32,29 +35,28 @@
 // At the end steps of Gauss and Newton with central differences, while they still lead a clear part of what
 // is open away.  Covariance of z, with J of the weighted residuals at the best point:
 //   C = (J^T J + 1)^-1          (Gauss-Newton; Tarantola, Inverse Problem Theory, SIAM 2005, chapter 3)
+//
+// Other models that may as well be behind the data are searched from there, in the weights met.  With z_m and
+// S_m where that ends, both models as likely beforehand,
+//   share_m = 1 / (1 + exp((S_m - S) / 2)),   covariance of z in all:  C + sum over m of share_m (z_m -
+//   z)(z_m - z)^T
+//             (second moment about z; averages over models: Hoeting et al., Statist. Sci. 14 (1999) 382; of
+//             several other models each is one more thing unknown)
+// and of whatever else a model shows, in place of (z_m - z), by how much model m there shows more.
 // Sources from memory.  Tests: tests/solver/test_learned.cpp.
 #pragma once
 
 #include <vector>
 
 #include "solver/inverse/least_squares.hpp"
+#include "solver/inverse/series_weights.hpp"
 #include "solver/inverse/table.hpp"
 
 namespace joulepress::inverse {
 
-/// Values that belong together, in the order they were taken.
-struct DataSeries {
-  /// data: model less data;  single: the same of events that stand alone, whose deviation is what it is;
-  /// watched: a value of the model that nothing was measured of, followed through the last differences
-  enum class Use { data, single, watched } use = Use::data;
-  int count = 0;         ///< of its values in a vector of misfits; series follow each other there
-  double deviation = 1;  ///< of one value, by its instrument [unit of the series], above 0
-  /// What the model may be wrong by all along [unit of the series]; 0: it is the model behind the data.
-  double model_deviation = 0;
-};
-
 struct LearnProblem {
   Residuals misfit;  ///< at scores, several points in one call; empty where there is no run
+  std::vector<Residuals> other_models;  ///< the same of models that may as well be the right one
   std::vector<DataSeries> series;
   int unknowns = 0;
 };
@@ -68,33 +70,40 @@ struct LearnRules {
   bool several_starts = true;
 };
 
-struct SeriesFit {
-  double deviation = 0;            ///< s, unit of the series
-  double memory = 1;               ///< g
-  double rms_before = 0, rms = 0;  ///< of the misfit, at the centre and at the best point
-  std::size_t values = 0;
-  int far_off = 0;  ///< values more than 4 s off
-};
-
 /// Another minimum.
 struct OtherAnswer {
   Point scores;
   double worse = 0;  ///< S there less S of the best, in the same weights
 };
 
+/// Where another model ends, in the weights of the one that was asked.
+struct OtherModel {
+  Point scores;                 ///< empty: it does not run
+  std::vector<double> misfits;  ///< as Learned::after
+  double worse = 0;             ///< S there less S of the best; below 0: it meets the data better
+  double share = 0;             ///< how likely it is that this one is behind the data, of the two; 0 to 1
+};
+
 struct Learned {
   enum class End { settled, rounds, none } end = End::none;  ///< none: no run at the centre
   Point scores;                                              ///< the best
-  Table covariance;                                          ///< of the scores
+  Table covariance;                                          ///< C, by this model
   std::vector<SeriesFit> series;
   std::vector<double> before, after;  ///< misfits at the centre and at the best point, unweighted
   Table slope_before, slope;          ///< of them by the scores: a row a value, a column an unknown
   std::vector<OtherAnswer> others;    ///< worse by less than 6 (a likelihood ratio of 20)
+  std::vector<OtherModel> models;     ///< as many as LearnProblem::other_models
   int points = 0;                     ///< at which the misfit was asked for
 };
 
 /// Throws std::invalid_argument for no unknowns, series without values or deviations not above 0, misfits of
 /// another length than the series have.
 Learned learn(const LearnProblem& problem, const LearnRules& rules = {});
+
+/// Covariance of the scores in all, other models included.
+Table covariance_in_all(const Learned& learned);
+
+/// Deviation that one of the misfits has by other models alone.
+double deviation_by_models(const Learned& learned, std::size_t misfit);
 
 }  // namespace joulepress::inverse

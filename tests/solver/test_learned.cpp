@@ -110,6 +110,74 @@ TEST_CASE("data count for no more than the model that is asked") {
   CHECK(std::abs(learned.scores[0]) < 0.01);
 }
 
+// A level, seen n times to s, and another model that shows e more all along: with one straight unknown of
+// unit spread both answers and both sums are known in closed form (textbook), and so is what the two leave
+// open.
+TEST_CASE("another model that may as well be right is in what is left open") {
+  const int n = 5;
+  const double s = 2.0, e = 1.5, level = 0.9;
+  const auto shown = [&](double more) {
+    return [=](std::span<const Point> points) {
+      std::vector<std::vector<double>> answers;
+      for (const Point& z : points) {
+        answers.emplace_back(n, z[0] + more - level);
+        answers.back().push_back(10.0 * z[0] + 7.0 * more);  // nothing measured it
+      }
+      return answers;
+    };
+  };
+  LearnProblem problem;
+  problem.unknowns = 1;
+  problem.misfit = shown(0.0);
+  problem.other_models = {shown(e), [](std::span<const Point> points) {
+                            return std::vector<std::vector<double>>(points.size());
+                          }};
+  problem.series = {{DataSeries::Use::single, n, s}, {DataSeries::Use::watched, 1, 1.0}};
+  const Learned learned = learn(problem);
+  const double told = n / (s * s), C = 1.0 / (told + 1.0);
+  const double here = C * told * level, there = C * told * (level - e);
+  const double worse = ((level - e) * (level - e) - level * level) / (s * s / n + 1.0);
+  REQUIRE(learned.models.size() == 2);
+  const OtherModel& other = learned.models[0];
+  CHECK(learned.scores[0] == relative(here, 0.02));
+  CHECK(other.scores[0] == relative(there, 0.05));
+  CHECK(other.worse == relative(worse, 0.05));
+  CHECK(other.share == relative(1.0 / (1.0 + std::exp(0.5 * worse)), 0.02));
+  CHECK(other.share > 0.5);  // it meets the level from nearer by
+  CHECK(covariance_in_all(learned)(0, 0) ==
+        relative(C + other.share * (there - here) * (there - here), 0.03));
+  const double more = 10.0 * (there - here) + 7.0 * e;
+  CHECK(deviation_by_models(learned, static_cast<std::size_t>(n)) ==
+        relative(std::sqrt(other.share) * std::abs(more), 0.03));
+  CHECK(learned.models[1].scores.empty());  // it has no run, and no part in anything
+  CHECK(learned.models[1].share == 0.0);
+}
+
+TEST_CASE("weights are refined where runs have come nearer, and never the other way") {
+  std::vector<double> near, far, swinging;
+  for (int i = 0; i < 50; ++i) {
+    near.push_back(0.3 * normal_deviate(4, 7, static_cast<std::uint64_t>(i)));
+    far.push_back(10.0 * near.back());
+    swinging.push_back(0.3 * std::sin(0.2 * i));
+  }
+  const std::vector<DataSeries> series{data(50, 0.1)};
+  SeriesWeights weights(series);
+  CHECK(weights.weigh(far));
+  weights.remember(far);
+  const double before = weights.slope(0, 0.0);
+  CHECK_FALSE(weights.refine(far));
+  CHECK(weights.refine(near));
+  CHECK(weights.slope(0, 0.0) == relative(10.0 * before, 1e-9));  // as much nearer
+  CHECK_FALSE(weights.refine(near));
+  CHECK_FALSE(weights.refine(far));
+  CHECK_FALSE(weights.refine(swinging));  // as small, but all of a piece
+  CHECK(weights.unmet(far) - weights.unmet(near) == relative(50.0 * 2.0 * std::log(10.0), 1e-9));
+  weights.remember(swinging);
+  const double wary = weights.slope(0, 0.0);
+  weights.trust(swinging);
+  CHECK(weights.slope(0, 0.0) > 2.0 * wary);
+}
+
 // NIST Statistical Reference Datasets, Misra1a (certified values and standard deviations of the estimates,
 // from memory): a wide spread beforehand leaves the data alone.
 TEST_CASE("certified values and deviations of a reference data set") {
