@@ -108,7 +108,9 @@ void add_directions(const Calibration& part, const std::vector<std::vector<Uncer
     if (!(variance > no_variance)) continue;
     UncertainInput input;
     input.name = name_of(part, directions, d);
-    input.amount = fmt::format("{:.0f} % left", 100.0 * left_in(part, directions, d));
+    const double left = left_in(part, directions, d);
+    input.amount = left < 1.5 ? fmt::format("{:.0f} % left", 100.0 * left)
+                              : fmt::format("{:.1f} times as open as before", left);
     input.source = source_of(part);
     for (int row = 0; row < n; ++row) {
       if (std::abs(directions.vectors(row, d)) < no_weight) continue;

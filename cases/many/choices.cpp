@@ -53,7 +53,8 @@ void add_conductivity(const Case& c, std::vector<ModelChoice>& choices) {
                        fmt::format("{} conducts as a powder by the law {}", m->name,
                                    materials::name_of(m->porous.heat.kind)),
                        fmt::format("by the law {}", law),
-                       {edit("materials", with_law(*m, name, law))}};
+                       {edit("materials", with_law(*m, name, law))},
+                       true};
     for (const ColumnPart& other_part : c.column)
       if (other_part.powder && other_part.material == m->name)
         choice.edits.push_back(edit(fmt::format("column[{}].powder", other_part.name), name));
@@ -85,13 +86,15 @@ std::vector<ModelChoice> model_choices(const Case& c) {
         {"walls",
          c.walls_see_each_other ? all : chamber,
          c.walls_see_each_other ? chamber : all,
-         {edit("surroundings.walls see", c.walls_see_each_other ? "chamber only" : "each other")}});
+         {edit("surroundings.walls see", c.walls_see_each_other ? "chamber only" : "each other")},
+         true});
   }
   const char *constant = "touches are constant", *follow = "touches follow pressure and temperature";
   choices.push_back({"touches",
                      c.contacts.follow ? follow : constant,
                      c.contacts.follow ? constant : follow,
-                     {edit("contacts.follow conditions", c.contacts.follow ? "off" : "on")}});
+                     {edit("contacts.follow conditions", c.contacts.follow ? "off" : "on")},
+                     true});
   add_stems(c, choices);
   const bool seebeck = std::any_of(c.materials.begin(), c.materials.end(),
                                    [](const materials::Material& m) { return m.seebeck.has_value(); });

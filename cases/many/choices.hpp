@@ -14,6 +14,7 @@ struct ModelChoice {
   std::string taken;  ///< what the case has: "walls see each other"
   std::string other;  ///< what is tried: "walls see the chamber only"
   std::vector<Edit> edits;
+  bool either_may_hold = false;  ///< no way out of an effect that is there for sure
 };
 
 /// Those that a case has: densification of the powder, its law of conductivity, what open walls see, whether

@@ -23,17 +23,21 @@ void add_calibration_keys(KeyTable& table) {
                     .example("2026-03-02T07:15"),
                 text("case", "Title of the case that was held against it.").otherwise("no title"),
             });
-  table.add("calibration input",
-            {
-                text("name", "What it is called among the causes that `bound` tells.")
-                    .needed()
-                    .example("thermal lateral contact"),
-                amount("left", Kind::ratio, "Share of the standard deviation before the logs that is left.")
-                    .standard("1")
-                    .least("0")
-                    .most("1"),
-                list_of("calibration value", "values", "What its score moves.").needed(),
-            });
+  table.add(
+      "calibration input",
+      {
+          text("name", "What it is called among the causes that `bound` tells.")
+              .needed()
+              .example("thermal lateral contact"),
+          amount(
+              "left", Kind::ratio,
+              "Share of the standard deviation before the logs that is left; above 1 where they contradict "
+              "it.")
+              .standard("1")
+              .least("0")
+              .most("1e4"),
+          list_of("calibration value", "values", "What its score moves.").needed(),
+      });
   table.add(
       "calibration value",
       {

@@ -1,5 +1,7 @@
 #include "tools/html/fit_page.hpp"
 
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
@@ -190,6 +192,29 @@ std::string columns_section(const FitStudy& study, const Words& say) {
                         "log for long, many values tell no more than one.")));
 }
 
+std::string choices_section(const FitStudy& study, const Words& say) {
+  if (study.choices.empty()) return {};
+  Table table{"choices",
+              "",
+              {say("as the case has it"), say("made the other way"), say("meets the logs"),
+               say("ln likelihood"), say("offset by K"), say("with")},
+              {}};
+  table.numbers = true;
+  if (say.language() != Language::english) table.english = {0, 1, 5};
+  for (const FittedChoice& choice : study.choices)
+    table.rows.push_back(
+        {choice.taken, choice.other, choice.runs ? say(met_how(choice)) : say("does not run"),
+         choice.runs ? say.signed_number(choice.better, 1) : "",
+         choice.offset_by_K ? say.signed_number(*choice.offset_by_K) : "",
+         choice.better > -as_likely ? fmt::format("{}", fmt::join(choice.moved, "; ")) : ""});
+  return section(
+      "choices", say("Choices of model"),
+      paragraph(
+          say("What a number cannot bound, made the other way one at a time and learned again from where "
+              "the case ended. The ranges hold each of them by how likely it is.")) +
+          csv_of(table, say));
+}
+
 std::string advice_section(const FitStudy& study, const Words& say) {
   if (study.advice.empty()) return {};
   Table table{"more", "", {say("measurement"), say("read to ± K"), say("offset then ± K")}, {}};
@@ -226,7 +251,8 @@ std::string fit_page(const FitStudy& study, const Words& say) {
   document.below = say("what logs of one's own press tell of it");
   document.charts = false;
   document.body = answer_section(study, say) + inputs_section(study, say) + columns_section(study, say) +
-                  advice_section(study, say) + correlation_section(study, say) + logs_section(study, say);
+                  choices_section(study, say) + advice_section(study, say) + correlation_section(study, say) +
+                  logs_section(study, say);
   return html_of(document, say, nlohmann::json::object());
 }
 

@@ -71,6 +71,20 @@ constexpr std::array entries{
           "Streuung: wofür die Anpassung einen einzelnen Wert gut hielt. Wo der Lauf lange neben dem "
           "Protokoll liegt, "
           "sagen viele Werte nicht mehr als einer."},
+    Entry{"Choices of model", "Wahl des Modells"},
+    Entry{
+        "What a number cannot bound, made the other way one at a time and learned again from where the case "
+        "ended. The ranges hold each of them by how likely it is.",
+        "Was keine Zahl eingrenzt, je einmal andersherum gewählt und von dort weiter gelernt, wo der Fall "
+        "endete. Die Bereiche enthalten jede davon so weit, wie sie wahrscheinlich ist."},
+    Entry{"meets the logs", "trifft die Protokolle"},
+    Entry{"as well", "ebenso gut"},
+    Entry{"better", "besser"},
+    Entry{"worse", "schlechter"},
+    Entry{"does not run", "läuft nicht"},
+    Entry{"ln likelihood", "ln Likelihood"},
+    Entry{"offset by K", "Versatz um K"},
+    Entry{"with", "mit"},
     Entry{"measurement", "Messung"},
     Entry{"read to ± K", "genau auf ± K"},
     Entry{"offset then ± K", "Versatz dann ± K"},

@@ -119,6 +119,16 @@ std::string fit_json(const FitStudy& study) {
                              {"sample_centre_before_K", melt.before_K},
                              {"sample_centre_K", melt.after_K}});
   json["powder"] = powder_json(study);
+  json["model_choices"] = Json::array();
+  for (const FittedChoice& choice : study.choices) {
+    json["model_choices"].push_back({{"taken", choice.taken},
+                                     {"other", choice.other},
+                                     {"runs", choice.runs},
+                                     {"ln_likelihood_more", choice.better},
+                                     {"share", choice.share},
+                                     {"moved", choice.moved}});
+    if (choice.offset_by_K) json["model_choices"].back()["offset_mean_by_K"] = *choice.offset_by_K;
+  }
   json["more_measurements"] = Json::array();
   for (const MoreMeasured& advice : study.advice)
     json["more_measurements"].push_back({{"measurement", advice.measurement},

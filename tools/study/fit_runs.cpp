@@ -120,6 +120,8 @@ FitRuns::FitRuns(cases::Case c, std::filesystem::path folder, std::vector<cases:
       go_on_(std::move(go_on)) {
   resolved_ = cases::resolved_document(c_);
   inputs_ = cases::uncertain_inputs(c_, resolved_);
+  choices_ = cases::model_choices(c_);
+  std::erase_if(choices_, [](const cases::ModelChoice& choice) { return !choice.either_may_hold; });
   add_places(c_, more_sensors_, more_where_);
   add_series();
   for (std::size_t k = 0; k < logs_.size(); ++k) hot_.push_back(hot_spell(k));
@@ -207,30 +209,37 @@ inverse::LearnProblem FitRuns::problem(double model_error) const {
   }
   if (!watched_.empty())
     problem.series.push_back({inverse::DataSeries::Use::watched, static_cast<int>(watched_.size()), 1.0});
-  problem.misfit = [this](std::span<const inverse::Point> points) {
-    const std::size_t n = logs_.size();
-    std::vector<solver::RunResult> results(points.size() * n);
-    std::vector<std::optional<cases::Case>> variants(points.size());
-    side_by_side(points.size(), threads_, [&](std::size_t k) { variants[k] = case_at(points[k]); });
-    side_by_side(results.size(), threads_, [&](std::size_t k) {
-      const auto& variant = variants[k / n];
-      if (!variant || (go_on_ && !go_on_())) return;
-      try {
-        const solver::Problem q = cases::logged_problem(*variant, logs_[k % n]);
-        solver::Observers observers;
-        observers.progress = [this](const solver::Progress&) { return !go_on_ || go_on_(); };
-        results[k] = solver::run(q, observers);
-      } catch (const cases::InputErrors&) {
-        results[k].status = solver::RunStatus::failed;  // a variant that no longer fits together
-      }
-    });
-    if (go_on_ && !go_on_()) throw Interrupted{};
-    std::vector<std::vector<double>> misfits;
-    for (std::size_t k = 0; k < points.size(); ++k)
-      misfits.push_back(misfit_of(std::span(results).subspan(k * n, n)));
-    return misfits;
-  };
+  problem.misfit = [this](std::span<const inverse::Point> points) { return misfits_at(points, nullptr); };
+  if (model_error > 0.0)
+    for (const cases::ModelChoice& choice : choices_)
+      problem.other_models.emplace_back(
+          [this, &choice](std::span<const inverse::Point> points) { return misfits_at(points, &choice); });
   return problem;
+}
+
+std::vector<std::vector<double>> FitRuns::misfits_at(std::span<const inverse::Point> points,
+                                                     const cases::ModelChoice* other) const {
+  const std::size_t n = logs_.size();
+  std::vector<solver::RunResult> results(points.size() * n);
+  std::vector<std::optional<cases::Case>> variants(points.size());
+  side_by_side(points.size(), threads_, [&](std::size_t k) { variants[k] = case_at(points[k], other); });
+  side_by_side(results.size(), threads_, [&](std::size_t k) {
+    const auto& variant = variants[k / n];
+    if (!variant || (go_on_ && !go_on_())) return;
+    try {
+      const solver::Problem q = cases::logged_problem(*variant, logs_[k % n]);
+      solver::Observers observers;
+      observers.progress = [this](const solver::Progress&) { return !go_on_ || go_on_(); };
+      results[k] = solver::run(q, observers);
+    } catch (const cases::InputErrors&) {
+      results[k].status = solver::RunStatus::failed;  // a variant that no longer fits together
+    }
+  });
+  if (go_on_ && !go_on_()) throw Interrupted{};
+  std::vector<std::vector<double>> misfits;
+  for (std::size_t k = 0; k < points.size(); ++k)
+    misfits.push_back(misfit_of(std::span(results).subspan(k * n, n)));
+  return misfits;
 }
 
 double FitRuns::missed(const std::vector<double>& misfits, int log) const {
@@ -254,7 +263,7 @@ double FitRuns::missed(const std::vector<double>& misfits, int log) const {
 
 FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {
   const auto run_of = [&](const inverse::Point& point) -> std::vector<double> {
-    const auto variant = case_at(point);
+    const auto variant = case_at(point, nullptr);
     const auto empty = variant ? cases::blank_case(*variant) : std::nullopt;
     if (!empty || !hot_[static_cast<std::size_t>(log)]) return {};
     const cases::LoggedRun& driven = logs_[static_cast<std::size_t>(log)];
@@ -298,11 +307,24 @@ cases::SourceNode FitRuns::document_at(const inverse::Point& scores) const {
   return document;
 }
 
-std::optional<cases::Case> FitRuns::case_at(const inverse::Point& scores) const {
-  try {
-    cases::ErrorList errors;
-    cases::Case c = cases::read_case(document_at(scores), folder_, errors);
+std::optional<cases::Case> FitRuns::case_at(const inverse::Point& scores,
+                                            const cases::ModelChoice* other) const {
+  cases::ErrorList errors;
+  const auto read = [&](const cases::SourceNode& document) {
+    cases::Case c = cases::read_case(document, folder_, errors);
     errors.throw_if_any();
+    return c;
+  };
+  try {
+    cases::Case c = read(document_at(scores));
+    if (other) {
+      // Its edits carry what the scores have made of the case.
+      const auto choices = cases::model_choices(c);
+      const auto same = std::find_if(choices.begin(), choices.end(),
+                                     [&](const cases::ModelChoice& one) { return one.id == other->id; });
+      if (same == choices.end()) return std::nullopt;
+      c = read(cases::edited(cases::resolved_document(c), same->edits, errors));
+    }
     c.accuracy = std::max(c.accuracy, accuracy_);
     c.history_every = rows_every_s;
     c.sensors.insert(c.sensors.end(), more_sensors_.begin(), more_sensors_.end());

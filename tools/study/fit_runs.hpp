@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "cases/logged_run.hpp"
+#include "cases/many/choices.hpp"
 #include "cases/many/uncertain.hpp"
 #include "solver/inverse/learned.hpp"
 #include "solver/results.hpp"
@@ -63,10 +64,13 @@ class FitRuns {
   const std::vector<cases::UncertainInput>& inputs() const { return inputs_; }
   const std::vector<FitSeries>& series() const { return series_; }
   const std::vector<Watched>& watched() const { return watched_; }
+  /// Choices of model that a log might tell from each other, in the order of the problem's other models.
+  const std::vector<cases::ModelChoice>& choices() const { return choices_; }
   const std::optional<HotSpell>& hot(std::size_t log) const { return hot_[log]; }
 
   /// The question for inverse::learn.  Its misfits throw Interrupted where `go_on` says no.  `model_error`:
-  /// of the range of what a column shows, the deviation that no factors on curves and contacts take away.
+  /// of the range of what a column shows, the deviation that no factors on curves and contacts take away; 0
+  /// where the model is the one behind the logs, and no other choice of model is asked.
   inverse::LearnProblem problem(double model_error) const;
 
   /// Run less log at the sensor of a log's hot spell, mean over that [K]; `misfits` as the problem gives
@@ -88,8 +92,11 @@ class FitRuns {
   void add_series();
   void add_watched();
   std::optional<HotSpell> hot_spell(std::size_t log) const;
-  /// With the sensors that might be there; nothing where it is no case.
-  std::optional<cases::Case> case_at(const inverse::Point& scores) const;
+  /// With the sensors that might be there; nothing where it is no case.  `other`: a choice of model that is
+  /// made the other way, null: none.
+  std::optional<cases::Case> case_at(const inverse::Point& scores, const cases::ModelChoice* other) const;
+  std::vector<std::vector<double>> misfits_at(std::span<const inverse::Point> points,
+                                              const cases::ModelChoice* other) const;
   std::vector<double> misfit_of(std::span<const solver::RunResult> results) const;
 
   cases::Case c_;
@@ -98,6 +105,7 @@ class FitRuns {
   double accuracy_;  // K
   cases::SourceNode resolved_;
   std::vector<cases::UncertainInput> inputs_;
+  std::vector<cases::ModelChoice> choices_;
   std::vector<cases::CaseSensor> more_sensors_;  // that might be there
   std::vector<std::string> more_where_;
   std::vector<FitSeries> series_;

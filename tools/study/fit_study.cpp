@@ -20,10 +20,10 @@ using inverse::in_95;
 using inverse::Point;
 using inverse::Table;
 
-constexpr double learned_nothing = 0.99;   // left, and
-constexpr double stayed = 0.05;            // score: the input keeps what it had
 constexpr double missed_by_much_K = 20.0;  // own choice
 constexpr double far_from_prior = 2.5;     // deviations, told
+constexpr double clearly_moved = 1.0;      // deviations that are left, by another choice of model
+constexpr std::size_t most_moved = 3;
 constexpr double second_couple_K =
     4.0;                        // half the class 2 tolerance of a type K couple at 1000 degC, IEC 60584-1
 constexpr double melt_K = 3.0;  // own choice
@@ -105,12 +105,12 @@ FittedValue fitted(const cases::UncertainValue& value, double score, double devi
   return out;
 }
 
-FittedInput fitted(const Block& block, const inverse::Learned& learned) {
+FittedInput fitted(const Block& block, const inverse::Learned& learned, const Table& covariance) {
   FittedInput input;
   input.name = block.name;
   input.amount = block.amount;
   input.score = dot(block.weights, learned.scores);
-  const double deviation = inverse::deviation_of(learned.covariance, block.weights);
+  const double deviation = inverse::deviation_of(covariance, block.weights);
   input.left = deviation / std::sqrt(dot(block.weights, block.weights));
   for (const cases::UncertainValue& value : block.values)
     input.values.push_back(fitted(value, input.score, deviation));
@@ -119,8 +119,9 @@ FittedInput fitted(const Block& block, const inverse::Learned& learned) {
 
 void add_inputs(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
   const std::vector<Block> blocks = blocks_of(runs);
+  const Table covariance = inverse::covariance_in_all(learned);
   std::vector<FittedInput> inputs;
-  for (const Block& block : blocks) inputs.push_back(fitted(block, learned));
+  for (const Block& block : blocks) inputs.push_back(fitted(block, learned, covariance));
   std::vector<int> order(inputs.size());
   std::iota(order.begin(), order.end(), 0);
   std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
@@ -133,11 +134,10 @@ void add_inputs(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     study.inputs.push_back(inputs[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])]);
     for (int j = 0; j < n; ++j) {
       const Block& b = blocks[static_cast<std::size_t>(order[static_cast<std::size_t>(j)])];
-      study.correlation(i, j) = i == j
-                                    ? 1.0
-                                    : inverse::covariance_between(learned.covariance, a.weights, b.weights) /
-                                          (inverse::deviation_of(learned.covariance, a.weights) *
-                                           inverse::deviation_of(learned.covariance, b.weights));
+      study.correlation(i, j) = i == j ? 1.0
+                                       : inverse::covariance_between(covariance, a.weights, b.weights) /
+                                             (inverse::deviation_of(covariance, a.weights) *
+                                              inverse::deviation_of(covariance, b.weights));
     }
   }
 }
@@ -209,11 +209,66 @@ void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     powder.powder_deviation_before_K = std::sqrt(dot(before_of(k), before_of(k)));
     powder.offset_deviation_before_K = std::sqrt(dot(before_of(k + 1), before_of(k + 1)));
     powder.missed_K = runs.missed(learned.after, watched.log);
-    powder.powder_deviation_K =
-        std::hypot(inverse::deviation_of(learned.covariance, slope_of(k)), powder.missed_K);
-    powder.offset_deviation_K =
-        std::hypot(inverse::deviation_of(learned.covariance, slope_of(k + 1)), powder.missed_K);
+    const auto deviation = [&](std::size_t watched_at) {
+      return std::hypot(inverse::deviation_of(learned.covariance, slope_of(watched_at)),
+                        inverse::deviation_by_models(learned, static_cast<std::size_t>(first) + watched_at),
+                        powder.missed_K);
+    };
+    powder.powder_deviation_K = deviation(k);
+    powder.offset_deviation_K = deviation(k + 1);
     study.powder.push_back(powder);
+  }
+}
+
+/// Where the offset of a log stands among the misfits.
+int offset_at(const FitRuns& runs, int log) {
+  const auto& watched = runs.watched();
+  const auto found = std::find_if(watched.begin(), watched.end(), [log](const Watched& w) {
+    return w.log == log && w.what == Watched::What::offset;
+  });
+  return first_watched(runs) + static_cast<int>(found - watched.begin());
+}
+
+/// "film of column ends 1071 W/m2K instead of 1319": what moved by clearly more than what is left open.
+std::vector<std::string> moved_by(const FitRuns& runs, const inverse::Learned& learned,
+                                  const inverse::OtherModel& model) {
+  std::vector<std::pair<double, std::string>> moved;
+  for (const Block& block : blocks_of(runs)) {
+    const double here = dot(block.weights, learned.scores), there = dot(block.weights, model.scores);
+    const double by = std::abs(there - here) / inverse::deviation_of(learned.covariance, block.weights);
+    if (by < clearly_moved) continue;
+    const FittedValue value = fitted(block.values.front(), here, 0.0);
+    const double other = inverse::at_score(block.values.front().spread, there);
+    const std::string factor = value.unit.empty() ? "x " : "";
+    moved.emplace_back(
+        by, fmt::format("{} {}{:.4g} instead of {}{:.4g}{}{}", block.name, factor, value.shown(other), factor,
+                        value.shown(value.value), value.unit.empty() ? "" : " ", value.shown_unit));
+  }
+  std::stable_sort(moved.begin(), moved.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<std::string> words;
+  for (std::size_t k = 0; k < std::min(moved.size(), most_moved); ++k)
+    words.push_back(std::move(moved[k].second));
+  return words;
+}
+
+void add_choices(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+  for (std::size_t k = 0; k < learned.models.size(); ++k) {
+    const inverse::OtherModel& model = learned.models[k];
+    FittedChoice choice;
+    choice.taken = runs.choices()[k].taken;
+    choice.other = runs.choices()[k].other;
+    choice.runs = !model.scores.empty();
+    if (choice.runs) {
+      choice.better = -0.5 * model.worse;
+      choice.share = model.share;
+      choice.moved = moved_by(runs, learned, model);
+      if (!study.powder.empty()) {
+        const auto at = static_cast<std::size_t>(offset_at(runs, study.powder.back().log));
+        choice.offset_by_K = model.misfits[at] - learned.after[at];
+      }
+    }
+    study.choices.push_back(std::move(choice));
   }
 }
 
@@ -221,12 +276,12 @@ void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
 void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
   if (study.powder.empty()) return;
   const int first = first_watched(runs);
-  std::vector<double> offset;
-  for (std::size_t k = 0; k < runs.watched().size(); ++k)
-    if (runs.watched()[k].log == study.powder.back().log && runs.watched()[k].what == Watched::What::offset)
-      offset = row_of(learned.slope, first + static_cast<int>(k));
+  const int at = offset_at(runs, study.powder.back().log);
+  const std::vector<double> offset = row_of(learned.slope, at);
+  const double stays = std::hypot(inverse::deviation_by_models(learned, static_cast<std::size_t>(at)),
+                                  study.powder.back().missed_K);
   const auto left = [&](const Table& covariance) {
-    return std::hypot(inverse::deviation_of(covariance, offset), study.powder.back().missed_K);
+    return std::hypot(inverse::deviation_of(covariance, offset), stays);
   };
   const auto ask = [&](std::string what, const std::vector<double>& slope, double deviation) {
     study.advice.push_back(
@@ -280,6 +335,12 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
                       "touches follow), "
                       "at the sensor and the mass, and ask the log without an earlier calibration.",
                       std::abs(p.missed_K), p.missed_K > 0.0 ? "more" : "less", p.sensor));
+  for (const FittedChoice& choice : study.choices)
+    if (choice.better > as_likely)
+      study.warnings.push_back(
+          fmt::format("The logs speak for another model: they are met better where {} (ln likelihood {:.1f} "
+                      "more). Choose that in the case and ask again.",
+                      choice.other, choice.better));
   for (const FittedColumn& column : study.columns)
     if (static_cast<std::size_t>(column.fit.far_off) * 20 > column.fit.values)
       study.warnings.push_back(fmt::format(
@@ -296,12 +357,6 @@ void add_warnings(const FitRuns& runs, FitStudy& study) {
   if (!study.settled)
     study.warnings.emplace_back(
         "The search had not settled when it ended; ask for it again with better guesses.");
-}
-
-/// What a property was multiplied by before the logs; 1 of what is no property.
-double earlier_factor(const cases::Case& c, const std::string& address) {
-  const auto place = cases::calibrated_place(address);
-  return place && !place->key ? cases::whole_factor(c, place->material, place->property) : 1.0;
 }
 
 FitLog log_of(const cases::LoggedRun& run, const std::string& hash) {
@@ -341,12 +396,16 @@ FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, 
   for (std::size_t k = 0; k < runs.logs().size(); ++k)
     study.logs.push_back(log_of(runs.logs()[k], hashes[k]));
   inverse::LearnProblem problem = runs.problem(usual_model_error);
-  problem.misfit = [&, ask = problem.misfit](std::span<const Point> points) {
-    auto misfits = ask(points);
-    study.runs += static_cast<int>(points.size() * runs.logs().size());
-    if (told) told(study.runs);
-    return misfits;
+  const auto counted = [&](inverse::Residuals ask) {
+    return [&, ask = std::move(ask)](std::span<const Point> points) {
+      auto misfits = ask(points);
+      study.runs += static_cast<int>(points.size() * runs.logs().size());
+      if (told) told(study.runs);
+      return misfits;
+    };
   };
+  problem.misfit = counted(std::move(problem.misfit));
+  for (inverse::Residuals& other : problem.other_models) other = counted(std::move(other));
   const inverse::Learned learned = inverse::learn(problem);
   if (learned.end == inverse::Learned::End::none) {
     study.why_not = "the case itself does not run to the end of its log with the current that was measured";
@@ -356,6 +415,7 @@ FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, 
   add_inputs(runs, learned, study);
   add_columns(runs, learned, study);
   add_powder(runs, learned, study);
+  add_choices(runs, learned, study);
   add_advice(runs, learned, study);
   add_others(runs, learned, study);
   add_warnings(runs, study);
@@ -367,40 +427,6 @@ ToldIn told_in(cases::Logged what) {
   if (what == cases::Logged::voltage) return {0.0, 1.0, 1e3, "V", "mV"};
   if (what == cases::Logged::stroke) return {0.0, 1e3, 1e3, "mm", "mm"};
   return {cases::zero_celsius, 1.0, 1.0, "\u00b0C", "K"};
-}
-
-cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study) {
-  cases::ErrorList errors;
-  cases::Case c = cases::read_case(runs.document_at(study.scores), {}, errors);
-  errors.throw_if_any();
-  cases::Calibration calibration;
-  if (runs.the_case().calibration) calibration.logs = runs.the_case().calibration->logs;
-  for (const FitLog& log : study.logs)
-    calibration.logs.push_back(
-        {std::filesystem::path(log.file).filename().string(), log.sha256, log.began, study.title});
-  std::vector<int> kept;
-  for (std::size_t k = 0; k < study.inputs.size(); ++k) {
-    const FittedInput& input = study.inputs[k];
-    if (input.left > learned_nothing && std::abs(input.score) < stayed) continue;
-    kept.push_back(static_cast<int>(k));
-    cases::CalibratedInput out;
-    out.name = input.name;
-    out.left = input.left;
-    for (const FittedValue& value : input.values) {
-      cases::CalibratedValue spread;
-      spread.address = value.address;
-      if (value.before.kind == inverse::Distribution::Kind::log_normal)
-        spread.factor = std::pow(value.before.size, input.left);
-      else
-        spread.deviation = value.before.size * input.left * earlier_factor(runs.the_case(), value.address);
-      out.values.push_back(std::move(spread));
-    }
-    calibration.inputs.push_back(std::move(out));
-  }
-  for (const int i : kept)
-    for (const int j : kept) calibration.correlation.push_back(study.correlation(i, j));
-  c.calibration = std::move(calibration);
-  return c;
 }
 
 }  // namespace joulepress::tools

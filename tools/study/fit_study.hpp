@@ -87,6 +87,21 @@ struct PowderLearned {
 /// Less is not worth a word.
 inline constexpr double told_miss_K = 1.0;
 
+/// A choice of model made the other way and learned again from where the case ended.
+struct FittedChoice {
+  std::string taken, other;  ///< in words: "walls see each other", "walls see the chamber only"
+  bool runs = false;
+  double better = 0;                  ///< ln likelihood there less that of the case
+  double share = 0;                   ///< how likely the other way is, of the two
+  std::optional<double> offset_by_K;  ///< of the last log with a powder
+  std::vector<std::string> moved;     ///< what would have another value then, and which
+};
+
+/// Smaller differences of ln likelihood tell no two models from each other (7 to 1); own choice.
+inline constexpr double as_likely = 2.0;
+/// "as well", "better", "worse".
+const char* met_how(const FittedChoice& choice);
+
 /// A measurement that was not made, and what it would leave of the deviation of the offset.
 struct MoreMeasured {
   std::string measurement;
@@ -101,7 +116,8 @@ struct FitStudy {
   inverse::Table correlation;       ///< of `inputs`
   std::vector<FittedColumn> columns;
   std::vector<FittedMelt> melts;
-  std::vector<PowderLearned> powder;                   ///< one a log; empty without powder
+  std::vector<PowderLearned> powder;  ///< one a log; empty without powder
+  std::vector<FittedChoice> choices;
   std::vector<MoreMeasured> advice;                    ///< of the last log with a powder, best first
   std::vector<std::pair<double, std::string>> others;  ///< other answers: how much worse, in words
   std::vector<std::string> warnings;

@@ -112,6 +112,24 @@ std::string powder_text(const FitStudy& study) {
   return text;
 }
 
+std::string choices_text(const FitStudy& study) {
+  if (study.choices.empty()) return {};
+  std::string text = "\nChoices of model made the other way, one at a time, learned again from here:\n";
+  for (const FittedChoice& choice : study.choices) {
+    text += fmt::format("  {} -> {}: ", choice.taken, choice.other);
+    if (!choice.runs) {
+      text += "does not run\n";
+      continue;
+    }
+    text += fmt::format("meets the logs {} (ln likelihood {:+.1f})", met_how(choice), choice.better);
+    if (choice.offset_by_K) text += fmt::format(", offset {:+.0f} K", *choice.offset_by_K);
+    text += "\n";
+    if (!choice.moved.empty() && choice.better > -as_likely)
+      text += fmt::format("    with {}\n", fmt::join(choice.moved, "; "));
+  }
+  return text + "  (the ranges above hold them, each by how likely it is)\n";
+}
+
 std::string advice_text(const FitStudy& study) {
   if (study.advice.empty()) return {};
   std::string text = fmt::format("\nWhat would tell more of the offset, now +-{:.0f} K (95 %):\n",
@@ -124,11 +142,16 @@ std::string advice_text(const FitStudy& study) {
 
 }  // namespace
 
+const char* met_how(const FittedChoice& choice) {
+  if (std::abs(choice.better) < as_likely) return "as well";
+  return choice.better > 0.0 ? "better" : "worse";
+}
+
 std::string fit_screen(const FitStudy& study) {
   std::string text = study.title + "\n";
   for (const FitLog& log : study.logs) text += log_line(log);
   text += inputs_text(study) + together_text(study) + columns_text(study) + powder_text(study) +
-          advice_text(study);
+          choices_text(study) + advice_text(study);
   for (const auto& [worse, where] : study.others)
     text += fmt::format("\nAnother answer is nearly as good (ln likelihood {:.1f} less): {}.\n", 0.5 * worse,
                         where);
