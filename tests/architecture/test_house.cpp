@@ -1,5 +1,6 @@
 // The house rule: {mesh, materials} <- solver <- cases <- tools.  Read from the sources themselves.
 #include <doctest/doctest.h>
+#include <yaml-cpp/yaml.h>
 
 #include <filesystem>
 #include <fstream>
@@ -139,6 +140,20 @@ TEST_CASE("no file longer than 450 lines") {
   for (const Source& source : sources()) {
     INFO(source.name);
     CHECK(source.lines.size() <= 450);
+  }
+}
+
+TEST_CASE("every deliberate fault finds its place once") {
+  const YAML::Node faults = YAML::LoadFile((root / "tests" / "mutations" / "faults.yaml").string());
+  CHECK(faults.size() > 100);
+  for (const YAML::Node& fault : faults) {
+    const std::string file = fault["file"].as<std::string>(), was = fault["was"].as<std::string>();
+    std::ostringstream text;
+    text << std::ifstream(root / file).rdbuf();
+    const std::string source = text.str();
+    const std::size_t at = source.find(was);
+    CHECK_MESSAGE(at != std::string::npos, file << " has no \"" << was << "\"");
+    CHECK_MESSAGE(source.find(was, at + 1) == std::string::npos, file << " has it twice: " << was);
   }
 }
 
