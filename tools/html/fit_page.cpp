@@ -199,7 +199,6 @@ std::string choices_section(const FitStudy& study, const Words& say) {
               {say("as the case has it"), say("made the other way"), say("meets the logs"),
                say("ln likelihood"), say("offset by K"), say("with")},
               {}};
-  table.numbers = true;
   if (say.language() != Language::english) table.english = {0, 1, 5};
   for (const FittedChoice& choice : study.choices)
     table.rows.push_back(
