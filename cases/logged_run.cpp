@@ -80,7 +80,7 @@ class Brought {
     variance_.push_back(0.0);
     const double noise = power * noise_of(course);
     for (std::size_t i = 1; i < c_.times.size(); ++i) {
-      const double step = c_.times[i] - c_.times[i - 1], mean = 0.5 * (raised_at(i - 1) + raised_at(i));
+      const double step = c_.times[i] - c_.times[i - 1], mean = mean_raised(c_.values[i - 1], c_.values[i]);
       sum_.push_back(sum_.back() + step * mean);
       variance_.push_back(variance_.back() + std::pow(noise * step * mean, 2));
     }
@@ -98,8 +98,7 @@ class Brought {
   double of_piece(const Piece& piece, double until) const {
     const double length = until - c_.times[piece.a], whole = c_.times[piece.b] - c_.times[piece.a];
     const double to = piece.from + (piece.to - piece.from) * length / whole;
-    if (power_ == 1) return 0.5 * length * (piece.from + to);
-    return length / 3.0 * (piece.from * piece.from + piece.from * to + to * to);
+    return length * mean_raised(piece.from, to);
   }
 
   /// The line through its values, at the height at which it brings what they bring.
@@ -115,7 +114,11 @@ class Brought {
   }
 
  private:
-  double raised_at(std::size_t i) const { return power_ == 2 ? c_.values[i] * c_.values[i] : c_.values[i]; }
+  /// Of what goes straight from one value to another: of a current that rises, squares at its rows alone
+  /// would bring too much.
+  double mean_raised(double from, double to) const {
+    return power_ == 2 ? (from * from + from * to + to * to) / 3.0 : 0.5 * (from + to);
+  }
 
   const Course& c_;
   int power_;

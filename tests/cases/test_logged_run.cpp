@@ -65,7 +65,7 @@ double heat_of(const cases::PressLog& log, double until) {
   double sum = 0.0;
   const auto& I = log.columns[0].values;
   for (std::size_t i = 1; i < I.size() && log.time[i] <= until; ++i)
-    sum += 0.5 * (I[i] * I[i] + I[i - 1] * I[i - 1]) * (log.time[i] - log.time[i - 1]);
+    sum += (I[i] * I[i] + I[i] * I[i - 1] + I[i - 1] * I[i - 1]) / 3.0 * (log.time[i] - log.time[i - 1]);
   return sum;
 }
 
@@ -102,6 +102,29 @@ TEST_CASE("few straight pieces bring the heat of the log at every moment") {
       CHECK(run.segments[k].start == run.segments[k - 1].end);
     CHECK(run.segments.back().off);
   }
+}
+
+TEST_CASE("a ramp of few rows is that ramp") {
+  cases::PressLog log;
+  log.file = "ramp.csv";
+  cases::LoggedColumn current = column(Logged::current),
+                      reading = column(Logged::reading, "couple in the cylinder");
+  for (int i = 0; i <= 12; ++i) {
+    log.time.push_back(15.0 * i);
+    current.values.push_back(std::min(200.0 * i, 800.0));
+    reading.values.push_back(300.0);
+  }
+  log.columns = {current, reading};
+  cases::ErrorList errors;
+  const cases::Case c = cases::read_case(shipped / "graphite-column.yaml");
+  const cases::LoggedRun run = cases::logged_run(c, log, errors);
+  errors.throw_if_any();
+  REQUIRE(run.segments.size() == 2);
+  CHECK(run.segments[0].end == 60.0);
+  CHECK(std::abs(run.segments[0].from) < 1e-9);
+  CHECK(run.segments[0].to == relative(800.0, 1e-9));
+  CHECK(run.segments[1].from == relative(800.0, 1e-9));
+  CHECK(run.segments[1].to == relative(800.0, 1e-9));
 }
 
 TEST_CASE("the noise of a meter is no reason for a corner") {
