@@ -10,6 +10,7 @@
 #include "cases/many/variant.hpp"
 #include "cases/reader/case_reader.hpp"
 #include "cases/stack.hpp"
+#include "solver/inverse/between_samples.hpp"
 #include "solver/inverse/programme_search.hpp"
 #include "solver/march.hpp"
 #include "tools/crew/side_by_side.hpp"
@@ -19,7 +20,7 @@ namespace joulepress::tools {
 namespace {
 
 constexpr std::size_t most_rows = 1500;  // of a column that are compared
-constexpr double rows_every_s = 2.0;     // of a run; straight between them
+constexpr double rows_every_s = 2.0;     // of a run
 constexpr double cut_below = 0.05;       // of the highest current or power
 constexpr double near_the_top = 0.02;    // of the rise of the reading
 constexpr double blank_step = 0.25;      // deviations
@@ -28,7 +29,7 @@ constexpr double blank_reading_K = 3.0,
 constexpr double from_the_bore = 2e-3;  // m, of a second couple
 constexpr double from_the_powder = 3e-3;
 
-/// A value of the rows at a time, straight between them.
+/// A value of the rows at other times.
 template <class Value>
 struct Curve {
   std::vector<double> times, values;
@@ -38,7 +39,9 @@ struct Curve {
       values.push_back(value(row));
     }
   }
-  double at(double time) const { return over(time, time); }
+  std::vector<double> at(const std::vector<double>& wanted) const {
+    return inverse::between_samples(times, values, wanted);
+  }
   double over(double from, double to) const { return inverse::mean_over(times, values, from, to); }
 };
 template <class Value>
@@ -275,8 +278,9 @@ FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {
         return row.sensors[static_cast<std::size_t>(hot.sensor)].reading_K;
       });
       const Curve volts(result.rows, [](const solver::HistoryRow& row) { return row.voltage_V; });
-      return {reading.at(hot.from_s / 3.0), reading.at(hot.from_s / 1.5), reading.at(hot.to_s),
-              volts.at(hot.from_s / 2.0), volts.at(hot.to_s)};
+      std::vector<double> values = reading.at({hot.from_s / 3.0, hot.from_s / 1.5, hot.to_s});
+      for (const double value : volts.at({hot.from_s / 2.0, hot.to_s})) values.push_back(value);
+      return values;
     } catch (const cases::InputErrors&) {
       return {};
     }
@@ -342,14 +346,17 @@ std::vector<double> FitRuns::misfit_of(std::span<const solver::RunResult> result
     const auto log = static_cast<std::size_t>(series.log);
     if (series.melt >= 0) {
       const Curve centre(results[log].rows, [](const auto& row) { return row.powder->centre_K; });
-      misfit.push_back(centre.at(series.values[0].time_s) - series.values[0].measured);
+      misfit.push_back(centre.at({series.values[0].time_s})[0] - series.values[0].measured);
       continue;
     }
     const Curve shown(results[log].rows, [&](const auto& row) {
       return cases::shown_of(c_, logs_[log], logs_[log].compared[static_cast<std::size_t>(series.column)],
                              row);
     });
-    for (const LoggedValue& value : series.values) misfit.push_back(shown.at(value.time_s) - value.measured);
+    std::vector<double> times;
+    for (const LoggedValue& value : series.values) times.push_back(value.time_s);
+    const std::vector<double> values = shown.at(times);
+    for (std::size_t k = 0; k < values.size(); ++k) misfit.push_back(values[k] - series.values[k].measured);
   }
   for (const Watched& watched : watched_) {
     const auto sensor = static_cast<std::size_t>(std::max(watched.sensor, 0));
