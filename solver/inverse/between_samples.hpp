@@ -1,8 +1,11 @@
 // A course between its samples: a cubic in every interval (Hermite's), the slope at a sample the weighted
 // harmonic mean of those of the intervals on either side, none where these differ in sign (Fritsch and
 // Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300, from memory): close where it is smooth, no overshoot
-// where it jumps. Ours, for Boost 1.74's does not compile here without a global isnan. Tests:
-// tests/solver/test_between_samples.cpp.
+// where it jumps.
+//
+// Ours, for Boost 1.74's does not compile here without a global isnan.
+//
+// Tests: tests/solver/test_between_samples.cpp.
 #pragma once
 
 #include <vector>
