@@ -29,6 +29,7 @@ namespace fs = std::filesystem;
 using namespace joulepress;
 using cases::Case;
 using test::Folder;
+using test::holds;
 using test::relative;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
@@ -40,10 +41,6 @@ std::string replaced(std::string text, const std::string& was, const std::string
   const auto at = text.find(was);
   REQUIRE(at != std::string::npos);
   return text.replace(at, was.size(), is);
-}
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 std::string error_of(const fs::path& file, const std::string& instead = {}) {

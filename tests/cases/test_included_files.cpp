@@ -14,12 +14,14 @@
 #include "solver/march.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
 using test::Folder;
+using test::holds;
 using test::relative;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
@@ -35,10 +37,6 @@ std::string error_of(const fs::path& file) {
     return errors.what();
   }
   return "accepted";
-}
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace

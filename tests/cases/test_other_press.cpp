@@ -10,12 +10,14 @@
 #include "cases/reader/case_reader.hpp"
 #include "cases/reader/case_writer.hpp"
 #include "tests/support/folder.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 using namespace joulepress;
 using test::Folder;
+using test::holds;
 
 const fs::path root = JOULEPRESS_SOURCE_DIR;
 const fs::path three_sensors = root / "cases" / "alumina-20mm-press.yaml";  // its press: 30 kN
@@ -28,10 +30,6 @@ std::string error_of(const fs::path& file, const std::string& press) {
     return errors.what();
   }
   return "accepted";
-}
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace

@@ -13,11 +13,13 @@
 #include "solver/properties.hpp"
 #include "solver/summary.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
 using namespace joulepress;
 using cases::PowderState;
+using test::holds;
 using test::relative;
 
 const std::filesystem::path root = JOULEPRESS_SOURCE_DIR;
@@ -30,10 +32,6 @@ std::string all_doubts(const cases::Case& c) {
   std::string text;
   for (const cases::Doubt& doubt : cases::doubts_of(c)) text += doubt.sentence + "\n";
   return text;
-}
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace

@@ -3,6 +3,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <regex>
 #include <string>
 #include <vector>
@@ -29,6 +31,26 @@ inline std::vector<std::string> tags(const std::string& file, const std::string&
   for (std::sregex_iterator k(file.begin(), file.end(), tag), end; k != end; ++k)
     if (k->str().find(with) != std::string::npos) list.push_back(k->str());
   return list;
+}
+
+/// Whether numbers on the page [mm] follow those of the data by one straight line, which it has to do over
+/// all of them: y = a x + b by the two ends of the data, then every other one.
+inline void check_straight(const std::vector<double>& data, const std::vector<double>& page) {
+  REQUIRE(data.size() == page.size());
+  REQUIRE(data.size() >= 2);
+  const auto [low, high] = std::minmax_element(data.begin(), data.end());
+  REQUIRE(*high > *low);
+  const double from = page[static_cast<std::size_t>(low - data.begin())],
+               to = page[static_cast<std::size_t>(high - data.begin())];
+  CHECK(std::abs(to - from) > 5.0);
+  for (std::size_t k = 0; k < data.size(); ++k)
+    CHECK(std::abs(page[k] - (from + (to - from) * (data[k] - *low) / (*high - *low))) < 1e-3);
+}
+
+inline std::vector<double> attributes(const std::vector<std::string>& elements, const std::string& name) {
+  std::vector<double> values;
+  for (const std::string& element : elements) values.push_back(attribute(element, name));
+  return values;
 }
 
 /// All texts but the rims below others; turned ones stand upright.

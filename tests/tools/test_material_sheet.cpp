@@ -7,6 +7,7 @@
 
 #include "cases/reader/material_reader.hpp"
 #include "tests/support/relative.hpp"
+#include "tests/support/text.hpp"
 #include "tools/page/material_sheet.hpp"
 #include "tools/page/plot.hpp"
 #include "tools/screen/material_words.hpp"
@@ -14,11 +15,8 @@
 namespace {
 
 using namespace joulepress;
+using test::holds;
 using test::relative;
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
 
 std::vector<materials::Material> all() {
   std::vector<materials::Material> list;

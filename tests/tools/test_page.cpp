@@ -10,6 +10,7 @@
 #include <regex>
 
 #include "solver/summary.hpp"
+#include "tests/support/text.hpp"
 #include "tools/html/markup.hpp"
 #include "tools/html/page.hpp"
 #include "tools/html/page_data.hpp"
@@ -18,6 +19,7 @@
 #include "tools/verbs/verbs.hpp"
 
 using namespace joulepress;
+using test::holds;
 namespace fs = std::filesystem;
 namespace html = tools::html;
 
@@ -48,10 +50,6 @@ struct Run {
     return html::matter_of(folder / "out", language);
   }
 };
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
 
 /// The numbers of a packed list, by the rule that page_data.hpp states.
 std::vector<double> unpacked(const nlohmann::json& packed) {
