@@ -13,6 +13,10 @@ struct Table {
 
   double& operator()(int row, int column) { return values[place(row, column)]; }
   double operator()(int row, int column) const { return values[place(row, column)]; }
+  std::vector<double> row(int k) const {
+    const auto from = values.begin() + static_cast<std::ptrdiff_t>(place(k, 0));
+    return {from, from + columns};
+  }
 
   int rows = 0, columns = 0;
   std::vector<double> values;  ///< row by row

@@ -58,7 +58,7 @@ TEST_CASE("full: a log of a rod teaches what it can, values far off and gaps or 
     spoilt.columns[2].values[i] = std::numeric_limits<double>::quiet_NaN();
   for (const cases::PressLog& with : {log, spoilt}) {
     const tools::FitRuns runs = runs_of(c, with, 2.0);
-    const inverse::Learned learned = inverse::learn(runs.problem(0.0));
+    const inverse::Learned learned = inverse::learn(runs.problem(tools::no_model_error));
     for (const int k : {film, resistivity}) {
       const double deviation = std::sqrt(learned.covariance(k, k));
       INFO(centre.inputs()[static_cast<std::size_t>(k)].name
@@ -78,7 +78,7 @@ TEST_CASE("full: slopes by the inputs are those of finer differences") {
   const tools::FitRuns runs = runs_of(c, log_of(c, 20.0, 1), 0.2);
   inverse::LearnRules rules;
   rules.several_starts = false;
-  const inverse::LearnProblem problem = runs.problem(0.0);
+  const inverse::LearnProblem problem = runs.problem(tools::no_model_error);
   const inverse::Learned learned = inverse::learn(problem, rules);
   int compared = 0;
   for (int k = 0; k < problem.unknowns; ++k) {
@@ -161,8 +161,8 @@ TEST_CASE("full: fit writes a calibrated case that other verbs take, once a ques
   CHECK(tools::fit_case(options) == tools::bad_input);  // the folder answers another question
 }
 
-TEST_CASE("what a fit missed of a reading goes on as an error of that instrument") {
-  const Folder folder("fit-missed");
+TEST_CASE("what the model has wrong beyond the logs goes on as an error of the instrument, once") {
+  const Folder folder("fit-beyond");
   const cases::Case c = small_case(folder);
   const tools::FitRuns runs = runs_of(c, log_of(c, 5.0, 0), 2.0);
   tools::FitStudy study;
@@ -179,19 +179,26 @@ TEST_CASE("what a fit missed of a reading goes on as an error of that instrument
   study.correlation = inverse::Table(2, 2);
   study.correlation.values = {1.0, 0.6, 0.6, 1.0};
   study.powder.emplace_back().sensor = "couple";
-  for (const double missed : {0.2, -30.0}) {  // K; less than is worth a word, and more
-    study.powder[0].missed_K = missed;
-    const cases::Calibration calibration = *tools::calibrated_case(runs, study).calibration;
-    const double whole = missed < 0.0 ? std::hypot(own, missed) : own;
-    const cases::CalibratedInput &instrument = calibration.inputs.at(first ? 0 : 1),
-                                 &film = calibration.inputs.at(first ? 1 : 0);
-    CHECK(instrument.values[0].deviation == relative(whole, 1e-9));
-    CHECK(instrument.left == relative(0.5 * whole / own, 1e-9));
-    CHECK(instrument.name.ends_with("what the fit missed") == (missed < 0.0));
-    CHECK(film.left == 0.5);
-    // What they have in common stays.
-    CHECK(calibration.correlation[1] * whole == relative(0.6 * own, 1e-9));
-    CHECK(calibration.correlation[3] == 1.0);
+  const auto calibrated = [&] { return *tools::calibrated_case(runs, study).calibration; };
+  const auto instrument_of = [&](const cases::Calibration& all) { return all.inputs.at(first ? 0 : 1); };
+  study.powder[0].beyond_logs_K = 30.0;
+  const cases::Calibration calibration = calibrated();
+  const double whole = std::hypot(own, 30.0);
+  CHECK(instrument_of(calibration).values[0].deviation == relative(whole, 1e-9));
+  CHECK(instrument_of(calibration).left == relative(0.5 * whole / own, 1e-9));
+  CHECK(instrument_of(calibration).name == "instrument error of couple and error of the model");
+  CHECK(calibration.inputs.at(first ? 1 : 0).left == 0.5);
+  // What they have in common stays.
+  CHECK(calibration.correlation[1] * whole == relative(0.6 * own, 1e-9));
+  CHECK(calibration.correlation[3] == 1.0);
+  // A later calibration has it already: the same error of the same model is not there twice.
+  tools::FittedInput& again = study.inputs[first ? 0 : 1];
+  again.name = instrument_of(calibration).name;
+  again.left = 1.0;
+  for (const double had : {40.0, 20.0}) {
+    again.values[0].before.size = had;
+    CHECK(instrument_of(calibrated()).values[0].deviation == relative(std::max(had, 30.0), 1e-9));
+    CHECK(instrument_of(calibrated()).name == again.name);
   }
 }
 
@@ -245,7 +252,7 @@ TEST_CASE("full: a disc that melts narrows the powder, the pure metal's point in
   };
   CHECK_FALSE(warned(right));
   CHECK(warned(wrong));
-  const inverse::LearnProblem problem = right.problem(0.0);
+  const inverse::LearnProblem problem = right.problem(tools::no_model_error);
   const inverse::Learned learned = inverse::learn(problem);
   std::size_t first = 0, melt = 0;
   for (const tools::FitSeries& series : right.series()) {
@@ -256,6 +263,48 @@ TEST_CASE("full: a disc that melts narrows the powder, the pure metal's point in
   std::vector<double> slope;
   for (int k = 0; k < problem.unknowns; ++k) slope.push_back(learned.slope(static_cast<int>(first), k));
   CHECK(1.96 * inverse::deviation_of(learned.covariance, slope) < 25.0);
+}
+
+TEST_CASE("a temperature is as unsure as the logs leave it, other models have it and the model is wrong") {
+  const Folder folder("fit-unsure");
+  const tools::FitRuns runs = with_melt(folder, "copper");
+  const cases::LoggedRun& log = runs.logs()[0];
+  const auto range_of = [&log](const cases::ComparedColumn& compared) {
+    const std::vector<double>& shown = log.log.columns[static_cast<std::size_t>(compared.column)].values;
+    const auto [low, high] = std::minmax_element(shown.begin(), shown.end());
+    return *high - *low;
+  };
+  const auto couple = std::find_if(log.compared.begin(), log.compared.end(),
+                                   [](const cases::ComparedColumn& c) { return c.sensor == 0; });
+  REQUIRE(couple != log.compared.end());
+  const auto n = static_cast<int>(runs.inputs().size());
+  inverse::Learned learned;
+  learned.scores.assign(static_cast<std::size_t>(n), 0.0);
+  learned.covariance = inverse::Table(n, n);
+  learned.covariance(0, 0) = 0.25;
+  const int powder = runs.watched_at(0);
+  learned.slope = inverse::Table(powder + 1, n);
+  learned.slope(powder, 0) = 40.0;                                   // K by the first score
+  learned.after.assign(static_cast<std::size_t>(powder) + 1, -3.0);  // K, all along
+  learned.models.push_back({learned.scores, std::vector<double>(learned.after.size(), 9.0), 0.0, 0.5});
+  const double wrong = 0.005 * range_of(*couple);
+  CHECK(runs.missed(learned.after, 0) == relative(-3.0, 1e-12));
+  CHECK(runs.beyond_logs(learned.after, 0) == relative(std::hypot(3.0, wrong), 0.03));  // ends are trimmed
+  CHECK(runs.deviation_of(learned, learned.covariance, 0) ==
+        relative(std::hypot(20.0, std::sqrt(0.5) * 12.0, runs.beyond_logs(learned.after, 0)), 1e-9));
+  // A voltage is taken to be wrong by twice as much of its range as a reading; the very model by nothing.
+  const inverse::LearnProblem asked = runs.problem(tools::usual_model_error),
+                              same = runs.problem(tools::no_model_error);
+  CHECK(same.other_models.empty());
+  CHECK_FALSE(asked.other_models.empty());
+  for (std::size_t k = 0; k < runs.series().size(); ++k) {
+    CHECK(same.series[k].model_deviation == 0.0);
+    if (runs.series()[k].melt >= 0) continue;
+    const cases::ComparedColumn& compared = log.compared[static_cast<std::size_t>(runs.series()[k].column)];
+    const bool voltage =
+        log.log.columns[static_cast<std::size_t>(compared.column)].what == cases::Logged::voltage;
+    CHECK(asked.series[k].model_deviation == relative((voltage ? 0.010 : 0.005) * range_of(compared), 0.03));
+  }
 }
 
 TEST_CASE("all that the page of a fit says has a German text") {

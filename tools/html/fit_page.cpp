@@ -57,11 +57,10 @@ std::string answer_section(const FitStudy& study, const Words& say) {
     text += paragraph(say("The offset was {}, before the logs {}.",
                           kelvin_and(p.offset_K, p.offset_deviation_K, say),
                           kelvin_and(p.offset_before_K, p.offset_deviation_before_K, say)));
-    if (std::abs(p.missed_K) >= told_miss_K)
-      text += paragraph(
-          say("The reading of the run was then {} K off that of the log; both ranges have this as one more "
-              "deviation.",
-              say.signed_number(p.missed_K)));
+    text += paragraph(say(
+        "Of both ranges ±{} K are for what the model has wrong where nothing was measured; its reading was "
+        "{} K off that of the log.",
+        say.number(in_95 * p.beyond_logs_K), say.signed_number(p.missed_K, 1)));
   }
   const auto told = std::count_if(study.inputs.begin(), study.inputs.end(),
                                   [](const FittedInput& input) { return input.left <= not_determined; });

@@ -16,11 +16,10 @@ constexpr std::array entries{
           "ließ sich nur "
           "{} sagen."},
     Entry{"The offset was {}, before the logs {}.", "Der Versatz war {}, ohne die Protokolle {}."},
-    Entry{"The reading of the run was then {} K off that of the log; both ranges have this as one more "
-          "deviation.",
-          "Die Anzeige der Rechnung lag dabei um {} K neben der des Protokolls; beide Bereiche enthalten "
-          "dies als "
-          "eine weitere Abweichung."},
+    Entry{"Of both ranges ±{} K are for what the model has wrong where nothing was measured; its reading was "
+          "{} K off that of the log.",
+          "Von beiden Bereichen sind ±{} K für das, was das Modell dort falsch hat, wo nichts gemessen "
+          "wurde; seine Anzeige lag um {} K neben der des Protokolls."},
     Entry{"Of {} uncertain inputs the logs tell something of {}; all others keep the spread they had.",
           "Von {} unsicheren Eingaben sagen die Protokolle etwas über {}; alle anderen behalten ihre "
           "Streuung."},

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double learned_nothing = 0.99;  // left, and
 constexpr double stayed = 0.05;           // score: the input keeps what it had
-constexpr std::string_view and_missed = " and what the fit missed";
+constexpr std::string_view and_model = " and error of the model";
 
 /// What a property was multiplied by before the logs; 1 of what is no property.
 double earlier_factor(const cases::Case& c, const std::string& address) {
@@ -26,15 +26,15 @@ struct Kept {
   double widened = 1;  ///< its deviation by what the fit has of it
 };
 
-/// What a fit missed of a reading goes on as an error of that instrument: whatever follows its reading is
-/// then as unsure as the fit itself.
-double missed_at(const FitStudy& study, const FittedInput& input) {
-  double missed = 0.0;
+/// What lies beyond the logs goes on as an error of the instrument whose reading was met: whatever follows
+/// that reading is then as unsure as the fit itself.  0: not such an instrument.
+double model_error_at(const FitStudy& study, const FittedInput& input) {
+  double error_K = 0.0;
   for (const PowderLearned& p : study.powder)
     for (const FittedValue& value : input.values)
       if (value.address == fmt::format("sensors[{}].reads high by", p.sensor))
-        missed = std::max(missed, std::abs(p.missed_K));
-  return missed < told_miss_K ? 0.0 : missed;
+        error_K = std::max(error_K, p.beyond_logs_K);
+  return error_K;
 }
 
 }  // namespace
@@ -51,14 +51,16 @@ cases::Case calibrated_case(const FitRuns& runs, const FitStudy& study) {
   std::vector<Kept> kept;
   for (std::size_t k = 0; k < study.inputs.size(); ++k) {
     const FittedInput& input = study.inputs[k];
-    const double missed = missed_at(study, input);
-    if (input.left > learned_nothing && std::abs(input.score) < stayed && missed == 0.0) continue;
+    const double model = model_error_at(study, input);
+    if (input.left > learned_nothing && std::abs(input.score) < stayed && model == 0.0) continue;
+    // Once, however many calibrations have been made.
+    const bool has_it = input.name.ends_with(and_model);
     const double own = input.values.front().before.size * input.left;
-    const double widened = missed > 0.0 ? std::hypot(1.0, missed / own) : 1.0;
+    const double widened = has_it ? std::max(1.0, model / own) : std::hypot(1.0, model / own);
     kept.push_back({static_cast<int>(k), widened});
     cases::CalibratedInput out;
     out.name = input.name;
-    if (missed > 0.0 && !out.name.ends_with(and_missed)) out.name += and_missed;
+    if (model > 0.0 && !has_it) out.name += and_model;
     out.left = input.left * widened;
     for (const FittedValue& value : input.values) {
       cases::CalibratedValue spread;

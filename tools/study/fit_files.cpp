@@ -93,7 +93,8 @@ Json powder_json(const FitStudy& study) {
                        {"offset_mean_before_deviation_K", p.offset_deviation_before_K},
                        {"offset_mean_K", p.offset_K},
                        {"offset_mean_deviation_K", p.offset_deviation_K},
-                       {"reading_missed_K", p.missed_K}});
+                       {"reading_missed_K", p.missed_K},
+                       {"beyond_logs_deviation_K", p.beyond_logs_K}});
   return powders;
 }
 

@@ -11,6 +11,7 @@
 #include "cases/reader/case_reader.hpp"
 #include "cases/stack.hpp"
 #include "solver/inverse/between_samples.hpp"
+#include "solver/inverse/covariance.hpp"
 #include "solver/inverse/programme_search.hpp"
 #include "solver/march.hpp"
 #include "tools/crew/side_by_side.hpp"
@@ -177,7 +178,7 @@ std::optional<HotSpell> FitRuns::hot_spell(std::size_t k) const {
     if (values[i] >= least) hot.push_back(run.log.time[i]);
   // Without the hundredth at either end: a jump of the couple long before is none of it.
   const std::size_t cut = hot.size() / 100;
-  return HotSpell{best->sensor, hot[cut], hot[hot.size() - 1 - cut]};
+  return HotSpell{best->sensor, hot[cut], hot[hot.size() - 1 - cut], top - low};
 }
 
 void FitRuns::add_watched() {
@@ -195,7 +196,7 @@ void FitRuns::add_watched() {
   }
 }
 
-inverse::LearnProblem FitRuns::problem(double model_error) const {
+inverse::LearnProblem FitRuns::problem(const ModelError& model_error) const {
   inverse::LearnProblem problem;
   problem.unknowns = static_cast<int>(inputs_.size());
   for (const FitSeries& series : series_) {
@@ -205,15 +206,17 @@ inverse::LearnProblem FitRuns::problem(double model_error) const {
                                 run.log.melts[static_cast<std::size_t>(series.melt)].deviation});
     else {
       const cases::ComparedColumn& compared = run.compared[static_cast<std::size_t>(series.column)];
-      const auto [low, high] = bulk_of(run.log.columns[static_cast<std::size_t>(compared.column)].values);
+      const cases::LoggedColumn& column = run.log.columns[static_cast<std::size_t>(compared.column)];
+      const auto [low, high] = bulk_of(column.values);
+      const double error = column.what == cases::Logged::voltage ? model_error.voltage : model_error.other;
       problem.series.push_back({inverse::DataSeries::Use::data, static_cast<int>(series.values.size()),
-                                std::hypot(compared.deviation, series.unsure), model_error * (high - low)});
+                                std::hypot(compared.deviation, series.unsure), error * (high - low)});
     }
   }
   if (!watched_.empty())
     problem.series.push_back({inverse::DataSeries::Use::watched, static_cast<int>(watched_.size()), 1.0});
   problem.misfit = [this](std::span<const inverse::Point> points) { return misfits_at(points, nullptr); };
-  if (model_error > 0.0)
+  if (model_error.voltage > 0.0 || model_error.other > 0.0)
     for (const cases::ModelChoice& choice : choices_)
       problem.other_models.emplace_back(
           [this, &choice](std::span<const inverse::Point> points) { return misfits_at(points, &choice); });
@@ -262,6 +265,25 @@ double FitRuns::missed(const std::vector<double>& misfits, int log) const {
     }
   }
   return n > 0 ? sum / n : 0.0;
+}
+
+int FitRuns::watched_at(std::size_t k) const {
+  std::size_t at = k;
+  for (const FitSeries& series : series_) at += series.values.size();
+  return static_cast<int>(at);
+}
+
+double FitRuns::beyond_logs(const std::vector<double>& misfits, int log) const {
+  const auto& hot = hot_[static_cast<std::size_t>(log)];
+  return std::hypot(missed(misfits, log), hot ? usual_model_error.other * hot->range_K : 0.0);
+}
+
+double FitRuns::deviation_of(const inverse::Learned& learned, const inverse::Table& covariance,
+                             std::size_t k) const {
+  const int at = watched_at(k);
+  return std::hypot(inverse::deviation_of(covariance, learned.slope.row(at)),
+                    inverse::deviation_by_models(learned, static_cast<std::size_t>(at)),
+                    beyond_logs(learned.after, watched_[k].log));
 }
 
 FitRuns::Blank FitRuns::blank(const inverse::Point& scores, int log) const {

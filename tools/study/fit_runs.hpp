@@ -46,11 +46,18 @@ struct Watched {
 struct HotSpell {
   int sensor = 0;  ///< of the case
   double from_s = 0, to_s = 0;
+  double range_K = 0;  ///< of all that it showed
 };
 
-/// Of the range of a column: what a fit of a real press is taken to be wrong by all along.  Own choice:
-/// curves of another shape left 0.2 to 0.7 % of readings and up to 1.3 % of voltages in the workshop's logs.
-inline constexpr double usual_model_error = 0.005;
+/// What a fit is taken to be wrong by all along, as a deviation, of the range of what a column shows.
+struct ModelError {
+  double voltage = 0, other = 0;
+};
+/// The model is the one behind the logs.
+inline constexpr ModelError no_model_error{0.0, 0.0};
+/// Of a real press.  Own choice: curves of another shape left 0.2 to 0.7 % of readings and up to 1.3 % of
+/// voltages in the workshop's logs.
+inline constexpr ModelError usual_model_error{0.010, 0.005};
 
 class FitRuns {
  public:
@@ -68,14 +75,23 @@ class FitRuns {
   const std::vector<cases::ModelChoice>& choices() const { return choices_; }
   const std::optional<HotSpell>& hot(std::size_t log) const { return hot_[log]; }
 
-  /// The question for inverse::learn.  Its misfits throw Interrupted where `go_on` says no.  `model_error`:
-  /// of the range of what a column shows, the deviation that no factors on curves and contacts take away; 0
-  /// where the model is the one behind the logs, and no other choice of model is asked.
-  inverse::LearnProblem problem(double model_error) const;
+  /// The question for inverse::learn.  Its misfits throw Interrupted where `go_on` says no.  Where the model
+  /// has no error no other choice of model is asked.
+  inverse::LearnProblem problem(const ModelError& model_error) const;
 
   /// Run less log at the sensor of a log's hot spell, mean over that [K]; `misfits` as the problem gives
   /// them.
   double missed(const std::vector<double>& misfits, int log) const;
+
+  /// Where a watched temperature stands among the misfits; `k`: index into watched().
+  int watched_at(std::size_t k) const;
+  /// What a model that meets a log may have wrong where nothing was measured, as a deviation [K]: what it
+  /// misses at the sensor of the hot spell, and what a reading is taken to be wrong by all along
+  /// (usual_model_error), since no log pulls the powder to where it was.
+  double beyond_logs(const std::vector<double>& misfits, int log) const;
+  /// Deviation of a watched temperature after the logs [K]: what they leave open of it with that covariance
+  /// of the scores, by how much other choices of model have it elsewhere, and what lies beyond the logs.
+  double deviation_of(const inverse::Learned& learned, const inverse::Table& covariance, std::size_t k) const;
 
   /// What couple and meters would show of a run without powder under the current of a log, by the scores: a
   /// row a value, one deviation each [K, V]; none without powder, or where it does not run.

@@ -80,12 +80,6 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
   return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
 }
 
-std::vector<double> row_of(const Table& table, int row) {
-  std::vector<double> values;
-  for (int k = 0; k < table.columns; ++k) values.push_back(table(row, k));
-  return values;
-}
-
 /// In the units in which people see its kind.
 FittedValue fitted(const cases::UncertainValue& value, double score, double deviation) {
   FittedValue out{value.address,
@@ -117,8 +111,7 @@ FittedInput fitted(const Block& block, const inverse::Learned& learned, const Ta
   return input;
 }
 
-void add_inputs(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
-  const std::vector<Block> blocks = blocks_of(runs);
+void add_inputs(const std::vector<Block>& blocks, const inverse::Learned& learned, FitStudy& study) {
   const Table covariance = inverse::covariance_in_all(learned);
   std::vector<FittedInput> inputs;
   for (const Block& block : blocks) inputs.push_back(fitted(block, learned, covariance));
@@ -180,23 +173,15 @@ void add_columns(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
   }
 }
 
-/// Where the watched values begin among the misfits.
-int first_watched(const FitRuns& runs) {
-  std::size_t n = 0;
-  for (const FitSeries& series : runs.series()) n += series.values.size();
-  return static_cast<int>(n);
-}
-
 void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
-  const int first = first_watched(runs);
-  const auto before_of = [&](std::size_t k) {
-    return row_of(learned.slope_before, first + static_cast<int>(k));
+  const auto deviation_before = [&](std::size_t k) {
+    const std::vector<double> slope = learned.slope_before.row(runs.watched_at(k));
+    return std::sqrt(dot(slope, slope));
   };
-  const auto slope_of = [&](std::size_t k) { return row_of(learned.slope, first + static_cast<int>(k)); };
   for (std::size_t k = 0; k + 1 < runs.watched().size(); ++k) {
     const Watched& watched = runs.watched()[k];
     if (watched.what != Watched::What::powder) continue;
-    const auto at = static_cast<std::size_t>(first) + k;
+    const auto at = static_cast<std::size_t>(runs.watched_at(k));
     PowderLearned powder;
     powder.log = watched.log;
     powder.from_s = watched.from_s;
@@ -206,34 +191,30 @@ void add_powder(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
     powder.powder_K = learned.after[at];
     powder.offset_before_K = learned.before[at + 1];
     powder.offset_K = learned.after[at + 1];
-    powder.powder_deviation_before_K = std::sqrt(dot(before_of(k), before_of(k)));
-    powder.offset_deviation_before_K = std::sqrt(dot(before_of(k + 1), before_of(k + 1)));
+    powder.powder_deviation_before_K = deviation_before(k);
+    powder.offset_deviation_before_K = deviation_before(k + 1);
+    powder.powder_deviation_K = runs.deviation_of(learned, learned.covariance, k);
+    powder.offset_deviation_K = runs.deviation_of(learned, learned.covariance, k + 1);
     powder.missed_K = runs.missed(learned.after, watched.log);
-    const auto deviation = [&](std::size_t watched_at) {
-      return std::hypot(inverse::deviation_of(learned.covariance, slope_of(watched_at)),
-                        inverse::deviation_by_models(learned, static_cast<std::size_t>(first) + watched_at),
-                        powder.missed_K);
-    };
-    powder.powder_deviation_K = deviation(k);
-    powder.offset_deviation_K = deviation(k + 1);
+    powder.beyond_logs_K = runs.beyond_logs(learned.after, watched.log);
     study.powder.push_back(powder);
   }
 }
 
-/// Where the offset of a log stands among the misfits.
-int offset_at(const FitRuns& runs, int log) {
+/// The offset of a log: index into what is watched.
+std::size_t offset_of(const FitRuns& runs, int log) {
   const auto& watched = runs.watched();
   const auto found = std::find_if(watched.begin(), watched.end(), [log](const Watched& w) {
     return w.log == log && w.what == Watched::What::offset;
   });
-  return first_watched(runs) + static_cast<int>(found - watched.begin());
+  return static_cast<std::size_t>(found - watched.begin());
 }
 
 /// "film of column ends 1071 W/m2K instead of 1319": what moved by clearly more than what is left open.
-std::vector<std::string> moved_by(const FitRuns& runs, const inverse::Learned& learned,
+std::vector<std::string> moved_by(const std::vector<Block>& blocks, const inverse::Learned& learned,
                                   const inverse::OtherModel& model) {
   std::vector<std::pair<double, std::string>> moved;
-  for (const Block& block : blocks_of(runs)) {
+  for (const Block& block : blocks) {
     const double here = dot(block.weights, learned.scores), there = dot(block.weights, model.scores);
     const double by = std::abs(there - here) / inverse::deviation_of(learned.covariance, block.weights);
     if (by < clearly_moved) continue;
@@ -252,7 +233,8 @@ std::vector<std::string> moved_by(const FitRuns& runs, const inverse::Learned& l
   return words;
 }
 
-void add_choices(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+void add_choices(const FitRuns& runs, const std::vector<Block>& blocks, const inverse::Learned& learned,
+                 FitStudy& study) {
   for (std::size_t k = 0; k < learned.models.size(); ++k) {
     const inverse::OtherModel& model = learned.models[k];
     FittedChoice choice;
@@ -262,9 +244,9 @@ void add_choices(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
     if (choice.runs) {
       choice.better = -0.5 * model.worse;
       choice.share = model.share;
-      choice.moved = moved_by(runs, learned, model);
+      choice.moved = moved_by(blocks, learned, model);
       if (!study.powder.empty()) {
-        const auto at = static_cast<std::size_t>(offset_at(runs, study.powder.back().log));
+        const auto at = static_cast<std::size_t>(runs.watched_at(offset_of(runs, study.powder.back().log)));
         choice.offset_by_K = model.misfits[at] - learned.after[at];
       }
     }
@@ -275,14 +257,8 @@ void add_choices(const FitRuns& runs, const inverse::Learned& learned, FitStudy&
 /// What one more measurement in the last log with a powder would leave.
 void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
   if (study.powder.empty()) return;
-  const int first = first_watched(runs);
-  const int at = offset_at(runs, study.powder.back().log);
-  const std::vector<double> offset = row_of(learned.slope, at);
-  const double stays = std::hypot(inverse::deviation_by_models(learned, static_cast<std::size_t>(at)),
-                                  study.powder.back().missed_K);
-  const auto left = [&](const Table& covariance) {
-    return std::hypot(inverse::deviation_of(covariance, offset), stays);
-  };
+  const std::size_t offset = offset_of(runs, study.powder.back().log);
+  const auto left = [&](const Table& covariance) { return runs.deviation_of(learned, covariance, offset); };
   const auto ask = [&](std::string what, const std::vector<double>& slope, double deviation) {
     study.advice.push_back(
         {std::move(what), deviation, left(inverse::with_measurement(learned.covariance, slope, deviation))});
@@ -290,7 +266,7 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
   for (std::size_t k = 0; k < runs.watched().size(); ++k) {
     const Watched& watched = runs.watched()[k];
     if (watched.log != study.powder.back().log) continue;
-    const std::vector<double> slope = row_of(learned.slope, first + static_cast<int>(k));
+    const std::vector<double> slope = learned.slope.row(runs.watched_at(k));
     if (watched.what == Watched::What::another) ask(watched.where, slope, second_couple_K);
     if (watched.what == Watched::What::centre)
       ask("a disc in the powder that melts near the hold, at a temperature that is known", slope, melt_K);
@@ -298,8 +274,8 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
   const FitRuns::Blank blank = runs.blank(learned.scores, study.powder.back().log);
   Table after = learned.covariance;
   for (int k = 0; k < blank.slope.rows; ++k)
-    after = inverse::with_measurement(after, row_of(blank.slope, k),
-                                      blank.deviations[static_cast<std::size_t>(k)]);
+    after =
+        inverse::with_measurement(after, blank.slope.row(k), blank.deviations[static_cast<std::size_t>(k)]);
   if (blank.slope.rows > 0)
     study.advice.push_back({"a run without powder, a plug of graphite in its place, under the same current",
                             blank.deviations.front(), left(after)});
@@ -307,10 +283,10 @@ void add_advice(const FitRuns& runs, const inverse::Learned& learned, FitStudy& 
                    [](const MoreMeasured& a, const MoreMeasured& b) { return a.left_K < b.left_K; });
 }
 
-void add_others(const FitRuns& runs, const inverse::Learned& learned, FitStudy& study) {
+void add_others(const std::vector<Block>& blocks, const inverse::Learned& learned, FitStudy& study) {
   for (const inverse::OtherAnswer& other : learned.others) {
     std::vector<std::string> far;
-    for (const Block& block : blocks_of(runs)) {
+    for (const Block& block : blocks) {
       const double by = dot(block.weights, other.scores) - dot(block.weights, learned.scores);
       if (std::abs(by) > 1.0) far.push_back(fmt::format("{} {:+.1f} deviations", block.name, by));
     }
@@ -412,12 +388,13 @@ FitStudy fit_study(const FitRuns& runs, const std::vector<std::string>& hashes, 
     return study;
   }
   study.settled = learned.end == inverse::Learned::End::settled;
-  add_inputs(runs, learned, study);
+  const std::vector<Block> blocks = blocks_of(runs);
+  add_inputs(blocks, learned, study);
   add_columns(runs, learned, study);
   add_powder(runs, learned, study);
-  add_choices(runs, learned, study);
+  add_choices(runs, blocks, learned, study);
   add_advice(runs, learned, study);
-  add_others(runs, learned, study);
+  add_others(blocks, learned, study);
   add_warnings(runs, study);
   study.scores = learned.scores;
   return study;

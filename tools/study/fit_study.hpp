@@ -79,13 +79,9 @@ struct PowderLearned {
   double from_s = 0, to_s = 0;
   double powder_before_K = 0, powder_K = 0, powder_deviation_before_K = 0, powder_deviation_K = 0;
   double offset_before_K = 0, offset_K = 0, offset_deviation_before_K = 0, offset_deviation_K = 0;
-  /// By how much the learned run reads more than the log then: what the model cannot follow at its sensor it
-  /// cannot know in the powder either, so that both deviations after the logs have it as one more.
-  double missed_K = 0;
+  double missed_K = 0;       ///< by how much the learned run reads more than the log then
+  double beyond_logs_K = 0;  ///< FitRuns::beyond_logs, in both deviations after the logs
 };
-
-/// Less is not worth a word.
-inline constexpr double told_miss_K = 1.0;
 
 /// A choice of model made the other way and learned again from where the case ended.
 struct FittedChoice {

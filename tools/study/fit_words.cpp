@@ -104,10 +104,10 @@ std::string powder_text(const FitStudy& study) {
         clock_words(p.to_s), cases::in_celsius(p.powder_before_K), in_95 * p.powder_deviation_before_K,
         cases::in_celsius(p.powder_K), in_95 * p.powder_deviation_K, p.offset_before_K,
         in_95 * p.offset_deviation_before_K, p.offset_K, in_95 * p.offset_deviation_K);
-    if (std::abs(p.missed_K) >= told_miss_K)
-      text +=
-          fmt::format("  (the run reads {:.1f} K {} than the log then, which counts as one more deviation)\n",
-                      std::abs(p.missed_K), p.missed_K > 0.0 ? "more" : "less");
+    text += fmt::format(
+        "  (+-{:.0f} K of this: what the model has wrong where nothing was measured; its reading is {:.1f} K "
+        "{} the log)\n",
+        in_95 * p.beyond_logs_K, std::abs(p.missed_K), p.missed_K > 0.0 ? "above" : "below");
   }
   return text;
 }
