@@ -41,7 +41,7 @@ std::string three_digits(double value, const Words& say) {
 }
 
 std::string with_range(const FittedValue& value, double at, double low, double high, const Words& say) {
-  return fmt::format("{}{} ({} … {})", value.unit.empty() ? "× " : "", three_digits(value.shown(at), say),
+  return fmt::format("{}{} ({} … {})", value.on_curve ? "× " : "", three_digits(value.shown(at), say),
                      three_digits(value.shown(low), say), three_digits(value.shown(high), say));
 }
 
@@ -91,7 +91,7 @@ std::string inputs_section(const FitStudy& study, const Words& say) {
                             with_range(value, value.before.centre, inverse::at_score(value.before, -in_95),
                                        inverse::at_score(value.before, in_95), say),
                             with_range(value, value.value, value.low, value.high, say),
-                            value.unit.empty() ? say("factor") : value.shown_unit});
+                            value.on_curve ? say("factor") : value.shown_unit});
   }
   std::string text =
       table.rows.empty() ? paragraph(say("The logs tell nothing of any input.")) : csv_of(table, say);

@@ -89,7 +89,9 @@ FittedValue fitted(const cases::UncertainValue& value, double score, double devi
                   inverse::at_score(value.spread, score - in_95 * deviation),
                   inverse::at_score(value.spread, score + in_95 * deviation)};
   out.shown_unit = value.unit;
-  if (const auto place = cases::calibrated_place(value.address); place && place->key) {
+  const auto place = cases::calibrated_place(value.address);
+  out.on_curve = !place || !place->key;
+  if (!out.on_curve) {
     const Shown shown = shown_as(place->kind());
     if (*shown.unit == 0) return out;
     out.shown_unit = shown.unit;
@@ -220,10 +222,10 @@ std::vector<std::string> moved_by(const std::vector<Block>& blocks, const invers
     if (by < clearly_moved) continue;
     const FittedValue value = fitted(block.values.front(), here, 0.0);
     const double other = inverse::at_score(block.values.front().spread, there);
-    const std::string factor = value.unit.empty() ? "x " : "";
+    const std::string factor = value.on_curve ? "x " : "";
     moved.emplace_back(
         by, fmt::format("{} {}{:.4g} instead of {}{:.4g}{}{}", block.name, factor, value.shown(other), factor,
-                        value.shown(value.value), value.unit.empty() ? "" : " ", value.shown_unit));
+                        value.shown(value.value), value.shown_unit.empty() ? "" : " ", value.shown_unit));
   }
   std::stable_sort(moved.begin(), moved.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });

@@ -34,6 +34,7 @@ struct FittedValue {
   double value = 0, low = 0, high = 0;  ///< the estimate and its 95 % interval
   std::string shown_unit = {};          ///< how people see it
   double shown_factor = 1, shown_zero = 0;
+  bool on_curve = false;  ///< a factor on the curve of a material, not the value of a key
   double shown(double si) const { return si * shown_factor + shown_zero; }
 };
 

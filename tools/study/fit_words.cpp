@@ -20,7 +20,7 @@ std::string percent(double share) {
 
 /// A property of a material as the factor on its curve.
 std::string value_text(const FittedValue& value, double si) {
-  return fmt::format("{}{:.4g}", value.unit.empty() ? "x " : "", value.shown(si));
+  return fmt::format("{}{:.4g}", value.on_curve ? "x " : "", value.shown(si));
 }
 
 std::string log_line(const FitLog& log) {
