@@ -19,11 +19,7 @@ using Function = std::function<double(const std::vector<double>&)>;
 
 std::vector<double> outputs_of(const Table& points, const Function& f) {
   std::vector<double> outputs;
-  for (int i = 0; i < points.rows; ++i) {
-    std::vector<double> x;
-    for (int j = 0; j < points.columns; ++j) x.push_back(points(i, j));
-    outputs.push_back(f(x));
-  }
+  for (int i = 0; i < points.rows; ++i) outputs.push_back(f(points.row(i)));
   return outputs;
 }
 

@@ -36,11 +36,7 @@ Json inputs_json(const FitStudy& study) {
 
 Json correlation_json(const inverse::Table& table) {
   Json rows = Json::array();
-  for (int i = 0; i < table.rows; ++i) {
-    Json row = Json::array();
-    for (int j = 0; j < table.columns; ++j) row.push_back(table(i, j));
-    rows.push_back(std::move(row));
-  }
+  for (int i = 0; i < table.rows; ++i) rows.push_back(table.row(i));
   return rows;
 }
 
